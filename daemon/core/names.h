@@ -1,0 +1,18 @@
+/* names.h: the core's enums in words, lower case, static storage. One table each. */
+#ifndef CORE_NAMES_H
+#define CORE_NAMES_H
+
+#include "core/request.h"
+#include "core/state.h"
+
+/* One word, hyphens within: "lined", "emergency-stop". */
+const char *bridge_phase_name(enum bridge_phase phase);
+const char *bridge_goal_name(enum bridge_goal goal);
+const char *bridge_fault_name(enum bridge_fault fault);
+
+/* A clause for people: "the motor is stalled". */
+const char *bridge_fault_text(enum bridge_fault fault);
+const char *bridge_answer_text(enum bridge_answer answer);
+const char *bridge_wait_text(enum bridge_wait wait);
+
+#endif

@@ -1,0 +1,51 @@
+/* port.h: what touches the world, behind one table of functions. A port serves one bridge.
+ * Adding a driver is its own file and one line in port.c's array. */
+#ifndef IO_PORT_H
+#define IO_PORT_H
+
+#include "base/error.h"
+#include "core/inputs.h"
+#include "core/outputs.h"
+
+#include <stdbool.h>
+#include <stdint.h>
+
+struct event_base;
+struct simulation_setup;
+
+/* What a driver may use to open itself. Everything pointed to outlives the port. */
+struct port_settings {
+    const struct bridge_setup *setup;
+    const struct simulation_setup *simulation; /* NULL unless the driver is "simulated" */
+};
+
+/* Whom a port tells that an input may have changed: the cycle runs in the same turn of the loop. */
+struct port_host {
+    struct event_base *base;
+    void (*changed)(void *context);
+    void *context;
+};
+
+struct port_ops {
+    const char *name;
+    /* Opens with all outputs safe. Returns the port, owned by the caller until close(), or NULL. */
+    void *(*open)(const struct port_settings *settings, const struct port_host *host,
+                  struct error *error);
+    /* Reads the world as it is at `now_us` (monotonic, never backwards; paced by the caller). */
+    void (*sense)(void *port, uint64_t now_us, struct bridge_inputs *inputs);
+    /* Puts out what the core decided: the one writer. */
+    void (*act)(void *port, uint64_t now_us, const struct bridge_outputs *outputs);
+    /* Longest time until the port must be sensed again though nothing called; UINT32_MAX: never. */
+    uint32_t (*wake_us)(const void *port);
+    /* Every output to its fail-safe value (S7). */
+    void (*safe)(void *port);
+    void (*close)(void *port);
+    /* Run-time commands of a simulation, in words; NULL where there is none. Changes nothing on
+     * error. */
+    bool (*tell)(void *port, const char *words, struct error *error);
+};
+
+/* The driver of this name, or NULL. */
+const struct port_ops *port_find(const char *name);
+
+#endif

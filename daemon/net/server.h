@@ -1,0 +1,48 @@
+/* server.h: the SRCP server: listeners, sessions, and bridges as protocol devices.
+ * It asks and tells; it decides nothing about a bridge. */
+#ifndef NET_SERVER_H
+#define NET_SERVER_H
+
+#include "base/error.h"
+#include "core/request.h"
+#include "core/view.h"
+#include "net/setup.h"
+
+#include <stdbool.h>
+#include <stdint.h>
+
+struct event_base;
+struct net_server;
+
+/* Whom the server asks. Bridges by their index in net_setup. */
+struct net_host {
+    void *context;
+    /* Layout time in microseconds since the Unix epoch (paced). For time stamps, locks, waits. */
+    uint64_t (*now_us)(void *context);
+    /* Layout seconds that pass in one real second, to arm real timers for layout times; 1 and up.
+     */
+    double pace;
+    /* Runs one cycle of the bridge with this request in this very call. */
+    enum bridge_answer (*ask)(void *context, unsigned bridge, const struct bridge_request *request);
+    /* The bridge as it is; valid until the next call into the host. */
+    const struct bridge_view *(*view)(void *context, unsigned bridge);
+    /* Run-time command to a simulated bridge. */
+    bool (*simulate)(void *context, unsigned bridge, const char *words, struct error *error);
+    /* TERM 0 SERVER was granted: end the daemon in order, after the replies are out. */
+    void (*stop)(void *context);
+};
+
+/* Opens all listeners, or none. `setup` and `host` are copied. Returns NULL and fills `error`. */
+struct net_server *net_server_new(struct event_base *base, const struct net_setup *setup,
+                                  const struct net_host *host, struct error *error);
+void net_server_free(struct net_server *server);
+
+/* The port that listener `i` really has (for setups that asked for port 0). */
+uint16_t net_server_port(const struct net_server *server, unsigned listener);
+
+/* A bridge's cycle ran: tells whoever waits or listens what changed. Must be called after every
+ * step, the steps of net_host.ask included; called from within ask() too, before it returns. */
+void net_server_tell(struct net_server *server, unsigned bridge, const struct bridge_view *before,
+                     const struct bridge_view *after);
+
+#endif

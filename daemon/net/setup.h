@@ -1,0 +1,54 @@
+/* setup.h: what the network side is told at the start: listeners, limits, and which protocol device
+ * is which part of which bridge. */
+#ifndef NET_SETUP_H
+#define NET_SETUP_H
+
+#include "core/setup.h"
+
+#include <stdbool.h>
+#include <stddef.h>
+#include <stdint.h>
+
+enum { NET_LISTENERS_MAX = 8, NET_BRIDGES_MAX = 8, NET_NAME_SIZE = 48 };
+
+/* What clients of a listener may do; each right includes the ones before it. */
+enum net_right { NET_OBSERVE = 0, NET_OPERATE, NET_ADMINISTER };
+
+struct net_listener_setup {
+    char address[64]; /* numeric IPv4 or IPv6 */
+    uint16_t port;
+    enum net_right right;
+};
+
+/* Addresses of one bridge's devices on its bus; 0: not there. */
+struct net_address_map {
+    unsigned ga_span, ga_lock, ga_horn, ga_river;
+    unsigned ga_signal[BRIDGE_TRACKS_MAX][TRACK_ENDS];
+    unsigned fb_seated, fb_locked, fb_open, fb_moving, fb_lined, fb_fault;
+    unsigned fb_approach[BRIDGE_TRACKS_MAX][TRACK_ENDS];
+    unsigned fb_stop[BRIDGE_TRACKS_MAX][TRACK_ENDS];
+    unsigned fb_span[BRIDGE_TRACKS_MAX];
+};
+
+struct net_bridge_setup {
+    char name[NET_NAME_SIZE];
+    unsigned bus; /* 1 and up */
+    struct bridge_setup setup;
+    struct net_address_map address;
+    char track_name[BRIDGE_TRACKS_MAX][NET_NAME_SIZE];
+    char end_name[BRIDGE_TRACKS_MAX][TRACK_ENDS][NET_NAME_SIZE];
+    double travel;       /* whole travel in travel_unit, to show fractions as people measure them */
+    char travel_unit[8]; /* "deg" or "mm" */
+};
+
+struct net_setup {
+    unsigned listeners;
+    struct net_listener_setup listener[NET_LISTENERS_MAX];
+    unsigned bridges;
+    struct net_bridge_setup bridge[NET_BRIDGES_MAX];
+    unsigned sessions_max;
+    size_t backlog_bytes; /* unsent bytes at which a slow reader's session ends */
+    uint32_t handshake_us;
+};
+
+#endif
