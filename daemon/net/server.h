@@ -24,6 +24,9 @@ struct net_host {
     double pace;
     /* Runs one cycle of the bridge with this request in this very call. */
     enum bridge_answer (*ask)(void *context, unsigned bridge, const struct bridge_request *request);
+    /* What ask() would answer now; changes nothing (CHECK). Steps a copy of the bridge. */
+    enum bridge_answer (*would)(void *context, unsigned bridge,
+                                const struct bridge_request *request);
     /* The bridge as it is; valid until the next call into the host. */
     const struct bridge_view *(*view)(void *context, unsigned bridge);
     /* Run-time command to a simulated bridge. */
