@@ -1,6 +1,6 @@
 #include "config/quantity.h"
 
-#include "config/near.h"
+#include "base/near.h"
 
 #include <ctype.h>
 #include <math.h>

@@ -1,6 +1,6 @@
 /* near.h: which of the known words somebody may have meant. */
-#ifndef CONFIG_NEAR_H
-#define CONFIG_NEAR_H
+#ifndef BASE_NEAR_H
+#define BASE_NEAR_H
 
 #include <stdbool.h>
 #include <stddef.h>

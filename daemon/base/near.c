@@ -1,4 +1,4 @@
-#include "config/near.h"
+#include "base/near.h"
 
 #include <ctype.h>
 #include <string.h>
