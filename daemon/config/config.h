@@ -1,0 +1,48 @@
+/* config.h: the configuration of a daemon, read from a JSON file and checked whole before anything
+ * is touched. Every mistake is reported in one run, each with its place. Keys, units and defaults:
+ * config/README.md. Nothing is printed, and only config_read_file() touches the world. */
+#ifndef CONFIG_CONFIG_H
+#define CONFIG_CONFIG_H
+
+#include "config/report.h"
+#include "io/simulation_setup.h"
+#include "mechanics/balance.h"
+#include "mechanics/drive.h"
+#include "mechanics/lift.h"
+#include "mechanics/motor.h"
+#include "net/setup.h"
+
+#include <stdbool.h>
+#include <stddef.h>
+
+/* What net_bridge_setup of the same index does not say. */
+struct config_bridge {
+    char output[32]; /* name of the driver (port_find()) */
+    bool has_lift;   /* false: lifted by hand; lift, balance, drive, motor and supply are unset */
+    struct lift lift;
+    struct balance balance;
+    struct drive drive;
+    struct motor motor;
+    double supply_v;
+    double supply_a; /* what the supply can give; NAN: not said */
+    bool has_simulation;
+    struct simulation_setup simulation; /* lift and the rest once more, as that driver wants them */
+};
+
+/* No pointers: plain to copy, nothing to free. Some 100 KiB: not for the stack. */
+struct config {
+    struct net_setup net; /* net.bridge[i].setup is the core's setup of bridge i */
+    struct config_bridge bridge[NET_BRIDGES_MAX]; /* net.bridges of them */
+};
+
+/* Each returns whether the configuration is usable: `report` has no errors (it may have warnings).
+ * `config` and `report` are written whole; after an error `config` is all zero. */
+bool config_read_file(const char *path, struct config *config, struct config_report *report);
+bool config_read_text(const char *text, size_t length, struct config *config,
+                      struct config_report *report);
+
+/* The built-in demo, config/kettle-narrows.json as it was when the program was built. */
+bool config_demo(struct config *config, struct config_report *report);
+const char *config_demo_text(size_t *length);
+
+#endif

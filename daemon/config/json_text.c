@@ -1,0 +1,169 @@
+#include "config/json_text.h"
+
+#include <ctype.h>
+#include <stdbool.h>
+#include <stdio.h>
+#include <string.h>
+
+static void complain_at(struct error *error, const char *text, size_t at, const char *what) {
+    unsigned long line = 1;
+    unsigned long column = 1;
+    char where[64];
+    for (size_t i = 0; i < at; i++) {
+        if (text[i] == '\n') {
+            line++;
+            column = 1;
+        } else if (((unsigned char)text[i] & 0xc0) != 0x80) {
+            column++; /* the first byte of a character */
+        }
+    }
+    snprintf(where, sizeof where, "line %lu, column %lu", line, column);
+    error_set(error, where, "%s", what);
+}
+
+/* Length of the UTF-8 character at `at` (RFC 3629), or 0: it is none. */
+static size_t character_length(const char *text, size_t length, size_t at) {
+    const unsigned char *byte = (const unsigned char *)text + at;
+    size_t left = length - at;
+    size_t size = byte[0] < 0x80   ? 1
+                  : byte[0] < 0xc2 ? 0
+                  : byte[0] < 0xe0 ? 2
+                  : byte[0] < 0xf0 ? 3
+                  : byte[0] < 0xf5 ? 4
+                                   : 0;
+    if (size == 0 || size > left) {
+        return 0;
+    }
+    for (size_t i = 1; i < size; i++) {
+        if ((byte[i] & 0xc0) != 0x80) {
+            return 0;
+        }
+    }
+    bool is_overlong = (byte[0] == 0xe0 && byte[1] < 0xa0) || (byte[0] == 0xf0 && byte[1] < 0x90);
+    bool is_surrogate = byte[0] == 0xed && byte[1] > 0x9f;
+    bool is_beyond = byte[0] == 0xf4 && byte[1] > 0x8f;
+    return is_overlong || is_surrogate || is_beyond ? 0 : size;
+}
+
+/* A look over the whole text before it is parsed. */
+struct scan {
+    const char *text;
+    size_t length;
+    size_t at;
+    unsigned depth;
+    bool is_in_string;
+};
+
+static bool starts(const struct scan *s, const char *words) {
+    size_t size = strlen(words);
+    return s->length - s->at >= size && memcmp(s->text + s->at, words, size) == 0;
+}
+
+static const char *fault_in_string(struct scan *s) {
+    char c = s->text[s->at];
+    if (starts(s, "\\u0000")) {
+        return "a NUL character cannot be part of a text";
+    }
+    if (c == '\\' && s->at + 1 < s->length) {
+        s->at++;
+    } else if (c == '"') {
+        s->is_in_string = false;
+    }
+    return (unsigned char)c < 0x20
+               ? "a control character in a text (is the closing quote missing before it?)"
+               : NULL;
+}
+
+static const char *fault_between(struct scan *s) {
+    char c = s->text[s->at];
+    char before = s->at > 0 ? s->text[s->at - 1] : ' ';
+    char after = s->at + 1 < s->length ? s->text[s->at + 1] : ' ';
+    bool starts_number = !isalnum((unsigned char)before) && before != '.' && before != '+';
+    if (c == '"') {
+        s->is_in_string = true;
+    } else if (c == '{' || c == '[') {
+        return ++s->depth > JSON_DEPTH_MAX ? "nested deeper than any configuration is" : NULL;
+    } else if (c == '}' || c == ']') {
+        s->depth -= s->depth > 0 ? 1 : 0;
+    } else if (c == '0' && starts_number && isdigit((unsigned char)after)) {
+        return "a number with a leading zero";
+    } else if (c == '.' && !isdigit((unsigned char)after)) {
+        return "a point without decimals after it";
+    } else if ((c == '/' && (after == '/' || after == '*')) || c == '#') {
+        return "a comment (JSON has none)";
+    } else if ((unsigned char)c < 0x20 && c != '\t' && c != '\n' && c != '\r') {
+        return "a control character";
+    }
+    return NULL;
+}
+
+static bool scan_text(const char *text, size_t length, struct error *error) {
+    struct scan s = {.text = text, .length = length};
+    while (s.at < length) {
+        size_t start = s.at;
+        size_t size = character_length(text, length, start);
+        const char *fault = size == 0        ? "not UTF-8 text"
+                            : s.is_in_string ? fault_in_string(&s)
+                                             : fault_between(&s);
+        if (fault != NULL) {
+            complain_at(error, text, start, fault);
+            return false;
+        }
+        s.at += s.at == start ? size : 1;
+    }
+    return true;
+}
+
+static size_t skip_blank(const char *text, size_t length, size_t at) {
+    while (at < length && strchr(" \t\r\n", text[at]) != NULL) {
+        at++;
+    }
+    return at;
+}
+
+static void complain_of_syntax(const char *text, size_t length, size_t at, struct error *error) {
+    char what[128];
+    at = skip_blank(text, length, at);
+    if (at >= length) {
+        complain_at(error, text, length,
+                    length == 0 ? "the text is empty: a JSON object is wanted"
+                                : "the text ends too early: something is not closed");
+        return;
+    }
+    size_t last = at;
+    while (last > 0 && strchr(" \t\r\n", text[last - 1]) != NULL) {
+        last--;
+    }
+    bool is_after_comma = last > 0 && text[last - 1] == ',';
+    snprintf(what, sizeof what, "not JSON from here: '%.*s'%s",
+             (int)character_length(text, length, at), text + at,
+             is_after_comma                 ? " (is there a comma too many before it?)"
+             : text[at] == '"' && last < at ? " (is a comma missing before it?)"
+                                            : "");
+    complain_at(error, text, at, what);
+}
+
+cJSON *json_text_parse(const char *text, size_t length, struct error *error) {
+    if (length > JSON_TEXT_MAX) {
+        error_set(error, "", "%lu bytes: a configuration of more than 1 MiB is refused",
+                  (unsigned long)length);
+        return NULL;
+    }
+    if (!scan_text(text, length, error)) {
+        return NULL;
+    }
+    const char *end = text;
+    cJSON *tree = cJSON_ParseWithLengthOpts(text, length, &end, false);
+    size_t at = (size_t)(end - text);
+    if (tree == NULL) {
+        complain_of_syntax(text, length, at, error);
+        return NULL;
+    }
+    if (skip_blank(text, length, at) < length) {
+        complain_at(error, text, skip_blank(text, length, at),
+                    "there is more text after the end of the configuration");
+        cJSON_Delete(tree);
+        return NULL;
+    }
+    return tree;
+}
