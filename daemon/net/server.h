@@ -17,6 +17,7 @@ struct net_server;
 /* Whom the server asks. Bridges by their index in net_setup. */
 struct net_host {
     void *context;
+    const char *version; /* for the welcome line; static storage */
     /* Layout time in microseconds since the Unix epoch (paced). For time stamps, locks, waits. */
     uint64_t (*now_us)(void *context);
     /* Layout seconds that pass in one real second, to arm real timers for layout times; 1 and up.
@@ -47,5 +48,9 @@ uint16_t net_server_port(const struct net_server *server, unsigned listener);
  * step, the steps of net_host.ask included; called from within ask() too, before it returns. */
 void net_server_tell(struct net_server *server, unsigned bridge, const struct bridge_view *before,
                      const struct bridge_view *after);
+
+/* Tells INFO sessions what is neither a request nor a change of a bridge, as a generic message:
+ * net_server_say(server, "TRAIN", "1 freight from west stops: dead stop section"). */
+void net_server_say(struct net_server *server, const char *type, const char *words);
 
 #endif

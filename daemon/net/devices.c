@@ -1,0 +1,272 @@
+#include "net/devices.h"
+
+#include "core/bridge.h"
+
+#include <stdlib.h>
+
+struct reading {
+    const struct device *device;
+    unsigned port;
+    const struct bridge_setup *setup;
+    const struct bridge_view *view;
+};
+
+struct device_kind {
+    enum device_group group;
+    unsigned ports;
+    bool is_switched;
+    int (*read)(const struct reading *reading);
+    enum bridge_request_kind (*request)(unsigned port, int value); /* NULL: read only */
+    bool (*is_held)(const struct device *device, const struct bridge_state *state); /* or NULL */
+};
+
+static bool is_made(const struct debounced *contact) {
+    return contact->believed == LEVEL_ON;
+}
+
+/* GA */
+
+static int read_span(const struct reading *reading) {
+    const struct bridge_state *state = &reading->view->state;
+    bool is_aimless = state->goal == GOAL_NONE;
+    switch (reading->port) {
+    case 0:
+        return state->goal == GOAL_DOWN || (is_aimless && bridge_is_lined(state));
+    case 1:
+        return state->goal == GOAL_UP || (is_aimless && state->phase == PHASE_OPEN);
+    case 2:
+        return state->phase == PHASE_HELD;
+    case 3:
+        return state->phase == PHASE_FAULT && state->fault == FAULT_EMERGENCY_STOP;
+    default:
+        return 0; /* acknowledging is an act, not a state */
+    }
+}
+
+static enum bridge_request_kind request_span(unsigned port, int value) {
+    static const enum bridge_request_kind acts[] = {REQUEST_LOWER, REQUEST_RAISE, REQUEST_STOP,
+                                                    REQUEST_EMERGENCY_STOP, REQUEST_ACKNOWLEDGE};
+    return value == 0 ? REQUEST_NONE : acts[port];
+}
+
+static bool span_is_held(const struct device *device, const struct bridge_state *state) {
+    (void)device;
+    return bridge_holds_span(state);
+}
+
+static int read_span_lock(const struct reading *reading) {
+    const struct bridge_contacts *contacts = &reading->view->state.contacts;
+    return is_made(reading->port == 0 ? &contacts->withdrawn : &contacts->locked);
+}
+
+static int read_horn(const struct reading *reading) {
+    return reading->view->outputs.horn;
+}
+
+static enum bridge_request_kind request_horn(unsigned port, int value) {
+    (void)port;
+    return value == 0 ? REQUEST_HORN_OFF : REQUEST_HORN_ON;
+}
+
+static int read_river(const struct reading *reading) {
+    bool is_green = reading->view->outputs.river == RIVER_GREEN;
+    return reading->port == 0 ? !is_green : is_green;
+}
+
+static int read_signal(const struct reading *reading) {
+    const struct device *device = reading->device;
+    const struct track_outputs *track = &reading->view->outputs.track[device->track];
+    bool is_proceed = track->end[device->end].signal_proceed;
+    return reading->port == 0 ? !is_proceed : is_proceed;
+}
+
+static enum bridge_request_kind request_signal(unsigned port, int value) {
+    if (value == 0) {
+        return REQUEST_NONE;
+    }
+    return port == 0 ? REQUEST_SIGNAL_STOP : REQUEST_SIGNAL_PROCEED;
+}
+
+static bool signal_is_held(const struct device *device, const struct bridge_state *state) {
+    return bridge_holds_signal(state, device->track, device->end);
+}
+
+/* FB */
+
+static int read_seated(const struct reading *reading) {
+    return is_made(&reading->view->state.contacts.seated);
+}
+
+static int read_locked(const struct reading *reading) {
+    return is_made(&reading->view->state.contacts.locked);
+}
+
+/* A bridge without an open contact measures its position (bridge_setup_fault() sees to that). */
+static int read_open(const struct reading *reading) {
+    const struct bridge_state *state = &reading->view->state;
+    if (reading->setup->has_open) {
+        return is_made(&state->contacts.open);
+    }
+    double open_frac = 1 - reading->setup->motion.position_tolerance_frac;
+    return state->motion.is_known && state->motion.position_frac >= open_frac;
+}
+
+static int read_moving(const struct reading *reading) {
+    return bridge_is_moving(&reading->view->outputs);
+}
+
+static int read_lined(const struct reading *reading) {
+    return bridge_is_lined(&reading->view->state);
+}
+
+static int read_fault(const struct reading *reading) {
+    return reading->view->state.phase == PHASE_FAULT;
+}
+
+/* Sections: all but a clear reading counts as occupied (closed circuit, 49 CFR 236.5). */
+
+static const struct track_inputs *track_of(const struct reading *reading) {
+    return &reading->view->inputs.track[reading->device->track];
+}
+
+static int read_approach(const struct reading *reading) {
+    return track_of(reading)->end[reading->device->end].approach_clear != LEVEL_ON;
+}
+
+static int read_stop(const struct reading *reading) {
+    return track_of(reading)->end[reading->device->end].stop_clear != LEVEL_ON;
+}
+
+static int read_span_section(const struct reading *reading) {
+    return track_of(reading)->span_clear != LEVEL_ON;
+}
+
+static const struct device_kind span = {.group = DEVICE_GA,
+                                        .ports = 5,
+                                        .read = read_span,
+                                        .request = request_span,
+                                        .is_held = span_is_held};
+static const struct device_kind span_lock = {
+    .group = DEVICE_GA, .ports = 2, .read = read_span_lock};
+static const struct device_kind horn = {.group = DEVICE_GA,
+                                        .ports = 1,
+                                        .is_switched = true,
+                                        .read = read_horn,
+                                        .request = request_horn};
+static const struct device_kind river = {.group = DEVICE_GA, .ports = 2, .read = read_river};
+static const struct device_kind home_signal = {.group = DEVICE_GA,
+                                               .ports = 2,
+                                               .read = read_signal,
+                                               .request = request_signal,
+                                               .is_held = signal_is_held};
+static const struct device_kind seated = {.group = DEVICE_FB, .ports = 1, .read = read_seated};
+static const struct device_kind locked = {.group = DEVICE_FB, .ports = 1, .read = read_locked};
+static const struct device_kind fully_open = {.group = DEVICE_FB, .ports = 1, .read = read_open};
+static const struct device_kind moving = {.group = DEVICE_FB, .ports = 1, .read = read_moving};
+static const struct device_kind lined = {.group = DEVICE_FB, .ports = 1, .read = read_lined};
+static const struct device_kind fault = {.group = DEVICE_FB, .ports = 1, .read = read_fault};
+static const struct device_kind approach_section = {
+    .group = DEVICE_FB, .ports = 1, .read = read_approach};
+static const struct device_kind stop_section = {.group = DEVICE_FB, .ports = 1, .read = read_stop};
+static const struct device_kind span_section = {
+    .group = DEVICE_FB, .ports = 1, .read = read_span_section};
+
+struct listing {
+    struct device *list;
+    size_t count;
+};
+
+static void add(struct listing *listing, const struct device_kind *kind, unsigned address,
+                unsigned track, unsigned end) {
+    if (address != 0) {
+        listing->list[listing->count++] =
+            (struct device){.kind = kind, .address = address, .track = track, .end = end};
+    }
+}
+
+static void add_track(struct listing *listing, const struct net_address_map *map, unsigned track) {
+    for (unsigned end = 0; end < TRACK_ENDS; end++) {
+        add(listing, &home_signal, map->ga_signal[track][end], track, end);
+        add(listing, &approach_section, map->fb_approach[track][end], track, end);
+        add(listing, &stop_section, map->fb_stop[track][end], track, end);
+    }
+    add(listing, &span_section, map->fb_span[track], track, 0);
+}
+
+static int by_group_and_address(const void *left, const void *right) {
+    const struct device *a = left;
+    const struct device *b = right;
+    if (a->kind->group != b->kind->group) {
+        return a->kind->group < b->kind->group ? -1 : 1;
+    }
+    return a->address < b->address ? -1 : a->address > b->address;
+}
+
+size_t devices_list(const struct net_bridge_setup *bridge, struct device list[DEVICES_MAX]) {
+    const struct net_address_map *map = &bridge->address;
+    struct listing listing = {.list = list};
+    add(&listing, &span, map->ga_span, 0, 0);
+    add(&listing, &span_lock, map->ga_lock, 0, 0);
+    add(&listing, &horn, map->ga_horn, 0, 0);
+    add(&listing, &river, map->ga_river, 0, 0);
+    add(&listing, &seated, map->fb_seated, 0, 0);
+    add(&listing, &locked, map->fb_locked, 0, 0);
+    add(&listing, &fully_open, map->fb_open, 0, 0);
+    add(&listing, &moving, map->fb_moving, 0, 0);
+    add(&listing, &lined, map->fb_lined, 0, 0);
+    add(&listing, &fault, map->fb_fault, 0, 0);
+    for (unsigned track = 0; track < bridge->setup.tracks; track++) {
+        add_track(&listing, map, track);
+    }
+    qsort(list, listing.count, sizeof list[0], by_group_and_address);
+    return listing.count;
+}
+
+enum device_group device_group(const struct device *device) {
+    return device->kind->group;
+}
+
+unsigned device_ports(const struct device *device) {
+    return device->kind->ports;
+}
+
+int device_value(const struct device *device, unsigned port, const struct bridge_setup *setup,
+                 const struct bridge_view *view) {
+    struct reading reading = {device, port, setup, view};
+    return device->kind->read(&reading);
+}
+
+bool device_is_read_only(const struct device *device) {
+    return device->kind->request == NULL;
+}
+
+bool device_is_switched(const struct device *device) {
+    return device->kind->is_switched;
+}
+
+struct bridge_request device_request(const struct device *device, unsigned port, int value) {
+    return (struct bridge_request){
+        .kind = device->kind->request(port, value), .track = device->track, .end = device->end};
+}
+
+bool device_is_held(const struct device *device, const struct bridge_view *view) {
+    return device->kind->is_held != NULL && device->kind->is_held(device, &view->state);
+}
+
+static bool track_is_powered(const struct track_setup *setup, const struct track_outputs *outputs) {
+    for (unsigned end = 0; end < TRACK_ENDS; end++) {
+        if (setup->end[end].is_used && !outputs->end[end].stop_power) {
+            return false;
+        }
+    }
+    return outputs->span_power;
+}
+
+bool devices_power_is_on(const struct bridge_setup *setup, const struct bridge_view *view) {
+    for (unsigned track = 0; track < setup->tracks; track++) {
+        if (!track_is_powered(&setup->track[track], &view->outputs.track[track])) {
+            return false;
+        }
+    }
+    return true;
+}
