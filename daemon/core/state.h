@@ -78,51 +78,17 @@ struct bridge_waiting {
     unsigned end;
 };
 
+/* A condition that must hold for a while: starts when the condition does, and expires at zero. */
+struct watch {
+    bool is_running;
+    uint32_t left_us;
+};
+
 /* A contact that must hold its reading for a while before it is believed. */
 struct debounced {
     enum level believed;
     enum level candidate;
     uint32_t left_us;
-};
-
-struct track_end_state {
-    uint32_t approach_lock_us;   /* left of approach locking; 0: released */
-    uint32_t stop_clear_us;      /* left until the stop section is believed clear; 0: clear */
-    uint32_t signal_unproved_us; /* left until a signal not proved at stop is a fault */
-    uint32_t power_unproved_us;  /* left until a stop section not proved dead is a fault */
-    bool is_proceed_wanted;
-    bool shows_proceed; /* as last put out */
-    bool is_powered;    /* as last put out */
-    bool is_occupied;   /* as seen in this step: stop section */
-    bool is_approached; /* as seen in this step: approach section, or no detector there */
-};
-
-struct track_state {
-    struct track_end_state end[TRACK_ENDS];
-    uint32_t span_clear_us;
-    uint32_t power_unproved_us;
-    bool is_powered;
-    bool is_occupied; /* as seen in this step: span section */
-};
-
-struct motion_state {
-    double position_frac;    /* measured, or estimated and anchored by contacts */
-    bool is_known;           /* position_frac rests on a reading or a contact since the start */
-    double speed_frac_s;     /* as commanded; positive raises */
-    double measured_frac_s;  /* from two readings; 0 without a sensor */
-    double watch_frac;       /* where the no-movement watch began */
-    double rest_frac;        /* where the span came to rest */
-    uint32_t no_movement_us; /* counts down while driven */
-    uint32_t stall_us;       /* counts down while the current is too high */
-};
-
-/* Horn: the pattern being sounded. */
-enum horn_signal { HORN_SILENT = 0, HORN_OPENING, HORN_CLOSING };
-
-struct horn_state {
-    enum horn_signal signal;
-    unsigned element; /* of the pattern; blasts and gaps alternate */
-    uint32_t left_us; /* of this element */
 };
 
 /* As believed after debouncing; what the invariants are about. */
@@ -131,18 +97,62 @@ struct bridge_contacts {
     struct debounced rail[BRIDGE_RAILS_MAX];
 };
 
+struct track_end_state {
+    uint32_t approach_lock_us;    /* left of approach locking; 0: released */
+    struct watch stop_clear;      /* expired: the stop section is believed clear */
+    struct watch signal_unproved; /* expired: a fault */
+    struct watch power_unproved;  /* expired: a fault */
+    bool is_proceed_wanted;
+    bool shows_proceed; /* as last put out */
+    bool is_powered;    /* as last put out: the stop section */
+    bool is_occupied;   /* as seen in this step: the stop section */
+    bool is_approached; /* as seen in this step: the approach section, or no detector there */
+};
+
+struct track_state {
+    struct track_end_state end[TRACK_ENDS];
+    struct watch span_clear;
+    struct watch power_unproved;
+    bool is_powered;  /* as last put out: the span section */
+    bool is_occupied; /* as seen in this step: the span section */
+};
+
+struct motion_state {
+    double position_frac;   /* measured, or estimated and anchored by contacts */
+    bool is_known;          /* position_frac rests on a reading or a contact since the start */
+    int direction;          /* as last put out: 1 raises, -1 lowers, 0 at rest */
+    double speed_frac_s;    /* as commanded; never negative */
+    double measured_frac_s; /* over the last whole window; 0 without a sensor */
+    double window_frac;     /* where the speed window began */
+    double window_s;        /* how long it has run */
+    double watch_frac;      /* where the no-movement watch began */
+    double rest_frac;       /* where the span came to rest */
+    uint32_t settle_us;     /* left until rest_frac is final */
+    struct watch no_movement;
+    struct watch stall;
+};
+
+enum horn_signal { HORN_SILENT = 0, HORN_OPENING, HORN_CLOSING };
+
+/* The horn signal being sounded: blasts and gaps alternate. */
+struct horn_state {
+    enum horn_signal signal;
+    unsigned element;
+    uint32_t left_us;
+};
+
 struct bridge_state {
     enum bridge_phase phase;
     enum bridge_goal goal;
-    enum bridge_fault fault; /* first cause while phase is PHASE_FAULT */
-    uint32_t phase_left_us;  /* of the phase's longest time */
+    enum bridge_fault fault;  /* first cause while the phase is PHASE_FAULT */
+    struct watch phase_limit; /* the phase's longest time, where it has one */
     uint32_t warning_left_us;
     uint32_t push_left_us;
     bool is_power_wanted;
-    bool is_cut; /* this opening has cut the track power */
+    bool is_cut; /* the track power is cut until the next PHASE_LINED */
     bool is_horn_asked;
-    bool is_position_lost; /* a measured position with no reading in this step */
-    bool is_overtravelled;
+    bool has_opened;   /* since it was last lined */
+    bool has_given_up; /* the last opening: trains did not clear in time */
     uint32_t openings; /* whole cycles since the start; wraps */
     struct bridge_contacts contacts;
     struct track_state track[BRIDGE_TRACKS_MAX];

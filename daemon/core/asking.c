@@ -1,0 +1,210 @@
+#include "core/asking.h"
+
+#include "core/horn.h"
+#include "core/sequence.h"
+
+#include <stdbool.h>
+
+void asking_latch_fault(const struct bridge_setup *setup, struct bridge_state *state,
+                        enum bridge_fault fault) {
+    if (state->phase == PHASE_FAULT) {
+        return;
+    }
+    state->fault = fault;
+    state->goal = GOAL_NONE;
+    state->is_cut = true;
+    state->is_horn_asked = false;
+    horn_start(setup, &state->horn, HORN_SILENT);
+    sequence_enter(setup, state, PHASE_FAULT);
+}
+
+/* Sets a flag; tells whether that changed anything. */
+static enum bridge_answer set_flag(bool *flag, bool value) {
+    if (*flag == value) {
+        return ANSWER_ALREADY;
+    }
+    *flag = value;
+    return ANSWER_GRANTED;
+}
+
+/* Why a request that needs a bridge in order cannot be granted; ANSWER_NONE if it can. */
+static enum bridge_answer refusal(const struct bridge_state *state) {
+    if (state->phase == PHASE_FAULT) {
+        return ANSWER_FAULT;
+    }
+    return state->phase == PHASE_UNPROVED ? ANSWER_UNPROVED : ANSWER_NONE;
+}
+
+static enum bridge_answer refusal_unless_lined(const struct bridge_state *state) {
+    enum bridge_answer answer = refusal(state);
+    if (answer == ANSWER_NONE && state->phase != PHASE_LINED) {
+        return ANSWER_NOT_LINED;
+    }
+    return answer;
+}
+
+/* Every new direction begins at clearing: all is proved again as it is now. */
+static enum bridge_answer begin(const struct bridge_setup *setup, struct bridge_state *state,
+                                enum bridge_goal goal) {
+    state->goal = goal;
+    state->has_given_up = false;
+    horn_start(setup, &state->horn, HORN_SILENT);
+    sequence_enter(setup, state, PHASE_CLEARING);
+    return ANSWER_GRANTED;
+}
+
+static bool is_lifted_by_hand(const struct bridge_setup *setup, const struct bridge_state *state) {
+    return setup->is_hand_lifted &&
+           (state->phase == PHASE_RAISING || state->phase == PHASE_OPEN ||
+            state->phase == PHASE_LOWERING || state->phase == PHASE_UNLOCKING);
+}
+
+static enum bridge_answer ask_raise(const struct bridge_setup *setup, struct bridge_state *state) {
+    enum bridge_answer answer = refusal(state);
+    if (answer != ANSWER_NONE) {
+        return answer;
+    }
+    bool is_there = state->phase == PHASE_OPEN && state->goal != GOAL_DOWN;
+    if (state->goal == GOAL_UP || is_there || is_lifted_by_hand(setup, state)) {
+        return ANSWER_ALREADY;
+    }
+    return begin(setup, state, GOAL_UP);
+}
+
+/* Back to the seat it has not left: lock it and prove it. */
+static enum bridge_answer relock(const struct bridge_setup *setup, struct bridge_state *state) {
+    state->goal = GOAL_DOWN;
+    horn_start(setup, &state->horn, HORN_SILENT);
+    sequence_enter(setup, state, PHASE_LOCKING);
+    return ANSWER_GRANTED;
+}
+
+static enum bridge_answer ask_lower(const struct bridge_setup *setup, struct bridge_state *state,
+                                    const struct sight *sight) {
+    enum bridge_answer answer = refusal(state);
+    if (answer != ANSWER_NONE) {
+        return answer;
+    }
+    bool is_there = state->phase == PHASE_LINED || state->phase == PHASE_PROVING ||
+                    state->phase == PHASE_LOCKING;
+    if (is_there || state->goal == GOAL_DOWN) {
+        return ANSWER_ALREADY;
+    }
+    if (sight->is_seated) {
+        return relock(setup, state);
+    }
+    if (setup->is_hand_lifted) { /* the hand lowers it; the horn tells */
+        horn_start(setup, &state->horn, HORN_CLOSING);
+        return ANSWER_GRANTED;
+    }
+    if (state->phase == PHASE_OPEN) { /* open: the row of the table goes on from here */
+        state->goal = GOAL_DOWN;
+        return ANSWER_GRANTED;
+    }
+    return begin(setup, state, GOAL_DOWN);
+}
+
+/* S9. Lined, open or not yet proved there is nothing to stop. */
+static enum bridge_answer ask_stop(const struct bridge_setup *setup, struct bridge_state *state) {
+    switch (state->phase) {
+    case PHASE_CLEARING:
+    case PHASE_CUTTING:
+    case PHASE_WARNING:
+    case PHASE_UNLOCKING:
+    case PHASE_RAISING:
+    case PHASE_LOWERING:
+    case PHASE_SEATING:
+    case PHASE_LOCKING:
+        if (setup->is_hand_lifted) {
+            break;
+        }
+        state->goal = GOAL_NONE;
+        horn_start(setup, &state->horn, HORN_SILENT);
+        sequence_enter(setup, state, PHASE_HELD);
+        return ANSWER_GRANTED;
+    case PHASE_UNPROVED:
+    case PHASE_LINED:
+    case PHASE_PROVING:
+    case PHASE_OPEN:
+    case PHASE_HELD:
+    case PHASE_FAULT:
+    case BRIDGE_PHASES:
+        break;
+    }
+    return ANSWER_ALREADY;
+}
+
+static enum bridge_answer ask_emergency_stop(const struct bridge_setup *setup,
+                                             struct bridge_state *state) {
+    if (state->phase == PHASE_FAULT) {
+        return ANSWER_ALREADY;
+    }
+    asking_latch_fault(setup, state, FAULT_EMERGENCY_STOP);
+    return ANSWER_GRANTED;
+}
+
+static enum bridge_answer ask_acknowledge(const struct bridge_setup *setup,
+                                          struct bridge_state *state, enum bridge_fault standing) {
+    if (state->phase != PHASE_FAULT) {
+        return ANSWER_ALREADY;
+    }
+    if (standing != FAULT_NONE) {
+        return ANSWER_CAUSE_STANDS;
+    }
+    state->fault = FAULT_NONE;
+    sequence_enter(setup, state, PHASE_UNPROVED);
+    return ANSWER_GRANTED;
+}
+
+static enum bridge_answer ask_signal(const struct bridge_setup *setup, struct bridge_state *state,
+                                     const struct bridge_request *request) {
+    if (request->track >= setup->tracks || request->end >= TRACK_ENDS ||
+        !setup->track[request->track].end[request->end].is_used) {
+        return ANSWER_NO_SUCH;
+    }
+    bool *wanted = &state->track[request->track].end[request->end].is_proceed_wanted;
+    if (request->kind == REQUEST_SIGNAL_STOP) {
+        return set_flag(wanted, false);
+    }
+    enum bridge_answer answer = refusal_unless_lined(state);
+    if (answer != ANSWER_NONE) {
+        return answer;
+    }
+    return state->is_power_wanted ? set_flag(wanted, true) : ANSWER_POWER_OFF;
+}
+
+static enum bridge_answer ask_power_on(struct bridge_state *state) {
+    enum bridge_answer answer = refusal_unless_lined(state);
+    return answer != ANSWER_NONE ? answer : set_flag(&state->is_power_wanted, true);
+}
+
+enum bridge_answer asking_step(const struct bridge_setup *setup, struct bridge_state *state,
+                               const struct bridge_request *request, const struct sight *sight,
+                               enum bridge_fault standing) {
+    switch (request->kind) {
+    case REQUEST_NONE:
+        break;
+    case REQUEST_RAISE:
+        return ask_raise(setup, state);
+    case REQUEST_LOWER:
+        return ask_lower(setup, state, sight);
+    case REQUEST_STOP:
+        return ask_stop(setup, state);
+    case REQUEST_EMERGENCY_STOP:
+        return ask_emergency_stop(setup, state);
+    case REQUEST_ACKNOWLEDGE:
+        return ask_acknowledge(setup, state, standing);
+    case REQUEST_SIGNAL_STOP:
+    case REQUEST_SIGNAL_PROCEED:
+        return ask_signal(setup, state, request);
+    case REQUEST_POWER_OFF:
+        return set_flag(&state->is_power_wanted, false);
+    case REQUEST_POWER_ON:
+        return ask_power_on(state);
+    case REQUEST_HORN_ON:
+        return set_flag(&state->is_horn_asked, true);
+    case REQUEST_HORN_OFF:
+        return set_flag(&state->is_horn_asked, false);
+    }
+    return ANSWER_NONE;
+}

@@ -1,0 +1,22 @@
+/* asking.h: what a request does to a bridge, and the answer. Pure. A request changes goal and phase
+ * only; whether and when anything moves, the sequence and the interlock decide. */
+#ifndef CORE_ASKING_H
+#define CORE_ASKING_H
+
+#include "core/inputs.h"
+#include "core/interlock.h"
+#include "core/request.h"
+#include "core/setup.h"
+#include "core/state.h"
+
+/* `standing`: interlock_standing_fault() of this step: what an acknowledgment would leave behind.
+ */
+enum bridge_answer asking_step(const struct bridge_setup *setup, struct bridge_state *state,
+                               const struct bridge_request *request, const struct sight *sight,
+                               enum bridge_fault standing);
+
+/* Latches `fault` and drops everything the bridge was about to do. Keeps the first of several. */
+void asking_latch_fault(const struct bridge_setup *setup, struct bridge_state *state,
+                        enum bridge_fault fault);
+
+#endif

@@ -1,0 +1,41 @@
+/* motion.h: where the span is, how hard the lift is driven, and when its movement is wrong.
+ * Pure. Travel in fractions: 0 seated, 1 open. */
+#ifndef CORE_MOTION_H
+#define CORE_MOTION_H
+
+#include "core/inputs.h"
+#include "core/setup.h"
+#include "core/state.h"
+
+#include <stdbool.h>
+#include <stdint.h>
+
+/* How often a moving span must be looked at. */
+enum { MOTION_PERIOD_US = 10000 };
+
+/* Takes in this step's position, or estimates it from the commanded speed; end contacts anchor an
+ * estimate. `contacts` as believed in this step. */
+void motion_observe(const struct motion_setup *setup, struct motion_state *motion,
+                    const struct bridge_contacts *contacts, const struct bridge_inputs *inputs,
+                    uint32_t dt_us);
+
+/* The watch that trips in this step, or FAULT_NONE: stall, no movement, overspeed and overtravel
+ * while driven, drift while `is_held_still`. The seating push (`is_pushing`) stalls the motor on
+ * purpose. */
+enum bridge_fault motion_watch(const struct bridge_setup *setup, struct motion_state *motion,
+                               const struct bridge_contacts *contacts,
+                               const struct bridge_inputs *inputs, bool is_pushing,
+                               bool is_held_still, uint32_t dt_us);
+
+/* The effort (-1..1) for this step towards `direction` (1 raise, -1 lower, 0 rest): ramps, full
+ * speed, slow zone, creep. Creep all the way while the position is not known. */
+double motion_command(const struct motion_setup *setup, struct motion_state *motion, int direction,
+                      uint32_t dt_us);
+
+/* Fully open, or in the slow zone before the seat, as far as position and contacts tell. */
+bool motion_is_open(const struct bridge_setup *setup, const struct motion_state *motion,
+                    const struct bridge_contacts *contacts);
+bool motion_is_near_seat(const struct bridge_setup *setup, const struct motion_state *motion,
+                         const struct bridge_contacts *contacts);
+
+#endif

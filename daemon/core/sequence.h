@@ -1,0 +1,46 @@
+/* sequence.h: the order of an opening, as a table of state, guard, action and next state.
+ *
+ *   unproved -> proving            seated and locked
+ *            -> open | held        proved to be elsewhere (hand-lifted: locking | raising)
+ *   lined    -> unlocking          hand-lifted: the lock was opened
+ *   clearing -> cutting            signals proved at stop, approach locking released, sections
+ * clear
+ *            -> proving | held     trains did not clear in time: the opening is given up
+ *   cutting  -> warning            sections proved dead; the horn begins
+ *   warning  -> unlocking          horn and warning time over
+ *   cutting, warning -> clearing   a train came, and the span still lies locked under it
+ *   unlocking -> raising|lowering  lock proved withdrawn, S3 whole
+ *   raising  -> open               open contact, or measured position
+ *   open     -> warning            asked to lower
+ *   lowering -> seating            in the slow zone before the seat
+ *   seating  -> locking            seated, and the push is over
+ *   locking  -> proving            lock proved
+ *   proving  -> lined              rails proved, signals at stop; power and signals may come back
+ *
+ * From anywhere: held (a stop), fault (latched); see bridge.c. A new direction begins at clearing
+ * again, so that everything is proved as it is now and not as it was. */
+#ifndef CORE_SEQUENCE_H
+#define CORE_SEQUENCE_H
+
+#include "core/interlock.h"
+#include "core/setup.h"
+#include "core/state.h"
+
+#include <stdbool.h>
+#include <stdint.h>
+
+/* Takes at most one row of the table. Returns whether the phase changed. */
+bool sequence_step(const struct bridge_setup *setup, struct bridge_state *state,
+                   const struct sight *sight, uint32_t dt_us);
+
+/* Puts the bridge into `phase` and starts its longest time. */
+void sequence_enter(const struct bridge_setup *setup, struct bridge_state *state,
+                    enum bridge_phase phase);
+
+/* Where the lift shall go in this phase: 1 up, -1 down, 0 rest. */
+int sequence_direction(const struct bridge_state *state);
+
+/* The seating push is on: seated, and still driven. */
+bool sequence_is_pushing(const struct bridge_state *state, const struct sight *sight);
+
+#endif

@@ -1,0 +1,112 @@
+#include "core/setup.h"
+
+#include <math.h>
+#include <stddef.h>
+
+static bool is_share(double value) {
+    return value > 0 && value <= 1;
+}
+
+static bool is_positive(double value) {
+    return value > 0 && isfinite(value);
+}
+
+static const char *speeds_fault(const struct motion_setup *motion) {
+    if (!is_positive(motion->full_speed_frac_s) || !is_positive(motion->creep_speed_frac_s)) {
+        return "full speed and creep speed must be positive";
+    }
+    if (motion->creep_speed_frac_s > motion->full_speed_frac_s) {
+        return "creep speed must not exceed full speed";
+    }
+    if (!is_positive(motion->acceleration_frac_s2) || !is_positive(motion->deceleration_frac_s2)) {
+        return "acceleration and deceleration must be positive";
+    }
+    if (!is_share(motion->slow_zone_seat_frac) || !is_share(motion->slow_zone_open_frac) ||
+        motion->slow_zone_seat_frac + motion->slow_zone_open_frac > 1) {
+        return "the slow zones must be positive and fit into the travel";
+    }
+    return NULL;
+}
+
+static const char *watches_fault(const struct motion_setup *motion) {
+    if (!is_share(motion->position_tolerance_frac) || !is_share(motion->overtravel_frac) ||
+        !is_share(motion->drift_frac) || !is_share(motion->no_movement_frac)) {
+        return "position tolerance, overtravel, drift and no-movement distances must be positive "
+               "and "
+               "within the travel";
+    }
+    if (!(motion->overspeed_ratio > 1)) {
+        return "the overspeed ratio must be above 1";
+    }
+    if (motion->has_current && !is_positive(motion->stall_a)) {
+        return "the stall current must be positive";
+    }
+    if (motion->stall_us == 0 || motion->no_movement_us == 0 || motion->travel_limit_us == 0 ||
+        motion->seat_limit_us == 0) {
+        return "every watch of the movement needs a time";
+    }
+    if (motion->push_us >= motion->seat_limit_us) {
+        return "the seating push must be shorter than the seating limit";
+    }
+    return NULL;
+}
+
+static const char *efforts_fault(const struct motion_setup *motion) {
+    if (!is_share(motion->effort_full) || !is_share(motion->effort_push) ||
+        !(motion->effort_start >= 0 && motion->effort_start <= motion->effort_full)) {
+        return "efforts must lie between 0 and 1, the starting effort not above the full one";
+    }
+    return NULL;
+}
+
+static const char *lift_fault(const struct bridge_setup *setup) {
+    if (!setup->has_withdrawn) {
+        return "a powered lift needs a contact that proves the span lock withdrawn (S3)";
+    }
+    if (!setup->has_open && !setup->motion.has_position) {
+        return "a powered lift needs an open contact or a measured position";
+    }
+    const char *fault = speeds_fault(&setup->motion);
+    if (fault == NULL) {
+        fault = watches_fault(&setup->motion);
+    }
+    return fault != NULL ? fault : efforts_fault(&setup->motion);
+}
+
+static const char *tracks_fault(const struct bridge_setup *setup) {
+    if (setup->tracks < 1 || setup->tracks > BRIDGE_TRACKS_MAX) {
+        return "a bridge carries 1 to 4 tracks";
+    }
+    for (unsigned t = 0; t < setup->tracks; t++) {
+        const struct track_setup *track = &setup->track[t];
+        if (!track->end[0].is_used && !track->end[1].is_used) {
+            return "each track needs at least one end that trains come from";
+        }
+        for (unsigned e = 0; e < TRACK_ENDS; e++) {
+            if (track->end[e].is_used && track->end[e].approach_lock_us == 0) {
+                return "approach locking needs a time";
+            }
+        }
+    }
+    return NULL;
+}
+
+const char *bridge_setup_fault(const struct bridge_setup *setup) {
+    if (setup->rails > BRIDGE_RAILS_MAX) {
+        return "a bridge has at most 4 rail contacts";
+    }
+    if (setup->proof_limit_us == 0 || setup->lock_limit_us == 0 || setup->clearing_limit_us == 0) {
+        return "proofs, lock and clearing need a longest time";
+    }
+    if (setup->short_blast_us == 0 || setup->prolonged_blast_us == 0 || setup->blast_gap_us == 0) {
+        return "blasts and the gap between them need a length";
+    }
+    if (setup->is_hand_lifted && setup->has_lock_drive) {
+        return "a hand-lifted span has no lock drive";
+    }
+    const char *fault = tracks_fault(setup);
+    if (fault == NULL && !setup->is_hand_lifted) {
+        fault = lift_fault(setup);
+    }
+    return fault;
+}

@@ -1,0 +1,57 @@
+#include "core/timing.h"
+
+uint32_t countdown(uint32_t left_us, uint32_t dt_us) {
+    return left_us > dt_us ? left_us - dt_us : 0;
+}
+
+bool watch_step(struct watch *watch, bool condition, uint32_t limit_us, uint32_t dt_us) {
+    if (!condition) {
+        watch->left_us = 0;
+    } else if (!watch->is_running) {
+        watch->left_us = limit_us;
+    } else {
+        watch->left_us = countdown(watch->left_us, dt_us);
+    }
+    watch->is_running = condition;
+    return watch_has_expired(watch);
+}
+
+bool watch_has_expired(const struct watch *watch) {
+    return watch->is_running && watch->left_us == 0;
+}
+
+enum level debounce_step(struct debounced *contact, enum level reading, uint32_t hold_us,
+                         uint32_t dt_us) {
+    if (reading == LEVEL_UNKNOWN) {
+        contact->believed = LEVEL_UNKNOWN;
+        contact->candidate = LEVEL_UNKNOWN;
+        contact->left_us = 0;
+        return LEVEL_UNKNOWN;
+    }
+    if (reading != contact->candidate) {
+        contact->candidate = reading;
+        contact->left_us = hold_us;
+    } else {
+        contact->left_us = countdown(contact->left_us, dt_us);
+    }
+    if (contact->left_us == 0) {
+        contact->believed = contact->candidate;
+    }
+    return contact->believed;
+}
+
+uint32_t countdown_wake_us(uint32_t left_us) {
+    return left_us > 0 ? left_us : UINT32_MAX;
+}
+
+uint32_t watch_wake_us(const struct watch *watch) {
+    return countdown_wake_us(watch->left_us);
+}
+
+uint32_t debounce_wake_us(const struct debounced *contact) {
+    return countdown_wake_us(contact->left_us);
+}
+
+uint32_t sooner_us(uint32_t one_us, uint32_t other_us) {
+    return one_us < other_us ? one_us : other_us;
+}

@@ -1,0 +1,286 @@
+#include "core/track.h"
+
+#include "core/timing.h"
+
+#include <stddef.h>
+
+static void observe_end(const struct bridge_setup *setup, const struct track_end_setup *end_setup,
+                        struct track_end_state *end, const struct track_end_inputs *inputs,
+                        uint32_t dt_us) {
+    end->is_occupied = end_setup->has_stop_detector && inputs->stop_clear != LEVEL_ON;
+    end->is_approached = !end_setup->has_approach_detector || inputs->approach_clear != LEVEL_ON;
+    watch_step(&end->stop_clear, !end->is_occupied,
+               end_setup->has_stop_detector ? setup->clear_us : 0, dt_us);
+
+    bool is_standing = end_setup->has_standing_detector && inputs->standing == LEVEL_ON;
+    end->approach_lock_us = is_standing ? 0 : countdown(end->approach_lock_us, dt_us);
+
+    watch_step(&end->signal_unproved,
+               end_setup->has_signal_proof && !end->shows_proceed &&
+                   inputs->signal_at_stop != LEVEL_ON,
+               setup->proof_limit_us, dt_us);
+    watch_step(&end->power_unproved,
+               end_setup->has_stop_power_proof && !end->is_powered && inputs->stop_dead != LEVEL_ON,
+               setup->proof_limit_us, dt_us);
+}
+
+void track_observe(const struct bridge_setup *setup, struct bridge_state *state,
+                   const struct bridge_inputs *inputs, uint32_t dt_us) {
+    for (unsigned t = 0; t < setup->tracks; t++) {
+        const struct track_setup *track_setup = &setup->track[t];
+        const struct track_inputs *track_inputs = &inputs->track[t];
+        struct track_state *track = &state->track[t];
+
+        for (unsigned e = 0; e < TRACK_ENDS; e++) {
+            if (track_setup->end[e].is_used) {
+                observe_end(setup, &track_setup->end[e], &track->end[e], &track_inputs->end[e],
+                            dt_us);
+            }
+        }
+        track->is_occupied = track_setup->has_span_detector && track_inputs->span_clear != LEVEL_ON;
+        watch_step(&track->span_clear, !track->is_occupied,
+                   track_setup->has_span_detector ? setup->clear_us : 0, dt_us);
+        watch_step(&track->power_unproved,
+                   track_setup->has_span_power_proof && !track->is_powered &&
+                       track_inputs->span_dead != LEVEL_ON,
+                   setup->proof_limit_us, dt_us);
+    }
+}
+
+/* S1: everything that a train passing a home signal of this track will run over is powered and
+ * clear. `is_powered` is what the last step put out: power comes first, the signal after it. */
+static bool is_ready_for_train(const struct track_setup *setup, const struct track_state *track,
+                               const struct track_inputs *inputs) {
+    for (unsigned e = 0; e < TRACK_ENDS; e++) {
+        if (!setup->end[e].is_used) {
+            continue;
+        }
+        bool is_proved_dead =
+            setup->end[e].has_stop_power_proof && inputs->end[e].stop_dead == LEVEL_ON;
+        if (!track->end[e].is_powered || is_proved_dead ||
+            !watch_has_expired(&track->end[e].stop_clear)) {
+            return false;
+        }
+    }
+    bool is_span_dead = setup->has_span_power_proof && inputs->span_dead == LEVEL_ON;
+    return track->is_powered && !is_span_dead && watch_has_expired(&track->span_clear);
+}
+
+/* A train is seen in this end's approach, and would be let on. */
+static bool is_claimed(const struct track_end_setup *setup, const struct track_end_state *end,
+                       bool is_candidate) {
+    return is_candidate && setup->has_approach_detector && end->is_approached;
+}
+
+static void command_signals(const struct track_setup *setup, struct track_state *track,
+                            const struct track_inputs *inputs, bool may_clear,
+                            struct track_outputs *outputs) {
+    bool may_pass = may_clear && is_ready_for_train(setup, track, inputs);
+    bool is_candidate[TRACK_ENDS];
+    bool is_taken[TRACK_ENDS];
+    for (unsigned e = 0; e < TRACK_ENDS; e++) {
+        is_candidate[e] = may_pass && setup->end[e].is_used && track->end[e].is_proceed_wanted;
+        is_taken[e] = is_claimed(&setup->end[e], &track->end[e], is_candidate[e]);
+    }
+    if (is_taken[0] && is_taken[1]) { /* both: who had the signal alone keeps it, else end 0 */
+        bool is_second_first = track->end[1].shows_proceed && !track->end[0].shows_proceed;
+        is_taken[is_second_first ? 0 : 1] = false;
+    }
+    for (unsigned e = 0; e < TRACK_ENDS; e++) {
+        struct track_end_state *end = &track->end[e];
+        bool shows = is_candidate[e] && !is_taken[1 - e];
+        if (end->shows_proceed && !shows && end->is_approached) {
+            end->approach_lock_us = setup->end[e].approach_lock_us;
+        }
+        end->shows_proceed = shows;
+        outputs->end[e].signal_proceed = shows;
+    }
+}
+
+void track_command(const struct bridge_setup *setup, struct bridge_state *state,
+                   const struct bridge_inputs *inputs, bool may_power, bool may_clear,
+                   struct bridge_outputs *outputs) {
+    for (unsigned t = 0; t < setup->tracks; t++) {
+        const struct track_setup *track_setup = &setup->track[t];
+        struct track_state *track = &state->track[t];
+        command_signals(track_setup, track, &inputs->track[t], may_power && may_clear,
+                        &outputs->track[t]);
+        for (unsigned e = 0; e < TRACK_ENDS; e++) {
+            track->end[e].is_powered = may_power && track_setup->end[e].is_used;
+            outputs->track[t].end[e].stop_power = track->end[e].is_powered;
+        }
+        track->is_powered = may_power;
+        outputs->track[t].span_power = may_power;
+    }
+}
+
+/* ---- questions about all ends: one walk, many tests */
+
+struct end_view {
+    const struct track_end_setup *setup;
+    const struct track_end_state *state;
+    const struct track_end_inputs *inputs; /* NULL where the question needs none */
+};
+
+typedef bool end_test(const struct end_view *end);
+
+static bool all_ends(const struct bridge_setup *setup, const struct bridge_state *state,
+                     const struct bridge_inputs *inputs, end_test *holds,
+                     struct track_place *where) {
+    for (unsigned t = 0; t < setup->tracks; t++) {
+        for (unsigned e = 0; e < TRACK_ENDS; e++) {
+            struct end_view end = {&setup->track[t].end[e], &state->track[t].end[e],
+                                   inputs != NULL ? &inputs->track[t].end[e] : NULL};
+            if (end.setup->is_used && !holds(&end)) {
+                *where = (struct track_place){t, e};
+                return false;
+            }
+        }
+    }
+    return true;
+}
+
+static bool end_is_at_stop(const struct end_view *end) {
+    return !end->state->shows_proceed &&
+           (!end->setup->has_signal_proof || end->inputs->signal_at_stop == LEVEL_ON);
+}
+
+static bool end_is_released(const struct end_view *end) {
+    return end->state->approach_lock_us == 0;
+}
+
+static bool end_is_clear(const struct end_view *end) {
+    return watch_has_expired(&end->state->stop_clear);
+}
+
+static bool end_is_dead(const struct end_view *end) {
+    return !end->state->is_powered &&
+           (!end->setup->has_stop_power_proof || end->inputs->stop_dead == LEVEL_ON);
+}
+
+static bool end_is_unoccupied(const struct end_view *end) {
+    return !end->state->is_occupied;
+}
+
+static bool end_signal_has_not_failed(const struct end_view *end) {
+    return !watch_has_expired(&end->state->signal_unproved);
+}
+
+static bool end_power_has_not_failed(const struct end_view *end) {
+    return !watch_has_expired(&end->state->power_unproved);
+}
+
+static bool is_known(bool is_present, enum level level) {
+    return !is_present || level != LEVEL_UNKNOWN;
+}
+
+static bool end_is_known(const struct end_view *end) {
+    const struct track_end_setup *has = end->setup;
+    const struct track_end_inputs *in = end->inputs;
+    return is_known(has->has_approach_detector, in->approach_clear) &&
+           is_known(has->has_standing_detector, in->standing) &&
+           is_known(has->has_stop_detector, in->stop_clear) &&
+           is_known(has->has_signal_proof, in->signal_at_stop) &&
+           is_known(has->has_stop_power_proof, in->stop_dead);
+}
+
+bool track_all_signals_at_stop(const struct bridge_setup *setup, const struct bridge_state *state,
+                               const struct bridge_inputs *inputs, struct track_place *where) {
+    return all_ends(setup, state, inputs, end_is_at_stop, where);
+}
+
+bool track_all_released(const struct bridge_setup *setup, const struct bridge_state *state,
+                        struct track_place *where) {
+    return all_ends(setup, state, NULL, end_is_released, where);
+}
+
+bool track_all_stop_clear(const struct bridge_setup *setup, const struct bridge_state *state,
+                          struct track_place *where) {
+    return all_ends(setup, state, NULL, end_is_clear, where);
+}
+
+bool track_all_span_clear(const struct bridge_setup *setup, const struct bridge_state *state,
+                          struct track_place *where) {
+    for (unsigned t = 0; t < setup->tracks; t++) {
+        if (!watch_has_expired(&state->track[t].span_clear)) {
+            *where = (struct track_place){t, 0};
+            return false;
+        }
+    }
+    return true;
+}
+
+bool track_all_dead(const struct bridge_setup *setup, const struct bridge_state *state,
+                    const struct bridge_inputs *inputs, struct track_place *where) {
+    if (!all_ends(setup, state, inputs, end_is_dead, where)) {
+        return false;
+    }
+    for (unsigned t = 0; t < setup->tracks; t++) {
+        if (state->track[t].is_powered ||
+            (setup->track[t].has_span_power_proof && inputs->track[t].span_dead != LEVEL_ON)) {
+            *where = (struct track_place){t, 0};
+            return false;
+        }
+    }
+    return true;
+}
+
+bool track_is_occupied(const struct bridge_setup *setup, const struct bridge_state *state) {
+    struct track_place where;
+    if (!all_ends(setup, state, NULL, end_is_unoccupied, &where)) {
+        return true;
+    }
+    for (unsigned t = 0; t < setup->tracks; t++) {
+        if (state->track[t].is_occupied) {
+            return true;
+        }
+    }
+    return false;
+}
+
+bool track_signal_failed(const struct bridge_setup *setup, const struct bridge_state *state) {
+    struct track_place where;
+    return !all_ends(setup, state, NULL, end_signal_has_not_failed, &where);
+}
+
+bool track_power_failed(const struct bridge_setup *setup, const struct bridge_state *state) {
+    struct track_place where;
+    if (!all_ends(setup, state, NULL, end_power_has_not_failed, &where)) {
+        return true;
+    }
+    for (unsigned t = 0; t < setup->tracks; t++) {
+        if (watch_has_expired(&state->track[t].power_unproved)) {
+            return true;
+        }
+    }
+    return false;
+}
+
+bool track_inputs_known(const struct bridge_setup *setup, const struct bridge_state *state,
+                        const struct bridge_inputs *inputs) {
+    struct track_place where;
+    for (unsigned t = 0; t < setup->tracks; t++) {
+        if (!is_known(setup->track[t].has_span_detector, inputs->track[t].span_clear) ||
+            !is_known(setup->track[t].has_span_power_proof, inputs->track[t].span_dead)) {
+            return false;
+        }
+    }
+    return all_ends(setup, state, inputs, end_is_known, &where);
+}
+
+uint32_t track_wake_us(const struct bridge_setup *setup, const struct bridge_state *state) {
+    uint32_t wake_us = UINT32_MAX;
+    for (unsigned t = 0; t < setup->tracks; t++) {
+        const struct track_state *track = &state->track[t];
+        wake_us = sooner_us(wake_us, watch_wake_us(&track->span_clear));
+        wake_us = sooner_us(wake_us, watch_wake_us(&track->power_unproved));
+        for (unsigned e = 0; e < TRACK_ENDS; e++) {
+            const struct track_end_state *end = &track->end[e];
+            wake_us = sooner_us(wake_us, watch_wake_us(&end->stop_clear));
+            wake_us = sooner_us(wake_us, watch_wake_us(&end->signal_unproved));
+            wake_us = sooner_us(wake_us, watch_wake_us(&end->power_unproved));
+            wake_us = sooner_us(wake_us, countdown_wake_us(end->approach_lock_us));
+        }
+    }
+    return wake_us;
+}

@@ -1,0 +1,59 @@
+/* track.h: sections, home signals and approach locking of all tracks of a bridge.
+ * Pure. An absent detector tells nothing: its approach counts as occupied, its stop or span section
+ * as clear (approach locking alone then guards it; the configuration warns). */
+#ifndef CORE_TRACK_H
+#define CORE_TRACK_H
+
+#include "core/inputs.h"
+#include "core/outputs.h"
+#include "core/setup.h"
+#include "core/state.h"
+
+#include <stdbool.h>
+#include <stdint.h>
+
+/* Takes in this step's readings: occupation, clearing, approach locking, proofs of signal and
+ * power. */
+void track_observe(const struct bridge_setup *setup, struct bridge_state *state,
+                   const struct bridge_inputs *inputs, uint32_t dt_us);
+
+/* Decides power and signals for this step and starts approach locking where a signal is put to stop
+ * in the face of a train. `may_power`, `may_clear`: the interlock's leave (S2, S1). A train seen in
+ * one approach of a track puts the opposing home signal to stop. */
+void track_command(const struct bridge_setup *setup, struct bridge_state *state,
+                   const struct bridge_inputs *inputs, bool may_power, bool may_clear,
+                   struct bridge_outputs *outputs);
+
+struct track_place {
+    unsigned track;
+    unsigned end;
+};
+
+/* About all tracks together, as of this step. The first place where it is not so goes to `where`.
+ */
+bool track_all_signals_at_stop(const struct bridge_setup *setup, const struct bridge_state *state,
+                               const struct bridge_inputs *inputs, struct track_place *where);
+bool track_all_released(const struct bridge_setup *setup, const struct bridge_state *state,
+                        struct track_place *where);
+bool track_all_stop_clear(const struct bridge_setup *setup, const struct bridge_state *state,
+                          struct track_place *where);
+bool track_all_span_clear(const struct bridge_setup *setup, const struct bridge_state *state,
+                          struct track_place *where);
+bool track_all_dead(const struct bridge_setup *setup, const struct bridge_state *state,
+                    const struct bridge_inputs *inputs, struct track_place *where);
+
+/* Any stop or span section seen occupied in this step: at once, where "clear" takes time. */
+bool track_is_occupied(const struct bridge_setup *setup, const struct bridge_state *state);
+
+/* A signal, or a section's power, has stayed unproved past the proof limit. */
+bool track_signal_failed(const struct bridge_setup *setup, const struct bridge_state *state);
+bool track_power_failed(const struct bridge_setup *setup, const struct bridge_state *state);
+
+/* Every detector and feedback that the setup has gives a reading. */
+bool track_inputs_known(const struct bridge_setup *setup, const struct bridge_state *state,
+                        const struct bridge_inputs *inputs);
+
+/* The time until a timer of any track runs out; UINT32_MAX: none runs. */
+uint32_t track_wake_us(const struct bridge_setup *setup, const struct bridge_state *state);
+
+#endif

@@ -1,0 +1,69 @@
+/* What the bridge waits for: told to people, never used to decide. */
+#include "core/bridge.h"
+#include "core/track.h"
+
+static struct bridge_waiting at(enum bridge_wait what, struct track_place where) {
+    return (struct bridge_waiting){what, where.track, where.end};
+}
+
+static struct bridge_waiting only(enum bridge_wait what) {
+    return (struct bridge_waiting){what, 0, 0};
+}
+
+static struct bridge_waiting waiting_for_trains(const struct bridge_setup *setup,
+                                                const struct bridge_state *state,
+                                                const struct bridge_inputs *inputs) {
+    struct track_place where;
+    if (!track_all_signals_at_stop(setup, state, inputs, &where)) {
+        return at(WAIT_SIGNAL_PROOF, where);
+    }
+    if (!track_all_span_clear(setup, state, &where)) {
+        return at(WAIT_SPAN_SECTION, where);
+    }
+    if (!track_all_stop_clear(setup, state, &where)) {
+        return at(WAIT_STOP_SECTION, where);
+    }
+    if (!track_all_released(setup, state, &where)) {
+        return at(WAIT_APPROACH_LOCK, where);
+    }
+    return only(WAIT_NONE);
+}
+
+struct bridge_waiting bridge_waiting(const struct bridge_setup *setup,
+                                     const struct bridge_state *state,
+                                     const struct bridge_inputs *inputs) {
+    struct track_place where = {0, 0};
+    switch (state->phase) {
+    case PHASE_UNPROVED:
+        return only(WAIT_PLACE);
+    case PHASE_CLEARING:
+        return waiting_for_trains(setup, state, inputs);
+    case PHASE_CUTTING:
+        track_all_dead(setup, state, inputs, &where);
+        return at(WAIT_POWER_PROOF, where);
+    case PHASE_WARNING:
+        return only(WAIT_WARNING);
+    case PHASE_UNLOCKING:
+        return only(WAIT_LOCK_WITHDRAWN);
+    case PHASE_RAISING:
+    case PHASE_LOWERING:
+        return only(WAIT_TRAVEL);
+    case PHASE_SEATING:
+        return only(WAIT_SEATED);
+    case PHASE_LOCKING:
+        return only(WAIT_LOCKED);
+    case PHASE_PROVING:
+        return track_all_signals_at_stop(setup, state, inputs, &where)
+                   ? only(WAIT_RAILS)
+                   : at(WAIT_SIGNAL_PROOF, where);
+    case PHASE_HELD:
+        return only(WAIT_REQUEST);
+    case PHASE_FAULT:
+        return only(WAIT_ACKNOWLEDGMENT);
+    case PHASE_LINED:
+    case PHASE_OPEN:
+    case BRIDGE_PHASES:
+        break;
+    }
+    return only(WAIT_NONE);
+}
