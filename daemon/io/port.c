@@ -1,0 +1,19 @@
+#include "io/port.h"
+
+#include "io/simulated.h"
+
+#include <stddef.h>
+#include <string.h>
+
+static const struct port_ops *const drivers[] = {
+    &simulated_ops,
+};
+
+const struct port_ops *port_find(const char *name) {
+    for (size_t i = 0; i < sizeof drivers / sizeof drivers[0]; i++) {
+        if (strcmp(drivers[i]->name, name) == 0) {
+            return drivers[i];
+        }
+    }
+    return NULL;
+}

@@ -1,0 +1,89 @@
+/* sim.h: the whole simulated world of one bridge, driven by the clock it is shown. The driver
+ * "simulated" and the tests stand on this; no event loop, no clock of its own.
+ *
+ * Time goes on in steps of SIM_STEP_US on a grid of its own, so that nothing depends on how often
+ * somebody looks. A gap of more than SIM_STEPS_MAX steps is walked in that many longer ones; where
+ * nothing moves it is leapt over, up to the next thing due. The world is thus up to one step behind
+ * the time shown.
+ */
+#ifndef IO_SIM_H
+#define IO_SIM_H
+
+#include "base/error.h"
+#include "core/inputs.h"
+#include "core/outputs.h"
+#include "core/setup.h"
+#include "io/sim_contacts.h"
+#include "io/sim_faults.h"
+#include "io/sim_lift.h"
+#include "io/sim_lock.h"
+#include "io/sim_news.h"
+#include "io/sim_track.h"
+#include "io/sim_train.h"
+#include "io/simulation_setup.h"
+
+#include <stdbool.h>
+#include <stdint.h>
+
+#define SIM_STEP_US 5000U
+#define SIM_STEPS_MAX 4096U
+#define SIM_WAKE_US 10000U
+
+struct sim {
+    struct bridge_setup bridge;
+    struct simulation_setup setup; /* with defaults filled in */
+    struct bridge_outputs outputs; /* as obeyed */
+    struct sim_faults faults;
+    struct sim_lift lift;
+    struct sim_lock lock;
+    struct sim_contacts contacts;
+    struct sim_track track[BRIDGE_TRACKS_MAX];
+    struct sim_train train[SIMULATION_TRAINS_MAX];
+    struct sim_news news;
+    double hand_to_frac; /* where a hand is moving the span; NAN: none */
+    double frozen_frac;  /* the position sensor's last good reading */
+    uint32_t faults_due; /* a bit for each fault of the setup still to come */
+    bool has_begun;
+    bool has_wrecked;  /* some train was ever on the span while it was not down */
+    uint64_t begun_us; /* the time first shown: the world's zero */
+    uint64_t now_us;   /* the time last shown, since then */
+    uint64_t world_us; /* how far the world has come */
+};
+
+/* Sets the world up. On an error it says what is wrong with the setup and returns false. */
+bool sim_begin(struct sim *sim, const struct bridge_setup *bridge,
+               const struct simulation_setup *setup, struct error *error);
+
+/* Lets the world go on to `now_us` (never backwards). */
+void sim_advance(struct sim *sim, uint64_t now_us);
+
+/* What the inputs show as the world is. */
+void sim_sense(const struct sim *sim, struct bridge_inputs *inputs);
+
+/* New outputs, from now on. */
+void sim_act(struct sim *sim, const struct bridge_outputs *outputs);
+
+/* SIM_WAKE_US while something moves, else the time until something is due; UINT32_MAX: at rest. */
+uint32_t sim_wake_us(const struct sim *sim);
+
+/* The span's true place, fraction of the travel. */
+double sim_position_frac(const struct sim *sim);
+
+/* What acts on the lift at present. */
+struct sim_lift_drive sim_lift_drive(const struct sim *sim);
+
+/* What the trains see of the world as it is; they tell `news` what they do (NULL: only to look). */
+struct sim_surroundings sim_surroundings(const struct sim *sim, struct sim_news *news);
+
+/* To be called after a fault came or went: what follows the outputs follows it, too. */
+void sim_settle(struct sim *sim);
+
+/* Run-time commands. On an error nothing is changed and `error` says what was wanted.
+ *   fault NAME [VALUE] on|off     fault all off
+ *   contact NAME made|open|broken|free
+ *   train NAME start|stop|reverse|gone
+ *   span by-hand FRACTION         a span lifted by hand
+ *   lock by-hand driven|withdrawn a lock without a drive */
+bool sim_tell(struct sim *sim, const char *words, struct error *error);
+
+#endif

@@ -1,0 +1,20 @@
+/* simulated.h: the driver "simulated": a make-believe bridge (sim.h) behind the table of port.h. */
+#ifndef IO_SIMULATED_H
+#define IO_SIMULATED_H
+
+#include "io/port.h"
+
+#include <stdbool.h>
+
+struct sim;
+
+extern const struct port_ops simulated_ops;
+
+/* Whether a train was ever on the span while it was not down: what a bridge must never let happen.
+ */
+bool sim_has_wrecked(const void *port);
+
+/* The world behind the port, for tests to look at; owned by the port. */
+const struct sim *simulated_world(const void *port);
+
+#endif
