@@ -22,11 +22,12 @@ static void hold(struct srcp_line_reader *reader, struct srcp_text piece) {
     }
 }
 
-/* The body of the line whose last piece is `piece`; the reader is ready for the next line. */
+/* The body of the line whose last piece is `piece`, unless it is too long; the reader is then ready
+ * for the next line. */
 static bool take_body(struct srcp_line_reader *reader, struct srcp_text piece,
                       struct srcp_text *body) {
     *body = piece;
-    if (reader->length > 0 || reader->is_too_long || piece.length > BODY_MAX) {
+    if (reader->length > 0 || piece.length > BODY_MAX) {
         hold(reader, piece);
         *body = (struct srcp_text){reader->held, reader->length};
     }
