@@ -5,14 +5,18 @@
 #include <stddef.h>
 
 const char *drive_check(const struct drive *drive) {
-    if (!number_is_positive(drive->pinion_radius_m))
+    if (!number_is_positive(drive->pinion_radius_m)) {
         return "the pinion's radius must be above zero";
-    if (!number_is_positive(drive->planetary_ratio))
+    }
+    if (!number_is_positive(drive->planetary_ratio)) {
         return "the planetary ratio must be above zero";
-    if (!number_is_efficiency(drive->planetary_efficiency))
+    }
+    if (!number_is_efficiency(drive->planetary_efficiency)) {
         return "the planetary efficiency must be above 0, at most 1";
-    if (!number_is_efficiency(drive->rack_efficiency))
+    }
+    if (!number_is_efficiency(drive->rack_efficiency)) {
         return "the rack's efficiency must be above 0, at most 1";
+    }
     return drive->has_worm ? worm_check(&drive->worm) : NULL;
 }
 
@@ -41,12 +45,13 @@ double drive_pinion_torque_n_m(const struct drive *drive, double rack_force_n) {
 double drive_motor_torque_n_m(const struct drive *drive, double rack_force_n, double mu) {
     double pinion = drive_pinion_torque_n_m(drive, rack_force_n);
     double worm_wheel = pinion, worm_shaft;
-    if (!drive->has_worm)
+    if (!drive->has_worm) {
         worm_shaft = worm_wheel;
-    else if (worm_wheel >= 0.0)
+    } else if (worm_wheel >= 0.0) {
         worm_shaft = worm_wheel / (drive->worm.ratio * worm_efficiency(&drive->worm, mu));
-    else
+    } else {
         worm_shaft = worm_wheel * worm_back_efficiency(&drive->worm, mu) / drive->worm.ratio;
+    }
     double lossless = worm_shaft / drive->planetary_ratio;
     /* Losses are paid by whoever drives. */
     return worm_shaft >= 0.0 ? lossless / drive->planetary_efficiency

@@ -24,9 +24,11 @@ double gear_planetary_ratio(double sun_teeth, double ring_teeth) {
 }
 
 const char *gear_check(double teeth, double module_m) {
-    if (!number_is_positive(teeth) || teeth != floor(teeth))
+    if (!number_is_positive(teeth) || teeth != floor(teeth)) {
         return "a gear's teeth must be a whole number above zero";
-    if (!number_is_positive(module_m))
+    }
+    if (!number_is_positive(module_m)) {
         return "a gear's module (or pitch) must be above zero";
+    }
     return NULL;
 }

@@ -57,10 +57,11 @@ static double strut_position(const struct lift_strut *strut, double rack_travel_
     double low = shape.dead_outer_rad, high = shape.dead_inner_rad;
     for (int halvings = 0; halvings < 100; halvings++) {
         double middle = low + (high - low) / 2;
-        if (strut_travel(strut, middle) < rack_travel_m)
+        if (strut_travel(strut, middle) < rack_travel_m) {
             low = middle;
-        else
+        } else {
             high = middle;
+        }
     }
     double missed = fabs(strut_travel(strut, low) - rack_travel_m);
     return missed <= 1e-9 * shape.longest_m ? low : NAN;
@@ -121,61 +122,75 @@ double lift_rack_arm(const struct lift *lift, double position) {
 }
 
 double lift_rack_travel(const struct lift *lift, double position) {
-    if (lift->kind == LIFT_STRUT)
+    if (lift->kind == LIFT_STRUT) {
         return strut_travel(&lift->strut, position);
+    }
     return lift_rack_arm(lift, position) * position;
 }
 
 double lift_position(const struct lift *lift, double rack_travel_m) {
-    if (lift->kind == LIFT_STRUT)
+    if (lift->kind == LIFT_STRUT) {
         return strut_position(&lift->strut, rack_travel_m);
+    }
     return rack_travel_m / lift_rack_arm(lift, 0.0);
 }
 
 static const char *strut_check(const struct lift_strut *strut, double travel) {
-    if (!point_is_finite(strut->pin) || !point_is_finite(strut->pinion))
+    if (!point_is_finite(strut->pin) || !point_is_finite(strut->pinion)) {
         return "the strut's pin and pinion need finite places";
+    }
     struct lift_strut_shape shape = lift_strut_shape(strut);
-    if (!number_is_positive(shape.pin_radius_m) || !number_is_positive(shape.pinion_radius_m))
+    if (!number_is_positive(shape.pin_radius_m) || !number_is_positive(shape.pinion_radius_m)) {
         return "the strut's pin and pinion must lie away from the trunnion";
-    if (!number_is_not_negative(strut->pinion_radius_m) || !isfinite(strut->offset_m))
+    }
+    if (!number_is_not_negative(strut->pinion_radius_m) || !isfinite(strut->offset_m)) {
         return "the strut's pinion radius must be a number, not negative, and its offset finite";
-    if (shape.included_rad <= 0.0)
+    }
+    if (shape.included_rad <= 0.0) {
         return "the strut cannot raise: its pinion must lie ahead of the pin in the opening sense";
-    if (travel >= shape.dead_inner_rad)
+    }
+    if (travel >= shape.dead_inner_rad) {
         return "the strut passes its dead centre within the travel";
+    }
     /* The arm rises and falls once between the dead centres: its least is at an end. */
     double least = fmin(strut_arm(strut, 0.0), strut_arm(strut, travel));
-    if (isnan(strut_arm(strut, 0.0)) || isnan(strut_arm(strut, travel)))
+    if (isnan(strut_arm(strut, 0.0)) || isnan(strut_arm(strut, travel))) {
         return "the strut's rack cannot meet the pinion over the whole travel";
-    if (least < LIFT_STRUT_LEAST_ARM * shape.greatest_arm_m)
+    }
+    if (least < LIFT_STRUT_LEAST_ARM * shape.greatest_arm_m) {
         return "the strut comes too near a dead centre: its arm falls below a quarter of its "
                "greatest";
+    }
     return NULL;
 }
 
 static const char *rolling_check(const struct lift_rolling *rolling) {
-    if (!number_is_positive(rolling->radius_m))
+    if (!number_is_positive(rolling->radius_m)) {
         return "the rolling segment's radius must be above zero";
+    }
     switch (rolling->drive) {
     case LIFT_ROLLING_RACK_ON_LEAF:
         return NULL;
     case LIFT_ROLLING_RACK_BELOW:
     case LIFT_ROLLING_RACK_ABOVE:
-        if (!number_is_positive(rolling->pinion_radius_m))
+        if (!number_is_positive(rolling->pinion_radius_m)) {
             return "the riding pinion's radius must be above zero";
-        if (rolling->pinion_radius_m >= rolling->radius_m)
+        }
+        if (rolling->pinion_radius_m >= rolling->radius_m) {
             return "the riding pinion must be smaller than the rolling segment";
+        }
         return NULL;
     }
     return "no such way to drive a rolling lift";
 }
 
 const char *lift_check(const struct lift *lift) {
-    if (!number_is_positive(lift->travel))
+    if (!number_is_positive(lift->travel)) {
         return "the travel must be above zero";
-    if (lift->kind != LIFT_VERTICAL && lift->travel >= NUMBER_PI)
+    }
+    if (lift->kind != LIFT_VERTICAL && lift->travel >= NUMBER_PI) {
         return "the travel must be less than half a turn";
+    }
     switch (lift->kind) {
     case LIFT_SECTOR:
     case LIFT_SWING:

@@ -6,42 +6,53 @@
 #include <stddef.h>
 
 const char *motor_check(const struct motor *motor) {
-    if (!number_is_positive(motor->resistance_ohm))
+    if (!number_is_positive(motor->resistance_ohm)) {
         return "the motor's resistance must be above zero";
-    if (!number_is_positive(motor->ke_v_s_rad))
+    }
+    if (!number_is_positive(motor->ke_v_s_rad)) {
         return "the motor's speed constant must be above zero";
-    if (!number_is_positive(motor->kt_n_m_a))
+    }
+    if (!number_is_positive(motor->kt_n_m_a)) {
         return "the motor's torque constant must be above zero";
-    if (!number_is_not_negative(motor->no_load_a))
+    }
+    if (!number_is_not_negative(motor->no_load_a)) {
         return "the motor's no-load current must be finite and not negative";
+    }
     return NULL;
 }
 
 static const char *no_load_check(double voltage_v, double no_load_rad_s, double no_load_a) {
-    if (!number_is_positive(voltage_v))
+    if (!number_is_positive(voltage_v)) {
         return "the voltage must be above zero";
-    if (!number_is_positive(no_load_rad_s))
+    }
+    if (!number_is_positive(no_load_rad_s)) {
         return "the no-load speed must be above zero";
-    if (!number_is_not_negative(no_load_a))
+    }
+    if (!number_is_not_negative(no_load_a)) {
         return "the no-load current must be finite and not negative";
+    }
     return NULL;
 }
 
 static const char *keep_if_sound(const struct motor *found, struct motor *motor) {
     const char *wrong = motor_check(found);
-    if (!wrong)
+    if (!wrong) {
         *motor = *found;
+    }
     return wrong;
 }
 
 const char *motor_from_sheet(const struct motor_sheet *sheet, struct motor *motor) {
     const char *wrong = no_load_check(sheet->voltage_v, sheet->no_load_rad_s, sheet->no_load_a);
-    if (wrong)
+    if (wrong) {
         return wrong;
-    if (!number_is_positive(sheet->stall_n_m))
+    }
+    if (!number_is_positive(sheet->stall_n_m)) {
         return "the stall torque must be above zero";
-    if (!isfinite(sheet->stall_a) || sheet->stall_a <= sheet->no_load_a)
+    }
+    if (!isfinite(sheet->stall_a) || sheet->stall_a <= sheet->no_load_a) {
         return "the stall current must be above the no-load current";
+    }
     struct motor found;
     found.resistance_ohm = sheet->voltage_v / sheet->stall_a;
     found.ke_v_s_rad =
@@ -53,15 +64,19 @@ const char *motor_from_sheet(const struct motor_sheet *sheet, struct motor *moto
 
 const char *motor_from_two_points(const struct motor_points *points, struct motor *motor) {
     const char *wrong = no_load_check(points->voltage_v, points->no_load_rad_s, points->no_load_a);
-    if (wrong)
+    if (wrong) {
         return wrong;
+    }
     if (!number_is_not_negative(points->loaded_rad_s) ||
-        points->loaded_rad_s >= points->no_load_rad_s)
+        points->loaded_rad_s >= points->no_load_rad_s) {
         return "the loaded motor must turn slower than the unloaded one";
-    if (!isfinite(points->loaded_a) || points->loaded_a <= points->no_load_a)
+    }
+    if (!isfinite(points->loaded_a) || points->loaded_a <= points->no_load_a) {
         return "the loaded motor must take more current than the unloaded one";
-    if (!number_is_not_negative(points->loaded_n_m))
+    }
+    if (!number_is_not_negative(points->loaded_n_m)) {
         return "the measured torque must be finite and not negative";
+    }
     struct motor found;
     found.resistance_ohm =
         points->voltage_v * (points->no_load_rad_s - points->loaded_rad_s) /

@@ -6,18 +6,24 @@
 #include <stddef.h>
 
 const char *worm_check(const struct worm *worm) {
-    if (!number_is_positive(worm->ratio))
+    if (!number_is_positive(worm->ratio)) {
         return "the worm's ratio must be above zero";
-    if (!number_is_acute_rad(worm->lead_rad))
+    }
+    if (!number_is_acute_rad(worm->lead_rad)) {
         return "the worm's lead angle must be between 0 and 90 degrees";
-    if (!number_is_not_negative(worm->pressure_rad) || worm->pressure_rad >= NUMBER_PI / 2)
+    }
+    if (!number_is_not_negative(worm->pressure_rad) || worm->pressure_rad >= NUMBER_PI / 2) {
         return "the worm's pressure angle must be from 0 to below 90 degrees";
-    if (!number_is_not_negative(worm->mu_low) || !number_is_not_negative(worm->mu_high))
+    }
+    if (!number_is_not_negative(worm->mu_low) || !number_is_not_negative(worm->mu_high)) {
         return "the worm's friction must be finite and not negative";
-    if (worm->mu_low > worm->mu_high)
+    }
+    if (worm->mu_low > worm->mu_high) {
         return "the worm's lowest friction must not exceed its highest";
-    if (worm_efficiency(worm, worm->mu_high) <= 0.0)
+    }
+    if (worm_efficiency(worm, worm->mu_high) <= 0.0) {
         return "the worm cannot turn its wheel: its lead angle is too steep for this friction";
+    }
     return NULL;
 }
 
@@ -63,11 +69,14 @@ double worm_mu_at(double sliding_m_s) {
     static const double speed[] = {0.5, 1, 2, 5, 10, 20};
     static const double mu[] = {0.06, 0.05, 0.035, 0.023, 0.017, 0.014};
     enum { LAST = sizeof speed / sizeof speed[0] - 1 };
-    if (sliding_m_s <= speed[0])
+    if (sliding_m_s <= speed[0]) {
         return mu[0];
-    for (int i = 0; i < LAST; i++)
-        if (sliding_m_s < speed[i + 1])
+    }
+    for (int i = 0; i < LAST; i++) {
+        if (sliding_m_s < speed[i + 1]) {
             return mu[i] +
                    (mu[i + 1] - mu[i]) * (sliding_m_s - speed[i]) / (speed[i + 1] - speed[i]);
+        }
+    }
     return mu[LAST];
 }
