@@ -98,6 +98,8 @@ static void the_session_is_answered_as_it_says(void **state) {
             }
             const char *wanted = srcp_code_text((enum srcp_code)code);
             assert_int_equal(strncmp(text, wanted, strlen(wanted)), 0);
+            const char after = text[strlen(wanted)];
+            assert_true(after == ' ' || after == '\0');
             told = -1;
             answers++;
         }
