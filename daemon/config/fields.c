@@ -274,21 +274,19 @@ static void read_object(const struct reader *r, const struct object *object, con
 static void read_list(const struct reader *r, const struct field *field, const cJSON *json,
                       void *base) {
     struct written_list *list = at(base, field->offset);
-    double least = limit(field->least, QUANTITY_RATIO, 0);
-    double most = limit(field->most, QUANTITY_RATIO, 0);
     if (!cJSON_IsArray(json)) {
         complain_of_kind(r, json, "a list [...]");
         return;
     }
-    int count = cJSON_GetArraySize(json);
-    if (count < least || count > most) {
+    size_t count = (size_t)cJSON_GetArraySize(json);
+    if (count < field->elements_least || count > field->elements_most) {
         config_list_add(&r->report->errors, r->pointer->text,
-                        "found %d in the list, wanted %s to %s", count,
-                        field->least == NULL ? "0" : field->least, field->most);
+                        "found %lu in the list, wanted %lu to %lu", (unsigned long)count,
+                        (unsigned long)field->elements_least, (unsigned long)field->elements_most);
     }
     const cJSON *element;
     cJSON_ArrayForEach(element, json) {
-        if (list->count >= most) {
+        if (list->count >= field->elements_most) {
             break;
         }
         size_t length = pointer_push_index(r->pointer, list->count);
@@ -328,6 +326,8 @@ static void set_default(const struct field *field, void *base) {
     struct written_either *either = at(base, field->offset);
     if (field->fallback != NULL) {
         fields_read_text(field, field->fallback, base, NULL);
+    } else if (field->kind == FIELD_COUNT) {
+        *(unsigned *)at(base, field->offset) = FIELD_NO_NUMBER;
     } else if (field->kind == FIELD_QUANTITY) {
         values[0] = NAN;
     } else if (field->kind == FIELD_PLACE) {

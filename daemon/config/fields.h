@@ -9,14 +9,17 @@
 #include "config/report.h"
 
 #include <cjson/cJSON.h>
+#include <limits.h>
 #include <stdbool.h>
 #include <stddef.h>
+
+#define FIELD_NO_NUMBER UINT_MAX
 
 enum field_kind {
     FIELD_TEXT = 0, /* char[size] */
     FIELD_WORD,     /* int, the index in `words` */
     FIELD_FLAG,     /* bool */
-    FIELD_COUNT,    /* unsigned, a bare number */
+    FIELD_COUNT,    /* unsigned, a bare number; FIELD_NO_NUMBER: not given, and no default */
     FIELD_QUANTITY, /* double; NAN: not given, and no default */
     FIELD_EITHER,   /* struct written_either: of `quantity` or of `or_quantity` */
     FIELD_PLACE,    /* double[2], two lengths; NAN: not given */
@@ -51,9 +54,10 @@ struct field {
     const char *fallback_in_words; /* where it depends on something else */
     const char *least, *most;      /* both allowed; NULL: unlimited. FIELD_LIST: how many */
     enum quantity quantity, or_quantity;
-    size_t size;              /* FIELD_TEXT, FIELD_LIST: bytes of one element */
-    size_t first;             /* FIELD_LIST: offset of the array from the struct written_list */
-    const char *const *words; /* FIELD_WORD: NULL after the last */
+    size_t size;  /* FIELD_TEXT, FIELD_LIST: bytes of one element */
+    size_t first; /* FIELD_LIST: offset of the array from the struct written_list */
+    size_t elements_least, elements_most; /* FIELD_LIST */
+    const char *const *words;             /* FIELD_WORD: NULL after the last */
     const struct object *object;
 };
 

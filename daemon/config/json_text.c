@@ -145,8 +145,7 @@ static void complain_of_syntax(const char *text, size_t length, size_t at, struc
 
 cJSON *json_text_parse(const char *text, size_t length, struct error *error) {
     if (length > JSON_TEXT_MAX) {
-        error_set(error, "", "%lu bytes: a configuration of more than 1 MiB is refused",
-                  (unsigned long)length);
+        error_set(error, "", "more than 1 MiB: no configuration is so long");
         return NULL;
     }
     if (!scan_text(text, length, error)) {

@@ -1,0 +1,59 @@
+/* build.h: from what was written to what the daemon's parts need, and whether it fits together.
+ * Each build_*() fills its part of one bridge and complains of what does not fit, with its place.
+ * They are called in the order given here, also where reading has found mistakes: a complaint about
+ * a place, or an object, that there is a complaint about already is left out. */
+#ifndef CONFIG_BUILD_H
+#define CONFIG_BUILD_H
+
+#include "config/config.h"
+#include "config/written.h"
+
+#include <stdbool.h>
+#include <stdint.h>
+
+struct build {
+    const struct written_bridge *written;
+    struct config_bridge *bridge;
+    struct net_bridge_setup *net;
+    struct config_report *report;
+    unsigned index;       /* of the bridge */
+    bool is_travel_known; /* written->lift.travel is right for the kind of lift */
+    double friction_running, friction_static; /* N m; N for a vertical lift; by build_lift() */
+};
+
+/* `place` is relative to the bridge: "/lift/travel"; "" is the bridge itself. build_error() returns
+ * false. */
+bool build_error(const struct build *build, const char *place, const char *format, ...)
+    __attribute__((format(printf, 3, 4)));
+void build_warning(const struct build *build, const char *place, const char *format, ...)
+    __attribute__((format(printf, 3, 4)));
+
+bool build_is_hand(const struct build *build);
+bool build_is_vertical(const struct build *build);
+
+/* Whether something has been found wrong with this bridge so far. */
+bool build_has_errors(const struct build *build);
+
+/* `written`, an angle or a length (or their rates), as a part of the whole travel; `otherwise` if
+ * it is not given, is the wrong one of the two for this lift (then it complains), or the travel is
+ * not known. */
+double build_fraction(const struct build *build, const struct written_either *written,
+                      const char *place, double otherwise);
+
+/* Seconds, at most an hour or so: the tables say how many. */
+uint32_t build_us(double seconds);
+
+/* A formatted place. */
+struct place {
+    char text[96];
+};
+struct place build_place(const char *format, ...) __attribute__((format(printf, 1, 2)));
+
+void build_lift(struct build *build);
+void build_tracks(struct build *build);
+void build_core(struct build *build);
+void build_motion(struct build *build);
+void build_net(struct build *build);
+void build_simulation(struct build *build);
+
+#endif

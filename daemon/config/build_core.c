@@ -1,0 +1,85 @@
+/* Contacts, lock, warning and waits: and whether the core can keep its invariants with them. */
+#include "config/build.h"
+
+#include <string.h>
+
+static void check_contacts(const struct build *build) {
+    const struct written_contacts *contacts = &build->written->contacts;
+    if (!contacts->seated) {
+        build_error(build, "/contacts/seated",
+                    "needed: without it the span is never proved seated (S1)");
+    }
+    if (!contacts->locked) {
+        build_error(build, "/contacts/locked",
+                    "needed: without it the span is never proved locked (S1)");
+    }
+    if (build_is_hand(build)) {
+        if (build->written->lock.is_driven) {
+            build_error(build, "/lock/driven", "a span moved by hand has no lock drive");
+        }
+        return;
+    }
+    if (!contacts->withdrawn) {
+        build_error(build, "/contacts/withdrawn",
+                    "needed by a powered lift: without it the lock is never proved withdrawn (S3)");
+    }
+    if (!contacts->open && !build->written->sensors.position) {
+        build_error(build, "/contacts/open",
+                    "needed by a powered lift without a position sensor: nothing else ends the "
+                    "opening");
+    }
+}
+
+/* Where a fault that the core finds most likely comes from. */
+static const char *place_of(const char *fault) {
+    static const struct {
+        const char *words;
+        const char *place;
+    } places[] = {
+        {"rail", "/contacts/rails"}, {"lock drive", "/lock/driven"},
+        {"withdrawn", "/contacts"},  {"open contact", "/contacts"},
+        {"blast", "/warning"},       {"proof", "/timing"},
+        {"track", "/tracks"},        {"approach", "/tracks"},
+        {"speed", "/motion"},        {"acceleration", "/motion"},
+        {"zone", "/motion"},         {"tolerance", "/motion"},
+        {"stall", "/motion"},        {"watch", "/motion"},
+        {"push", "/motion"},         {"effort", "/motion"},
+    };
+    for (size_t i = 0; i < sizeof places / sizeof places[0]; i++) {
+        if (strstr(fault, places[i].words) != NULL) {
+            return places[i].place;
+        }
+    }
+    return "";
+}
+
+void build_core(struct build *build) {
+    const struct written_bridge *written = build->written;
+    const struct written_contacts *contacts = &written->contacts;
+    struct bridge_setup *setup = &build->net->setup;
+    check_contacts(build);
+    setup->is_hand_lifted = build_is_hand(build);
+    setup->has_lock_drive = written->lock.is_driven;
+    setup->has_nearly_seated = contacts->nearly_seated;
+    setup->has_nearly_open = contacts->nearly_open;
+    setup->has_open = contacts->open;
+    setup->has_overtravel = contacts->overtravel;
+    setup->has_stop_circuit = contacts->stop_circuit;
+    setup->has_withdrawn = contacts->withdrawn;
+    setup->rails = contacts->rails;
+    setup->debounce_us = build_us(contacts->debounce_s);
+    setup->clear_us = build_us(written->timing.clear_s);
+    setup->proof_limit_us = build_us(written->timing.proof_limit_s);
+    setup->clearing_limit_us = build_us(written->timing.clearing_limit_s);
+    setup->lock_limit_us = build_us(written->lock.limit_s);
+    setup->warning_us = build_us(written->warning.least_s);
+    setup->short_blast_us = build_us(written->warning.short_blast_s);
+    setup->prolonged_blast_us = build_us(written->warning.prolonged_blast_s);
+    setup->blast_gap_us = build_us(written->warning.gap_s);
+    if (!build_has_errors(build)) {
+        const char *fault = bridge_setup_fault(setup);
+        if (fault != NULL) {
+            build_error(build, place_of(fault), "%s", fault);
+        }
+    }
+}

@@ -1,0 +1,105 @@
+/* The tracks: what is wired, and whether sections are long enough. */
+#include "config/build.h"
+
+#include <math.h>
+#include <string.h>
+
+/* Without a train to reckon with: a judgement, no source. */
+static const double default_lock_s = 15;
+static const double lock_reserve_s = 2;
+
+/* Time to stop from full speed (49 CFR 236 subpart C names no number of seconds: long enough for a
+ * train to stop). */
+static double stopping_s(const struct written_fastest *train) {
+    return train->reaction_s + train->speed_m_s / train->braking_m_s2;
+}
+
+static double stopping_m(const struct written_fastest *train) {
+    double speed = train->speed_m_s;
+    return speed * train->reaction_s + speed * speed / (2 * train->braking_m_s2);
+}
+
+/* It has current until all of its pickup is on the dead section, then it coasts. */
+static double dead_section_m(const struct written_fastest *train) {
+    return train->pickup_m + train->speed_m_s * train->speed_m_s / (2 * train->coasting_m_s2) +
+           train->margin_m;
+}
+
+static void check_lengths(const struct build *build, unsigned t, unsigned e) {
+    const struct written_track *track = &build->written->tracks.item[t];
+    const struct written_end *end = &track->ends.item[e];
+    if (!track->fastest.is.is_given) {
+        return;
+    }
+    struct place stop = build_place("/tracks/%u/ends/%u/stop length", t, e);
+    struct place approach = build_place("/tracks/%u/ends/%u/approach length", t, e);
+    struct place lock = build_place("/tracks/%u/ends/%u/approach lock", t, e);
+    if (isnan(end->stop_m)) {
+        build_error(build, stop.text, "missing: it must be known to be checked against \"trains\"");
+    } else if (end->stop_m < dead_section_m(&track->fastest)) {
+        build_error(build, stop.text,
+                    "%.3g m is too short: the worst train takes %.3g m to stop without power, its "
+                    "pickup and margin included",
+                    end->stop_m, dead_section_m(&track->fastest));
+    }
+    if (end->approach_m < stopping_m(&track->fastest)) {
+        build_error(build, approach.text,
+                    "%.3g m is too short: the worst train takes %.3g m to stop at the signal",
+                    end->approach_m, stopping_m(&track->fastest));
+    }
+    if (end->approach_lock_s < stopping_s(&track->fastest)) {
+        build_error(build, lock.text, "%.3g s is too short: the worst train takes %.3g s to stop",
+                    end->approach_lock_s, stopping_s(&track->fastest));
+    }
+}
+
+static void set_end(const struct build *build, unsigned t, unsigned e) {
+    const struct written_track *track = &build->written->tracks.item[t];
+    const struct written_end *end = &track->ends.item[e];
+    double lock_s = end->approach_lock_s;
+    if (isnan(lock_s)) {
+        double needed_s = stopping_s(&track->fastest) + lock_reserve_s;
+        lock_s = track->fastest.is.is_given && needed_s < 3600 ? needed_s : default_lock_s;
+    }
+    build->net->setup.track[t].end[e] =
+        (struct track_end_setup){.is_used = true,
+                                 .has_approach_detector = end->approach_detector,
+                                 .has_standing_detector = end->standing_detector,
+                                 .has_stop_detector = end->stop_detector,
+                                 .has_signal_proof = end->signal_proof,
+                                 .has_stop_power_proof = end->power_proof,
+                                 .is_automatic = end->is_automatic,
+                                 .approach_lock_us = build_us(lock_s)};
+    memcpy(build->net->end_name[t][e], end->name, sizeof end->name);
+    check_lengths(build, t, e);
+}
+
+static void check_names(const struct build *build, unsigned t) {
+    const struct written_tracks *tracks = &build->written->tracks;
+    const struct written_ends *ends = &tracks->item[t].ends;
+    for (unsigned other = 0; other < t; other++) {
+        if (strcmp(tracks->item[t].name, tracks->item[other].name) == 0) {
+            build_error(build, build_place("/tracks/%u/name", t).text,
+                        "\"%s\" is the name of track %u already", tracks->item[t].name, other);
+        }
+    }
+    if (ends->list.count == TRACK_ENDS && strcmp(ends->item[0].name, ends->item[1].name) == 0) {
+        build_error(build, build_place("/tracks/%u/ends/1/name", t).text,
+                    "\"%s\" is the name of the other end already", ends->item[1].name);
+    }
+}
+
+void build_tracks(struct build *build) {
+    const struct written_tracks *tracks = &build->written->tracks;
+    build->net->setup.tracks = tracks->list.count;
+    for (unsigned t = 0; t < tracks->list.count; t++) {
+        const struct written_track *track = &tracks->item[t];
+        build->net->setup.track[t].has_span_detector = track->span_detector;
+        build->net->setup.track[t].has_span_power_proof = track->span_power_proof;
+        memcpy(build->net->track_name[t], track->name, sizeof track->name);
+        for (unsigned e = 0; e < track->ends.list.count; e++) {
+            set_end(build, t, e);
+        }
+        check_names(build, t);
+    }
+}

@@ -1,0 +1,172 @@
+#include "config/config.h"
+
+#include "config/build.h"
+#include "config/demo.h"
+#include "config/json_text.h"
+#include "config/tables.h"
+
+#include <arpa/inet.h>
+#include <errno.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+/* --- the server --- */
+
+static bool is_numeric(const char *address) {
+    unsigned char bytes[sizeof(struct in6_addr)];
+    return inet_pton(AF_INET, address, bytes) == 1 || inet_pton(AF_INET6, address, bytes) == 1;
+}
+
+static bool is_loopback(const char *address) {
+    return strncmp(address, "127.", 4) == 0 || strcmp(address, "::1") == 0;
+}
+
+static void check_listener(const struct net_setup *net, unsigned i, struct config_report *report) {
+    const struct net_listener_setup *listener = &net->listener[i];
+    struct place address = build_place("/server/listeners/%u/address", i);
+    if (!is_numeric(listener->address)) {
+        config_list_add(&report->errors, address.text,
+                        "found \"%.40s\", wanted a numeric address such as \"127.0.0.1\" or "
+                        "\"::1\"",
+                        listener->address);
+    } else if (!is_loopback(listener->address) && listener->right != NET_OBSERVE) {
+        config_list_add(&report->warnings, address.text,
+                        "whoever reaches %s can move the bridge: there are no passwords; open it "
+                        "only to a network you trust",
+                        listener->address);
+    }
+    for (unsigned other = 0; other < i; other++) {
+        if (listener->port == net->listener[other].port &&
+            strcmp(listener->address, net->listener[other].address) == 0) {
+            config_list_add(&report->errors, build_place("/server/listeners/%u", i).text,
+                            "listener %u has this address and port already", other);
+        }
+    }
+}
+
+static void build_server(const struct written_server *written, struct net_setup *net,
+                         struct config_report *report) {
+    net->sessions_max = written->sessions;
+    net->backlog_bytes = (size_t)written->backlog_bytes;
+    net->handshake_us = build_us(written->handshake_s);
+    net->listeners = written->listeners.list.count;
+    for (unsigned i = 0; i < net->listeners; i++) {
+        const struct written_listener *from = &written->listeners.item[i];
+        struct net_listener_setup *to = &net->listener[i];
+        memcpy(to->address, from->address, sizeof to->address);
+        to->port = (uint16_t)from->port;
+        to->right = (enum net_right)from->right;
+        check_listener(net, i, report);
+    }
+    if (net->listeners == 0) { /* not given: one with all defaults */
+        struct written_listener all;
+        fields_read(&tables_listener, NULL, &all, NULL, NULL);
+        net->listeners = 1;
+        memcpy(net->listener[0].address, all.address, sizeof all.address);
+        net->listener[0].port = (uint16_t)all.port;
+        net->listener[0].right = (enum net_right)all.right;
+    }
+}
+
+/* --- the bridges --- */
+
+static void check_unique(const struct net_setup *net, unsigned i, struct config_report *report) {
+    for (unsigned other = 0; other < i; other++) {
+        if (strcmp(net->bridge[i].name, net->bridge[other].name) == 0) {
+            config_list_add(&report->errors, build_place("/bridges/%u/name", i).text,
+                            "\"%s\" is the name of bridge %u already", net->bridge[i].name, other);
+        }
+        if (net->bridge[i].bus == net->bridge[other].bus) {
+            config_list_add(&report->errors, build_place("/bridges/%u/bus", i).text,
+                            "bus %u is that of bridge %u already", net->bridge[i].bus, other);
+        }
+    }
+}
+
+static void build_bridge(const struct written_config *written, unsigned i, struct config *config,
+                         struct config_report *report) {
+    struct build build = {.written = &written->bridges.item[i],
+                          .bridge = &config->bridge[i],
+                          .net = &config->net.bridge[i],
+                          .report = report,
+                          .index = i};
+    build_lift(&build);
+    build_motion(&build);
+    build_tracks(&build);
+    build_net(&build);
+    build_simulation(&build);
+    build_core(&build);
+    check_unique(&config->net, i, report);
+}
+
+static bool build_config(const struct written_config *written, struct config *config,
+                         struct config_report *report) {
+    build_server(&written->server, &config->net, report);
+    config->net.bridges = written->bridges.list.count;
+    for (unsigned i = 0; i < config->net.bridges; i++) {
+        build_bridge(written, i, config, report);
+    }
+    if (report->errors.count > 0) {
+        memset(config, 0, sizeof *config);
+        return false;
+    }
+    return true;
+}
+
+/* --- text and files --- */
+
+bool config_read_text(const char *text, size_t length, struct config *config,
+                      struct config_report *report) {
+    struct error error;
+    memset(config, 0, sizeof *config);
+    memset(report, 0, sizeof *report);
+    cJSON *tree = json_text_parse(text, length, &error);
+    if (tree == NULL) {
+        return config_list_add(&report->errors, error.where, "%s", error.what);
+    }
+    struct written_config *written = calloc(1, sizeof *written);
+    bool is_usable = false;
+    if (written == NULL) {
+        config_list_add(&report->errors, "", "no memory left to read a configuration");
+    } else {
+        struct pointer pointer = {.length = 0};
+        fields_read(&tables_config, tree, written, &pointer, report);
+        is_usable = build_config(written, config, report);
+    }
+    free(written);
+    cJSON_Delete(tree);
+    return is_usable;
+}
+
+bool config_read_file(const char *path, struct config *config, struct config_report *report) {
+    const size_t size = JSON_TEXT_MAX + 1; /* one more than is allowed, to know of too many */
+    size_t length = 0;
+    bool is_usable = false;
+    char *text = malloc(size);
+    FILE *file = fopen(path, "rb");
+    memset(config, 0, sizeof *config);
+    memset(report, 0, sizeof *report);
+    if (text != NULL && file != NULL) {
+        length = fread(text, 1, size, file);
+    }
+    if (text == NULL || file == NULL || ferror(file)) {
+        config_list_add(&report->errors, path, "cannot be read: %s", strerror(errno));
+    } else {
+        is_usable = config_read_text(text, length, config, report);
+    }
+    if (file != NULL) {
+        fclose(file);
+    }
+    free(text);
+    return is_usable;
+}
+
+const char *config_demo_text(size_t *length) {
+    *length = demo_text_length;
+    return demo_text;
+}
+
+bool config_demo(struct config *config, struct config_report *report) {
+    return config_read_text(demo_text, demo_text_length, config, report);
+}

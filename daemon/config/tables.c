@@ -1,0 +1,658 @@
+#include "config/tables.h"
+
+#include "config/written.h"
+
+#define LENGTH_OF(array) (sizeof(array) / sizeof((array)[0]))
+#define MEMBER(type, member) (((struct type *)0)->member)
+
+/* A row of a table; what follows `help` are further members, such as REQUIRED. */
+#define FIELD(key_, kind_, type, member, help_, ...)                                               \
+    {                                                                                              \
+        .key = (key_), .kind = (kind_), .offset = offsetof(struct type, member), .help = (help_),  \
+        __VA_ARGS__                                                                                \
+    }
+#define TEXT(key, type, member, help, ...)                                                         \
+    FIELD(key, FIELD_TEXT, type, member, help, .size = sizeof MEMBER(type, member), __VA_ARGS__)
+#define WORD(key, type, member, help, list, ...)                                                   \
+    FIELD(key, FIELD_WORD, type, member, help, .words = (list), __VA_ARGS__)
+#define FLAG(key, type, member, help, default_)                                                    \
+    FIELD(key, FIELD_FLAG, type, member, help, .fallback = (default_))
+#define COUNT(key, type, member, help, least_, most_, ...)                                         \
+    FIELD(key, FIELD_COUNT, type, member, help, .least = (least_), .most = (most_), __VA_ARGS__)
+#define QUANTITY(key, type, member, help, of, least_, most_, ...)                                  \
+    FIELD(key, FIELD_QUANTITY, type, member, help, .quantity = (of), .least = (least_),            \
+          .most = (most_), __VA_ARGS__)
+#define EITHER(key, type, member, help, one, other, ...)                                           \
+    FIELD(key, FIELD_EITHER, type, member, help, .quantity = (one), .or_quantity = (other),        \
+          __VA_ARGS__)
+#define TRAVEL(key, type, member, help, ...)                                                       \
+    EITHER(key, type, member, help, QUANTITY_ANGLE, QUANTITY_LENGTH, __VA_ARGS__)
+#define PLACE(key, type, member, help, ...)                                                        \
+    FIELD(key, FIELD_PLACE, type, member, help, .quantity = QUANTITY_LENGTH, .least = "-20 m",     \
+          .most = "20 m", __VA_ARGS__)
+#define OBJECT(key, type, member, help, of, ...)                                                   \
+    FIELD(key, FIELD_OBJECT, type, member, help, .object = (of), __VA_ARGS__)
+#define LIST(key, type, member, help, of, least, ...)                                              \
+    FIELD(key, FIELD_LIST, type, member, help, .object = (of),                                     \
+          .size = sizeof MEMBER(type, member).item[0],                                             \
+          .first = offsetof(struct type, member.item) - offsetof(struct type, member),             \
+          .elements_least = (least), .elements_most = LENGTH_OF(MEMBER(type, member).item),        \
+          __VA_ARGS__)
+#define REQUIRED .is_required = true
+#define DEFAULT(text) .fallback = (text)
+#define OTHERWISE(words_) .fallback_in_words = (words_)
+#define OBJECT_OF(name_, help_, table)                                                             \
+    { .name = (name_), .help = (help_), .fields = LENGTH_OF(table), .field = (table) }
+
+/* --- server --- */
+
+static const char *const rights[] = {"observe", "operate", "administer", NULL};
+
+static const struct field listener_fields[] = {
+    TEXT("address", written_listener, address, "numeric IPv4 or IPv6 address to listen on",
+         DEFAULT("127.0.0.1")),
+    COUNT("port", written_listener, port, "TCP port", "1", "65535", DEFAULT("4303")),
+    WORD("may", written_listener, right,
+         "what its clients may do; each right includes those before it", rights,
+         DEFAULT("operate")),
+};
+
+const struct object tables_listener =
+    OBJECT_OF("listener", "A place where clients connect; only give rights to a network you trust",
+              listener_fields);
+
+static const struct field server_fields[] = {
+    LIST("listeners", written_server, listeners, "where clients connect", &tables_listener, 1,
+         OTHERWISE("one, with all defaults")),
+    COUNT("sessions", written_server, sessions, "most clients at once", "1", "1000",
+          DEFAULT("100")),
+    QUANTITY("backlog", written_server, backlog_bytes,
+             "unsent data at which a slow reader's session is ended", QUANTITY_MEMORY, "4 KiB",
+             "16 MiB", DEFAULT("256 KiB")),
+    QUANTITY("handshake", written_server, handshake_s,
+             "longest time from a connection to its start as a session", QUANTITY_TIME, "1 s",
+             "10 min", DEFAULT("30 s")),
+};
+
+static const struct object server =
+    OBJECT_OF("server", "The network side, common to all bridges", server_fields);
+
+/* --- the lift and what it moves --- */
+
+static const char *const lift_kinds[] = {"hand",     "sector", "strut", "rolling",
+                                         "vertical", "swing",  NULL};
+
+static const char *const racks[] = {"leaf", "below", "above", NULL};
+
+static const struct field lift_fields[] = {
+    WORD(
+        "kind", written_lift, kind,
+        "how the span is moved: by \"hand\", by a pinion on a toothed \"sector\", by an operating "
+        "\"strut\", as a \"rolling\" lift, as a \"vertical\" lift on ropes, or as a \"swing\" span",
+        lift_kinds, REQUIRED),
+    TRAVEL("travel", written_lift, travel,
+           "from seated to fully open: an angle, for a vertical lift a length", REQUIRED),
+    QUANTITY("radius", written_lift, radius_m,
+             "sector, swing: pitch radius of the teeth about the axis; rolling: radius of the "
+             "segment",
+             QUANTITY_LENGTH, "5 mm", "5 m", OTHERWISE("none; sector, rolling, swing need it")),
+    PLACE("strut pin", written_lift, strut_pin_m,
+          "strut: its pin on the seated leaf, from the trunnion: toward the toe, up",
+          OTHERWISE("none; strut needs it")),
+    PLACE("pinion axis", written_lift, pinion_axis_m,
+          "strut: axis of the pinion on the tower, from the trunnion: toward the toe, up",
+          OTHERWISE("none; strut needs it")),
+    QUANTITY("rack offset", written_lift, rack_offset_m,
+             "strut: of the rack's pitch line from the pin, to the left looking from pin to pinion",
+             QUANTITY_LENGTH, "-1 m", "1 m", DEFAULT("0 m")),
+    FLAG("pinion left", written_lift, is_pinion_left,
+         "strut: the pinion lies to the left of its rack, looking from pin to pinion", "false"),
+    WORD("rack", written_lift, rack,
+         "rolling: the rack is on the \"leaf\" and the pinion stands, or the pinion rides at the "
+         "roll centre on a fixed rack \"below\" or \"above\" it",
+         racks, DEFAULT("leaf")),
+    QUANTITY("drum", written_lift, drum_m, "vertical: pitch diameter of the rope's drum",
+             QUANTITY_LENGTH, "5 mm", "2 m", OTHERWISE("none; vertical needs it")),
+    COUNT("parts", written_lift, rope_parts, "vertical: parts of line that carry the span", "1",
+          "16", DEFAULT("1")),
+};
+
+static const struct object lift = OBJECT_OF("lift", "How the span moves", lift_fields);
+
+static const struct field mass_fields[] = {
+    TEXT("what", written_mass, what, "what it is, for people", OTHERWISE("none")),
+    QUANTITY("mass", written_mass, mass_kg, "its mass", QUANTITY_MASS, "0 kg", "1000 kg", REQUIRED),
+    PLACE("at", written_mass, at_m,
+          "its centre with the span seated, from the axis it turns on: toward the toe, up",
+          OTHERWISE("the axis")),
+    PLACE("size", written_mass, size_m,
+          "its length and height, for its own moment of inertia (a rectangle's)",
+          OTHERWISE("a point")),
+};
+
+static const struct object mass = OBJECT_OF("mass", "A part of the leaf", mass_fields);
+
+static const struct field counterweight_fields[] = {
+    QUANTITY("mass", written_counterweight, mass_kg, "its mass", QUANTITY_MASS, "0 kg", "1000 kg",
+             REQUIRED),
+    PLACE("at", written_counterweight, at_m,
+          "its centre with the span seated, from the axis it turns on: toward the toe, up",
+          OTHERWISE("the axis")),
+};
+
+static const struct object counterweight = OBJECT_OF(
+    "counterweight",
+    "What balances the leaf: on its tail, or on a frame of its own that a parallel link turns "
+    "with the leaf; of a vertical lift, on the far side of the ropes",
+    counterweight_fields);
+
+static const struct field ropes_fields[] = {
+    COUNT("count", written_ropes, count, "how many", "1", "32", REQUIRED),
+    QUANTITY("weight", written_ropes, weight_kg_m, "mass of one for its length",
+             QUANTITY_LINE_WEIGHT, "0 g/m", "10 kg/m", REQUIRED),
+    QUANTITY("span side", written_ropes, span_side_m,
+             "length between sheave and span with the span seated", QUANTITY_LENGTH, "0 m", "20 m",
+             REQUIRED),
+    QUANTITY("counterweight side", written_ropes, counterweight_side_m,
+             "length between sheave and counterweight with the span seated", QUANTITY_LENGTH, "0 m",
+             "20 m", REQUIRED),
+};
+
+static const struct object ropes =
+    OBJECT_OF("ropes", "The counterweight ropes of a vertical lift", ropes_fields);
+
+static const struct field leaf_fields[] = {
+    LIST("masses", written_leaf, masses, "the parts of the moving span", &mass, 1, REQUIRED),
+    OBJECT("counterweight", written_leaf, counterweight, "what balances it", &counterweight,
+           OTHERWISE("none")),
+    OBJECT("ropes", written_leaf, ropes, "vertical: the counterweight ropes", &ropes,
+           OTHERWISE("none")),
+    QUANTITY("inertia", written_leaf, inertia_kg_m2,
+             "moment of inertia of all that turns, counterweight included", QUANTITY_INERTIA,
+             "0 kg m2", "10000 kg m2", OTHERWISE("worked out from the masses")),
+    QUANTITY("toe", written_leaf, toe_m, "from the axis to where the toe rests on its seat",
+             QUANTITY_LENGTH, "1 cm", "20 m", OTHERWISE("none")),
+    EITHER("friction", written_leaf, friction,
+           "of the trunnion while it turns; of a vertical lift a force", QUANTITY_TORQUE,
+           QUANTITY_FORCE, OTHERWISE("0")),
+    EITHER("starting friction", written_leaf, starting_friction, "the same from rest",
+           QUANTITY_TORQUE, QUANTITY_FORCE, OTHERWISE("1.3 times the friction")),
+};
+
+static const struct object leaf =
+    OBJECT_OF("leaf", "The moving span and its balance; a powered lift needs it", leaf_fields);
+
+static const struct field pinion_fields[] = {
+    COUNT("teeth", written_pinion, teeth, "how many", "6", "200", REQUIRED),
+    QUANTITY("pitch", written_pinion, module_m,
+             "size of the teeth: diametral pitch or module (pitch diameter by number of teeth)",
+             QUANTITY_TOOTH_SIZE, "0.1 mm", "10 mm", REQUIRED),
+};
+
+static const struct object pinion =
+    OBJECT_OF("pinion", "The last gear, on the rack or sector", pinion_fields);
+
+static const struct field gearbox_fields[] = {
+    QUANTITY("ratio", written_gearbox, ratio, "turns of the motor for one turn out", QUANTITY_RATIO,
+             "1", "10000", REQUIRED),
+    QUANTITY("efficiency", written_gearbox, efficiency, "of all its stages together",
+             QUANTITY_RATIO, "5 %", "100 %", DEFAULT("80 %")),
+};
+
+static const struct object gearbox =
+    OBJECT_OF("gearbox", "Spur or planetary gears on the motor", gearbox_fields);
+
+static const struct field worm_fields[] = {
+    QUANTITY("ratio", written_worm, ratio, "turns of the worm for one turn of its wheel",
+             QUANTITY_RATIO, "1", "500", REQUIRED),
+    QUANTITY("lead angle", written_worm, lead_angle_rad, "of the worm's thread", QUANTITY_ANGLE,
+             "0.2 deg", "45 deg", REQUIRED),
+    QUANTITY("pressure angle", written_worm, pressure_angle_rad, "normal pressure angle",
+             QUANTITY_ANGLE, "10 deg", "30 deg", DEFAULT("20 deg")),
+    QUANTITY("least friction", written_worm, friction_least,
+             "lowest credible coefficient: decides whether the worm holds the span", QUANTITY_RATIO,
+             "0.005", "0.5", DEFAULT("0.04")),
+    QUANTITY("most friction", written_worm, friction_most,
+             "highest credible coefficient: decides how much effort it takes", QUANTITY_RATIO,
+             "0.005", "0.5", DEFAULT("0.08")),
+};
+
+static const struct object worm = OBJECT_OF("worm", "A worm and its wheel", worm_fields);
+
+static const struct field drive_fields[] = {
+    OBJECT("pinion", written_drive, pinion,
+           "the last gear; a vertical lift has its drum (\"lift\") instead", &pinion,
+           OTHERWISE("none; every powered lift but vertical needs it")),
+    OBJECT("gearbox", written_drive, planetary, "gears between motor and worm", &gearbox,
+           OTHERWISE("none: 1:1 without loss")),
+    OBJECT("worm", written_drive, worm, "worm after the gearbox", &worm,
+           OTHERWISE("none: 1:1 without loss")),
+    QUANTITY("rack efficiency", written_drive, rack_efficiency,
+             "of the pinion on its rack or sector, or of the ropes", QUANTITY_RATIO, "5 %", "100 %",
+             DEFAULT("95 %")),
+};
+
+static const struct object drive =
+    OBJECT_OF("drive", "Gears from the motor to the span; a powered lift needs it", drive_fields);
+
+static const struct field motor_fields[] = {
+    QUANTITY("voltage", written_motor, voltage_v, "at which the other values hold",
+             QUANTITY_VOLTAGE, "1 V", "60 V", REQUIRED),
+    QUANTITY("no-load speed", written_motor, no_load_rad_s, "turning free", QUANTITY_ROTATION,
+             "10 rpm", "60000 rpm", REQUIRED),
+    QUANTITY("no-load current", written_motor, no_load_a, "turning free", QUANTITY_CURRENT, "1 mA",
+             "20 A", REQUIRED),
+    QUANTITY("stall torque", written_motor, stall_nm, "held fast", QUANTITY_TORQUE, "0.1 mN m",
+             "100 N m", REQUIRED),
+    QUANTITY("stall current", written_motor, stall_a, "held fast", QUANTITY_CURRENT, "10 mA",
+             "500 A", REQUIRED),
+    QUANTITY("rotor inertia", written_motor, rotor_inertia_kg_m2, "of its rotor", QUANTITY_INERTIA,
+             "0 kg m2", "0.01 kg m2",
+             OTHERWISE("5e-6 kg m2, about a 540-size rotor (from memory)")),
+    QUANTITY("brake", written_motor, brake_nm, "torque of a holding brake on its shaft",
+             QUANTITY_TORQUE, "0 N m", "10 N m", DEFAULT("0 N m")),
+};
+
+static const struct object motor =
+    OBJECT_OF("motor", "The motor's data sheet; a powered lift needs it", motor_fields);
+
+static const struct field supply_fields[] = {
+    QUANTITY("voltage", written_supply, voltage_v,
+             "of the motor's supply; above 24 V there is a warning (NEM 609: safety extra-low "
+             "voltage only; 24 V is the usual limit of toy transformers)",
+             QUANTITY_VOLTAGE, "1 V", "60 V", REQUIRED),
+    QUANTITY("current", written_supply, current_a,
+             "what it can give before its own protection acts; above 10 A there is a warning "
+             "(NEM 609)",
+             QUANTITY_CURRENT, "10 mA", "100 A", OTHERWISE("not checked")),
+};
+
+static const struct object supply =
+    OBJECT_OF("supply", "What feeds the motor; a powered lift needs it", supply_fields);
+
+/* --- movement --- */
+
+static const struct field motion_fields[] = {
+    EITHER("full speed", written_motion, full_speed, "fastest the span may move", QUANTITY_ROTATION,
+           QUANTITY_SPEED, OTHERWISE("the travel in 40 s")),
+    EITHER("creep speed", written_motion, creep_speed, "in the slow zones", QUANTITY_ROTATION,
+           QUANTITY_SPEED,
+           OTHERWISE("a quarter of full speed (common practice is about a tenth; a motor without "
+                     "speed control does not turn evenly so slowly)")),
+    EITHER("acceleration", written_motion, acceleration, "from rest", QUANTITY_ANGULAR_ACCELERATION,
+           QUANTITY_ACCELERATION, OTHERWISE("full speed in 3 s")),
+    EITHER("deceleration", written_motion, deceleration, "before a slow zone",
+           QUANTITY_ANGULAR_ACCELERATION, QUANTITY_ACCELERATION, OTHERWISE("the acceleration")),
+    TRAVEL("slow zone at seat", written_motion, slow_zone_seat, "creep from here to the seat",
+           OTHERWISE("8 % of the travel (common practice: the last 5 to 10 degrees)")),
+    TRAVEL("slow zone at open", written_motion, slow_zone_open, "creep in the last part of this",
+           OTHERWISE("6 % of the travel")),
+    QUANTITY("starting effort", written_motion, starting_effort,
+             "least share of the supply that moves the span", QUANTITY_RATIO, "0 %", "100 %",
+             OTHERWISE("worked out from motor, drive and leaf")),
+    QUANTITY("full effort", written_motion, full_effort, "share of the supply at full speed",
+             QUANTITY_RATIO, "1 %", "100 %", OTHERWISE("worked out from motor, drive and leaf")),
+    QUANTITY("push effort", written_motion, push_effort,
+             "share of the supply that pushes the span on its seat", QUANTITY_RATIO, "0 %", "50 %",
+             OTHERWISE("1.5 times the starting effort, at most 50 %")),
+    QUANTITY("push time", written_motion, push_s, "how long it pushes", QUANTITY_TIME, "0 s", "5 s",
+             DEFAULT("500 ms")),
+    TRAVEL("tolerance", written_motion, tolerance,
+           "how far contacts and measured position may differ", OTHERWISE("2 % of the travel")),
+    TRAVEL("overtravel", written_motion, overtravel,
+           "measured this far beyond either end is a fault", OTHERWISE("3 % of the travel")),
+    TRAVEL("drift", written_motion, drift, "moved this far while at rest is a fault",
+           OTHERWISE("3 % of the travel")),
+    TRAVEL("no movement", written_motion, no_movement,
+           "driven for the no movement time and moved by less is a fault",
+           OTHERWISE("0.5 % of the travel")),
+    QUANTITY("no movement time", written_motion, no_movement_s,
+             "see there; also the longest time an end contact may stay made when the span leaves "
+             "it",
+             QUANTITY_TIME, "100 ms", "1 min",
+             OTHERWISE("twice the time to creep that far, at "
+                       "least 3 s")),
+    QUANTITY("overspeed", written_motion, overspeed, "of full speed: above this is a fault",
+             QUANTITY_RATIO, "105 %", "300 %", OTHERWISE("125 % (common practice: 110 to 125 %)")),
+    QUANTITY("stall current", written_motion, stall_a,
+             "at least this for the stall time is a fault", QUANTITY_CURRENT, "10 mA", "100 A",
+             OTHERWISE("worked out: well above the running current, below the stalled one")),
+    QUANTITY("stall time", written_motion, stall_s, "see stall current", QUANTITY_TIME, "10 ms",
+             "5 s", DEFAULT("500 ms")),
+    QUANTITY("travel limit", written_motion, travel_limit_s,
+             "longest time to raise or to lower, slow zones included", QUANTITY_TIME, "1 s", "1 h",
+             OTHERWISE("1.5 times the expected time (common practice: 1.25 to 1.5)")),
+    QUANTITY("seat limit", written_motion, seat_limit_s,
+             "longest time in the slow zone before the seat", QUANTITY_TIME, "1 s", "10 min",
+             OTHERWISE("twice the expected time, and 2 s")),
+};
+
+static const struct object motion =
+    OBJECT_OF("motion", "How a powered span moves, and when its movement is wrong", motion_fields);
+
+static const struct field lock_fields[] = {
+    FLAG("driven", written_lock, is_driven,
+         "the daemon drives the bar; otherwise a person does, and it is only proved", "false"),
+    QUANTITY("limit", written_lock, limit_s, "longest time of its travel, either way",
+             QUANTITY_TIME, "100 ms", "1 min", DEFAULT("5 s")),
+};
+
+static const struct object lock =
+    OBJECT_OF("lock", "The bar that holds the seated span down", lock_fields);
+
+static const struct field contacts_fields[] = {
+    FLAG("seated", written_contacts, seated, "made while the span is seated; always needed",
+         "false"),
+    FLAG("locked", written_contacts, locked, "made while the lock is driven; always needed",
+         "false"),
+    FLAG("withdrawn", written_contacts, withdrawn,
+         "made while the lock is withdrawn; needed by a powered lift", "false"),
+    FLAG("open", written_contacts, open,
+         "made while the span is fully open; a powered lift needs it or the position sensor",
+         "false"),
+    FLAG("nearly seated", written_contacts, nearly_seated, "made in the slow zone at the seat",
+         "false"),
+    FLAG("nearly open", written_contacts, nearly_open, "made in the slow zone at open", "false"),
+    FLAG("overtravel", written_contacts, overtravel,
+         "made while the span is within its travel, broken beyond", "false"),
+    FLAG("stop circuit", written_contacts, stop_circuit,
+         "made while the hard-wired emergency stop is not pressed", "false"),
+    COUNT("rails", written_contacts, rails, "how many prove rail ends in line", "0", "4",
+          DEFAULT("0")),
+    QUANTITY("debounce", written_contacts, debounce_s,
+             "a contact must hold this long to be believed", QUANTITY_TIME, "0 ms", "1 s",
+             DEFAULT("20 ms")),
+};
+
+static const struct object contacts = OBJECT_OF(
+    "contacts",
+    "Which contacts there are. A made contact is the permissive reading: a broken wire is a "
+    "restriction (closed-circuit principle, 49 CFR 236.5)",
+    contacts_fields);
+
+static const struct field sensors_fields[] = {
+    FLAG("position", written_sensors, position, "the span's position is measured", "false"),
+    FLAG("current", written_sensors, current, "the motor's current is measured", "false"),
+};
+
+static const struct object sensors = OBJECT_OF("sensors", "What is measured", sensors_fields);
+
+static const struct field warning_fields[] = {
+    QUANTITY("least", written_warning, least_s,
+             "shortest warning before the lock is withdrawn, and before the span is lowered",
+             QUANTITY_TIME, "0 s", "10 min", DEFAULT("5 s")),
+    QUANTITY("short blast", written_warning, short_blast_s, "33 CFR 83.32: about 1 s",
+             QUANTITY_TIME, "100 ms", "3 s", DEFAULT("1 s")),
+    QUANTITY("prolonged blast", written_warning, prolonged_blast_s, "33 CFR 83.32: 4 to 6 s",
+             QUANTITY_TIME, "500 ms", "10 s", DEFAULT("5 s")),
+    QUANTITY("gap", written_warning, gap_s, "between two blasts", QUANTITY_TIME, "100 ms", "3 s",
+             DEFAULT("1 s")),
+};
+
+static const struct object warning = OBJECT_OF("warning", "Horn and warning time", warning_fields);
+
+/* --- tracks --- */
+
+static const struct field end_fields[] = {
+    TEXT("name", written_end, name, "the end, for people", REQUIRED),
+    QUANTITY("approach length", written_end, approach_m,
+             "of the powered track before the home signal where trains are seen coming",
+             QUANTITY_LENGTH, "1 cm", "1000 m", OTHERWISE("not known")),
+    QUANTITY("stop length", written_end, stop_m,
+             "of the isolated rail between the home signal and the gap", QUANTITY_LENGTH, "1 cm",
+             "100 m", OTHERWISE("not known")),
+    FLAG("approach detector", written_end, approach_detector, "sees trains on the approach",
+         "false"),
+    FLAG("standing detector", written_end, standing_detector,
+         "tells that a train stands before the home signal", "false"),
+    FLAG("stop detector", written_end, stop_detector, "sees trains on the stop section", "false"),
+    FLAG("signal proof", written_end, signal_proof, "an input proves the home signal at stop",
+         "false"),
+    FLAG("power proof", written_end, power_proof, "an input proves the stop section dead", "false"),
+    FLAG("automatic", written_end, is_automatic,
+         "the home signal clears without being asked whenever it may", "false"),
+    QUANTITY("approach lock", written_end, approach_lock_s,
+             "how long a signal put to stop before a train still holds the bridge, unless the "
+             "train is seen to stand",
+             QUANTITY_TIME, "0 s", "30 min",
+             OTHERWISE("the fastest train's time to stop, and 2 s; 15 s if that is not known")),
+    COUNT("signal address", written_end, signal_address, "GA address of the home signal; 0: none",
+          "0", "65535", OTHERWISE("from 11, in order")),
+    COUNT("approach address", written_end, approach_address,
+          "FB address of the approach section; 0: none", "0", "65535",
+          OTHERWISE("from 101, in order")),
+    COUNT("stop address", written_end, stop_address, "FB address of the stop section; 0: none", "0",
+          "65535", OTHERWISE("from 101, in order")),
+};
+
+static const struct object end =
+    OBJECT_OF("end", "One end of a track, with its home signal and its stop section", end_fields);
+
+static const struct field fastest_fields[] = {
+    QUANTITY("speed", written_fastest, speed_m_s, "the fastest allowed on the approach",
+             QUANTITY_SPEED, "1 mm/s", "10 m/s", REQUIRED),
+    QUANTITY("braking", written_fastest, braking_m_s2, "deceleration under control",
+             QUANTITY_ACCELERATION, "0.005 m/s2", "10 m/s2", REQUIRED),
+    QUANTITY("coasting", written_fastest, coasting_m_s2,
+             "deceleration once its power is cut; measure it", QUANTITY_ACCELERATION, "0.005 m/s2",
+             "10 m/s2", REQUIRED),
+    QUANTITY("reaction", written_fastest, reaction_s, "until braking begins", QUANTITY_TIME, "0 s",
+             "30 s", DEFAULT("1 s")),
+    QUANTITY("pickup", written_fastest, pickup_m,
+             "longest length over which one vehicle, or several coupled by a cable, takes current",
+             QUANTITY_LENGTH, "1 mm", "20 m", REQUIRED),
+    QUANTITY("margin", written_fastest, margin_m, "between where it stops and the gap",
+             QUANTITY_LENGTH, "0 m", "10 m", DEFAULT("10 cm")),
+};
+
+static const struct object fastest = OBJECT_OF(
+    "trains", "The worst train: stop sections must stop it, approach locking must outlast it",
+    fastest_fields);
+
+static const struct field track_fields[] = {
+    TEXT("name", written_track, name, "the track, for people", REQUIRED),
+    LIST("ends", written_track, ends, "the ends trains come from", &end, 1, REQUIRED),
+    QUANTITY("span length", written_track, span_m, "of the track on the span", QUANTITY_LENGTH,
+             "1 cm", "100 m", OTHERWISE("not known")),
+    FLAG("span detector", written_track, span_detector, "sees trains on the span", "false"),
+    FLAG("span power proof", written_track, span_power_proof,
+         "an input proves the span section dead", "false"),
+    COUNT("span address", written_track, span_address, "FB address of the span section; 0: none",
+          "0", "65535", OTHERWISE("from 101, in order")),
+    OBJECT("trains", written_track, fastest,
+           "the worst train: with it, lengths and approach locking are checked", &fastest,
+           OTHERWISE("not checked")),
+};
+
+static const struct object track = OBJECT_OF("track", "One track over the bridge", track_fields);
+
+static const struct field timing_fields[] = {
+    QUANTITY("clear delay", written_timing, clear_s,
+             "a section must stay clear this long to be believed (49 CFR 236.309: a loss of shunt "
+             "of 5 s or less must change nothing; from memory)",
+             QUANTITY_TIME, "0 s", "1 min", DEFAULT("5 s")),
+    QUANTITY("proof limit", written_timing, proof_limit_s,
+             "longest wait for a signal, a dead section or the rails to be proved", QUANTITY_TIME,
+             "100 ms", "1 min", DEFAULT("3 s")),
+    QUANTITY("clearing limit", written_timing, clearing_limit_s,
+             "longest wait for trains to clear; then the opening is given up", QUANTITY_TIME, "1 s",
+             "1 h", DEFAULT("10 min")),
+};
+
+static const struct object timing = OBJECT_OF("timing", "Delays and waits", timing_fields);
+
+static const struct field addresses_fields[] = {
+    COUNT("span", written_addresses, span, "GA", "0", "65535", DEFAULT("1")),
+    COUNT("lock", written_addresses, lock, "GA", "0", "65535", DEFAULT("2")),
+    COUNT("horn", written_addresses, horn, "GA", "0", "65535", DEFAULT("3")),
+    COUNT("river", written_addresses, river, "GA of the river lights", "0", "65535", DEFAULT("4")),
+    COUNT("seated", written_addresses, seated, "FB", "0", "65535", DEFAULT("1")),
+    COUNT("locked", written_addresses, locked, "FB", "0", "65535", DEFAULT("2")),
+    COUNT("open", written_addresses, open, "FB", "0", "65535", DEFAULT("3")),
+    COUNT("moving", written_addresses, moving, "FB", "0", "65535", DEFAULT("4")),
+    COUNT("lined", written_addresses, lined, "FB: lined for rail", "0", "65535", DEFAULT("5")),
+    COUNT("fault", written_addresses, fault, "FB: a fault is latched", "0", "65535", DEFAULT("6")),
+};
+
+static const struct object addresses = OBJECT_OF(
+    "addresses",
+    "Where the bridge's devices are on its bus: generic accessories (GA) and feedback (FB); 0: "
+    "not there. Signals and sections have theirs with their end or track",
+    addresses_fields);
+
+/* --- simulation --- */
+
+static const struct field contact_places_fields[] = {
+    TRAVEL("seated", written_contact_places, seated, "made from here down",
+           OTHERWISE("0.2 % of the travel")),
+    TRAVEL("nearly seated", written_contact_places, nearly_seated, "made from here down",
+           OTHERWISE("where the slow zone begins")),
+    TRAVEL("nearly open", written_contact_places, nearly_open, "made from here up",
+           OTHERWISE("where the slow zone begins")),
+    TRAVEL("open", written_contact_places, open, "made from here up",
+           OTHERWISE("99.8 % of the travel")),
+    TRAVEL("overtravel", written_contact_places, overtravel, "broken from here up",
+           OTHERWISE("102 % of the travel")),
+    TRAVEL("rails", written_contact_places, rails, "made from here down",
+           OTHERWISE("0.2 % of the travel")),
+    TRAVEL("hysteresis", written_contact_places, hysteresis, "each breaks this far from there",
+           OTHERWISE("0.2 % of the travel")),
+};
+
+static const struct object contact_places =
+    OBJECT_OF("contact places", "Where simulated contacts make, measured from the seat",
+              contact_places_fields);
+
+static const struct field train_fields[] = {
+    TEXT("name", written_train, name, "unique", REQUIRED),
+    TEXT("track", written_train, track, "name of the track it runs on",
+         OTHERWISE("the bridge's first")),
+    TEXT("from", written_train, from, "name of the end it comes from", REQUIRED),
+    QUANTITY("length", written_train, length_m, "over its couplers", QUANTITY_LENGTH, "1 cm",
+             "100 m", REQUIRED),
+    QUANTITY("pickup", written_train, pickup_m,
+             "of it, from the front: it has current while any of this is on live rail",
+             QUANTITY_LENGTH, "1 mm", "100 m", OTHERWISE("its length")),
+    QUANTITY("speed", written_train, speed_m_s, "at its throttle", QUANTITY_SPEED, "1 mm/s",
+             "10 m/s", REQUIRED),
+    QUANTITY("acceleration", written_train, acceleration_m_s2, "when it starts",
+             QUANTITY_ACCELERATION, "0.005 m/s2", "10 m/s2", OTHERWISE("its braking")),
+    QUANTITY("braking", written_train, braking_m_s2, "deceleration under control",
+             QUANTITY_ACCELERATION, "0.005 m/s2", "10 m/s2", REQUIRED),
+    QUANTITY("coasting", written_train, coasting_m_s2, "deceleration without current",
+             QUANTITY_ACCELERATION, "0.005 m/s2", "10 m/s2",
+             OTHERWISE("0.0392 m/s2: rolling alone, 0.004 of its weight")),
+    QUANTITY("starts before signal", written_train, start_before_m,
+             "from its front to the home signal when it enters", QUANTITY_LENGTH, "0 m", "1000 m",
+             OTHERWISE("the length of the approach")),
+    QUANTITY("starts after", written_train, start_s, "enters this long after the start",
+             QUANTITY_TIME, "0 s", "24 h", DEFAULT("0 s")),
+    QUANTITY("returns after", written_train, return_s,
+             "comes again this long after it left at the far end; 0: never", QUANTITY_TIME, "0 s",
+             "24 h", DEFAULT("0 s")),
+    QUANTITY("set back after", written_train, set_back_s,
+             "its crew moves it by hand this long after it died on a dead section; 0: never",
+             QUANTITY_TIME, "0 s", "24 h", DEFAULT("0 s")),
+    QUANTITY("set back speed", written_train, set_back_speed_m_s, "of that", QUANTITY_SPEED,
+             "1 mm/s", "1 m/s", DEFAULT("0.1 m/s")),
+    FLAG("ignores signals", written_train, ignores_signals, "its crew does not look", "false"),
+};
+
+static const struct object train = OBJECT_OF("train", "A simulated train", train_fields);
+
+static const struct field fault_fields[] = {
+    TEXT("fault", written_fault, words, "as the run-time command would say it: \"jam 0.4\"",
+         REQUIRED),
+    QUANTITY("after", written_fault, after_s, "switched on this long after the start",
+             QUANTITY_TIME, "0 s", "24 h", DEFAULT("0 s")),
+};
+
+static const struct object fault = OBJECT_OF("fault", "A simulated fault", fault_fields);
+
+static const struct field simulation_fields[] = {
+    QUANTITY("start", written_simulation, start_frac, "where the span is, of its travel",
+             QUANTITY_RATIO, "0 %", "100 %", DEFAULT("0 %")),
+    FLAG("starts unlocked", written_simulation, starts_unlocked, "the lock is withdrawn", "false"),
+    QUANTITY("lock time", written_simulation, lock_travel_s, "of the lock bar's travel",
+             QUANTITY_TIME, "10 ms", "1 min", DEFAULT("1 s")),
+    EITHER("hand speed", written_simulation, hand_speed, "of a span moved by hand",
+           QUANTITY_ROTATION, QUANTITY_SPEED, OTHERWISE("the travel in 4 s")),
+    TRAVEL("end stop", written_simulation, end_stop, "hard stop beyond open, from the seat",
+           OTHERWISE("105 % of the travel")),
+    TRAVEL("position noise", written_simulation, position_noise,
+           "standard deviation of the measured position", OTHERWISE("none")),
+    TRAVEL("position step", written_simulation, position_step,
+           "smallest step of the measured position", OTHERWISE("none")),
+    QUANTITY("current noise", written_simulation, current_noise_a,
+             "standard deviation of the measured current", QUANTITY_CURRENT, "0 A", "10 A",
+             DEFAULT("0 A")),
+    QUANTITY("current step", written_simulation, current_step_a,
+             "smallest step of the measured current", QUANTITY_CURRENT, "0 A", "10 A",
+             DEFAULT("0 A")),
+    QUANTITY("signal time", written_simulation, signal_delay_s,
+             "a signal's aspect is proved this much later", QUANTITY_TIME, "1 ms", "10 s",
+             DEFAULT("50 ms")),
+    COUNT("seed", written_simulation, seed, "the same seed gives the same noise", "0", "65535",
+          DEFAULT("1")),
+    OBJECT("contact places", written_simulation, contacts, "where contacts make", &contact_places,
+           OTHERWISE("see there")),
+    LIST("trains", written_simulation, trains, "trains that come by themselves", &train, 0,
+         OTHERWISE("none")),
+    LIST("faults", written_simulation, faults, "what is wrong with the simulated world", &fault, 0,
+         OTHERWISE("none")),
+};
+
+static const struct object simulation = OBJECT_OF(
+    "simulation", "The make-believe world of the driver \"simulated\"", simulation_fields);
+
+/* --- bridge and root --- */
+
+static const struct field bridge_fields[] = {
+    TEXT("name", written_bridge, name, "unique", REQUIRED),
+    COUNT("bus", written_bridge, bus, "protocol bus, each bridge its own", "1", "255",
+          OTHERWISE("its place in the list, from 1")),
+    TEXT("output", written_bridge, output, "driver that touches the world", DEFAULT("simulated")),
+    OBJECT("addresses", written_bridge, addresses, "moves devices on the bus", &addresses,
+           OTHERWISE("see there")),
+    OBJECT("lift", written_bridge, lift, "how the span moves", &lift, REQUIRED),
+    OBJECT("leaf", written_bridge, leaf, "the moving span and its balance", &leaf,
+           OTHERWISE("none; a powered lift needs it")),
+    OBJECT("drive", written_bridge, drive, "gears from motor to span", &drive,
+           OTHERWISE("none; a powered lift needs it")),
+    OBJECT("motor", written_bridge, motor, "the motor's data sheet", &motor,
+           OTHERWISE("none; a powered lift needs it")),
+    OBJECT("supply", written_bridge, supply, "what feeds the motor", &supply,
+           OTHERWISE("none; a powered lift needs it")),
+    OBJECT("motion", written_bridge, motion, "speeds, efforts and watches", &motion,
+           OTHERWISE("see there")),
+    OBJECT("lock", written_bridge, lock, "the span lock", &lock, OTHERWISE("see there")),
+    OBJECT("contacts", written_bridge, contacts, "which contacts there are", &contacts, REQUIRED),
+    OBJECT("sensors", written_bridge, sensors, "what is measured", &sensors,
+           OTHERWISE("see there")),
+    OBJECT("warning", written_bridge, warning, "horn and warning time", &warning,
+           OTHERWISE("see there")),
+    OBJECT("timing", written_bridge, timing, "delays and waits", &timing, OTHERWISE("see there")),
+    LIST("tracks", written_bridge, tracks, "the tracks over it", &track, 1, REQUIRED),
+    OBJECT("simulation", written_bridge, simulation, "the simulated world", &simulation,
+           OTHERWISE("see there")),
+};
+
+static const struct object bridge = OBJECT_OF("bridge", "One bridge", bridge_fields);
+
+static const struct field config_fields[] = {
+    OBJECT("server", written_config, server, "the network side", &server, OTHERWISE("see there")),
+    LIST("bridges", written_config, bridges, "the bridges of this daemon", &bridge, 1, REQUIRED),
+};
+
+const struct object tables_config = OBJECT_OF("configuration", "The whole file", config_fields);
+
+const struct object *tables_object(size_t index) {
+    static const struct object *const objects[] = {
+        &tables_config, &server,     &tables_listener, &bridge, &addresses, &lift,
+        &leaf,          &mass,       &counterweight,   &ropes,  &drive,     &pinion,
+        &gearbox,       &worm,       &motor,           &supply, &motion,    &lock,
+        &contacts,      &sensors,    &warning,         &timing, &track,     &end,
+        &fastest,       &simulation, &contact_places,  &train,  &fault,
+    };
+    return index < LENGTH_OF(objects) ? objects[index] : NULL;
+}

@@ -1,0 +1,350 @@
+/* written.h: a configuration as its author wrote it, in SI units: what tables.c reads into. NAN, or
+ * FIELD_NO_NUMBER, stands for what is not given and has no default of its own. */
+#ifndef CONFIG_WRITTEN_H
+#define CONFIG_WRITTEN_H
+
+#include "config/fields.h"
+#include "io/simulation_setup.h"
+#include "net/setup.h"
+
+#include <stdbool.h>
+
+enum { WRITTEN_MASSES_MAX = 32 };
+
+struct written_listener {
+    struct written is;
+    char address[64];
+    unsigned port;
+    int right; /* enum net_right */
+};
+
+struct written_listeners {
+    struct written_list list;
+    struct written_listener item[NET_LISTENERS_MAX];
+};
+
+struct written_server {
+    struct written is;
+    struct written_listeners listeners;
+    unsigned sessions;
+    double backlog_bytes;
+    double handshake_s;
+};
+
+enum written_kind {
+    WRITTEN_HAND = 0,
+    WRITTEN_SECTOR,
+    WRITTEN_STRUT,
+    WRITTEN_ROLLING,
+    WRITTEN_VERTICAL,
+    WRITTEN_SWING,
+};
+
+struct written_lift {
+    struct written is;
+    int kind; /* enum written_kind */
+    struct written_either travel;
+    double radius_m;
+    double strut_pin_m[2];
+    double pinion_axis_m[2];
+    double rack_offset_m;
+    bool is_pinion_left;
+    int rack; /* enum lift_rolling_drive */
+    double drum_m;
+    unsigned rope_parts;
+};
+
+struct written_mass {
+    struct written is;
+    char what[NET_NAME_SIZE];
+    double mass_kg;
+    double at_m[2];
+    double size_m[2];
+};
+
+struct written_masses {
+    struct written_list list;
+    struct written_mass item[WRITTEN_MASSES_MAX];
+};
+
+struct written_counterweight {
+    struct written is;
+    double mass_kg;
+    double at_m[2];
+};
+
+struct written_ropes {
+    struct written is;
+    unsigned count;
+    double weight_kg_m;
+    double span_side_m;
+    double counterweight_side_m;
+};
+
+struct written_leaf {
+    struct written is;
+    struct written_masses masses;
+    struct written_counterweight counterweight;
+    struct written_ropes ropes;
+    double inertia_kg_m2;
+    double toe_m;
+    struct written_either friction;
+    struct written_either starting_friction;
+};
+
+struct written_pinion {
+    struct written is;
+    unsigned teeth;
+    double module_m;
+};
+
+struct written_gearbox {
+    struct written is;
+    double ratio;
+    double efficiency;
+};
+
+struct written_worm {
+    struct written is;
+    double ratio;
+    double lead_angle_rad;
+    double pressure_angle_rad;
+    double friction_least;
+    double friction_most;
+};
+
+struct written_drive {
+    struct written is;
+    struct written_pinion pinion;
+    struct written_gearbox planetary;
+    struct written_worm worm;
+    double rack_efficiency;
+};
+
+struct written_motor {
+    struct written is;
+    double voltage_v;
+    double no_load_rad_s;
+    double no_load_a;
+    double stall_nm;
+    double stall_a;
+    double rotor_inertia_kg_m2;
+    double brake_nm;
+};
+
+struct written_supply {
+    struct written is;
+    double voltage_v;
+    double current_a;
+};
+
+struct written_motion {
+    struct written is;
+    struct written_either full_speed;
+    struct written_either creep_speed;
+    struct written_either acceleration;
+    struct written_either deceleration;
+    struct written_either slow_zone_seat;
+    struct written_either slow_zone_open;
+    double starting_effort;
+    double full_effort;
+    double push_effort;
+    double push_s;
+    struct written_either tolerance;
+    struct written_either overtravel;
+    struct written_either drift;
+    struct written_either no_movement;
+    double no_movement_s;
+    double overspeed;
+    double stall_a;
+    double stall_s;
+    double travel_limit_s;
+    double seat_limit_s;
+};
+
+struct written_lock {
+    struct written is;
+    bool is_driven;
+    double limit_s;
+};
+
+struct written_contacts {
+    struct written is;
+    bool seated;
+    bool locked;
+    bool withdrawn;
+    bool open;
+    bool nearly_seated;
+    bool nearly_open;
+    bool overtravel;
+    bool stop_circuit;
+    unsigned rails;
+    double debounce_s;
+};
+
+struct written_sensors {
+    struct written is;
+    bool position;
+    bool current;
+};
+
+struct written_warning {
+    struct written is;
+    double least_s;
+    double short_blast_s;
+    double prolonged_blast_s;
+    double gap_s;
+};
+
+struct written_end {
+    struct written is;
+    char name[NET_NAME_SIZE];
+    double approach_m;
+    double stop_m;
+    bool approach_detector;
+    bool standing_detector;
+    bool stop_detector;
+    bool signal_proof;
+    bool power_proof;
+    bool is_automatic;
+    double approach_lock_s;
+    unsigned signal_address;
+    unsigned approach_address;
+    unsigned stop_address;
+};
+
+struct written_ends {
+    struct written_list list;
+    struct written_end item[TRACK_ENDS];
+};
+
+struct written_fastest {
+    struct written is;
+    double speed_m_s;
+    double braking_m_s2;
+    double coasting_m_s2;
+    double reaction_s;
+    double pickup_m;
+    double margin_m;
+};
+
+struct written_track {
+    struct written is;
+    char name[NET_NAME_SIZE];
+    struct written_ends ends;
+    double span_m;
+    bool span_detector;
+    bool span_power_proof;
+    unsigned span_address;
+    struct written_fastest fastest;
+};
+
+struct written_tracks {
+    struct written_list list;
+    struct written_track item[BRIDGE_TRACKS_MAX];
+};
+
+struct written_timing {
+    struct written is;
+    double clear_s;
+    double proof_limit_s;
+    double clearing_limit_s;
+};
+
+struct written_addresses {
+    struct written is;
+    unsigned span, lock, horn, river;
+    unsigned seated, locked, open, moving, lined, fault;
+};
+
+struct written_contact_places {
+    struct written is;
+    struct written_either seated, nearly_seated, nearly_open, open, overtravel, rails, hysteresis;
+};
+
+struct written_train {
+    struct written is;
+    char name[SIMULATION_NAME_SIZE];
+    char track[NET_NAME_SIZE];
+    char from[NET_NAME_SIZE];
+    double length_m;
+    double pickup_m;
+    double speed_m_s;
+    double acceleration_m_s2;
+    double braking_m_s2;
+    double coasting_m_s2;
+    double start_before_m;
+    double start_s;
+    double return_s;
+    double set_back_s;
+    double set_back_speed_m_s;
+    bool ignores_signals;
+};
+
+struct written_trains {
+    struct written_list list;
+    struct written_train item[SIMULATION_TRAINS_MAX];
+};
+
+struct written_fault {
+    struct written is;
+    char words[SIMULATION_WORDS_SIZE];
+    double after_s;
+};
+
+struct written_faults {
+    struct written_list list;
+    struct written_fault item[SIMULATION_FAULTS_MAX];
+};
+
+struct written_simulation {
+    struct written is;
+    double start_frac;
+    bool starts_unlocked;
+    double lock_travel_s;
+    struct written_either hand_speed;
+    struct written_either end_stop;
+    struct written_either position_noise;
+    struct written_either position_step;
+    double current_noise_a;
+    double current_step_a;
+    double signal_delay_s;
+    unsigned seed;
+    struct written_contact_places contacts;
+    struct written_trains trains;
+    struct written_faults faults;
+};
+
+struct written_bridge {
+    struct written is;
+    char name[NET_NAME_SIZE];
+    unsigned bus;
+    char output[32];
+    struct written_addresses addresses;
+    struct written_lift lift;
+    struct written_leaf leaf;
+    struct written_drive drive;
+    struct written_motor motor;
+    struct written_supply supply;
+    struct written_motion motion;
+    struct written_lock lock;
+    struct written_contacts contacts;
+    struct written_sensors sensors;
+    struct written_warning warning;
+    struct written_timing timing;
+    struct written_tracks tracks;
+    struct written_simulation simulation;
+};
+
+struct written_bridges {
+    struct written_list list;
+    struct written_bridge item[NET_BRIDGES_MAX];
+};
+
+struct written_config {
+    struct written is;
+    struct written_server server;
+    struct written_bridges bridges;
+};
+
+#endif
