@@ -1,0 +1,92 @@
+/* parts.h: what the server's parts share: one server, its bridges, their devices. Only for the
+ * files in this folder. */
+#ifndef NET_PARTS_H
+#define NET_PARTS_H
+
+#include "net/devices.h"
+#include "net/layout_timer.h"
+#include "net/listener.h"
+#include "net/model_clock.h"
+#include "net/server.h"
+#include "net/setup.h"
+#include "protocol/reply.h"
+#include "protocol/request.h"
+
+#include <sys/queue.h>
+
+struct session;
+
+enum { POWER_REMARK_SIZE = 200 };
+
+/* LOCK of one device. */
+struct device_lock {
+    int32_t session; /* 0: no session holds it */
+    int32_t duration_s;
+    uint64_t since_us;   /* of the session's hold */
+    bool is_interlocked; /* the bridge itself holds the device where it is */
+    uint64_t interlocked_since_us;
+    struct layout_timer expiry;
+};
+
+struct net_device {
+    struct device device;
+    struct net_bridge *bridge;
+    uint64_t since_us[DEVICE_PORTS_MAX]; /* when each port came to show what it shows */
+    struct device_lock lock;
+    unsigned switch_off_port;
+    struct layout_timer switch_off; /* after the delay of a SET */
+};
+
+struct net_bridge {
+    struct net_server *server;
+    unsigned index;
+    const struct net_bridge_setup *setup;
+    size_t devices;
+    struct net_device device[DEVICES_MAX];
+    uint64_t power_since_us;
+    bool is_power_being_set;
+    char power_remark[POWER_REMARK_SIZE];
+    long motion_step; /* the whole step of position last told */
+};
+
+TAILQ_HEAD(session_list, session);
+
+struct net_server {
+    struct event_base *base;
+    struct net_setup setup;
+    struct net_host host;
+    enum srcp_server_state state;
+    uint64_t started_us;
+
+    struct srcp_bus bus[1 + NET_BRIDGES_MAX];
+    struct srcp_scope scope;
+    struct net_bridge bridge[NET_BRIDGES_MAX];
+
+    struct listener listener[NET_LISTENERS_MAX];
+    struct session_list sessions; /* connections in their handshake too */
+    unsigned connections;
+    unsigned running;   /* sessions past GO */
+    unsigned listening; /* of those, in INFO mode */
+    int32_t last_id;
+
+    struct model_clock clock;
+    uint64_t clock_started_us; /* or its ratio changed */
+    struct layout_timer minute;
+};
+
+uint64_t server_now_us(const struct net_server *server);
+
+/* One line to every INFO session. */
+void server_broadcast(struct net_server *server, const char *line, size_t length);
+
+/* NULL: not there. */
+struct net_bridge *server_bridge_on_bus(struct net_server *server, unsigned bus);
+struct net_device *bridge_device(struct net_bridge *bridge, enum device_group group,
+                                 int32_t address);
+const struct bridge_view *bridge_now(const struct net_bridge *bridge);
+
+/* TERM and RESET of the server. */
+void server_terminate(struct net_server *server);
+void server_reset(struct net_server *server);
+
+#endif

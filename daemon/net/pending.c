@@ -1,0 +1,116 @@
+#include "net/pending.h"
+
+#include "net/connection.h"
+#include "net/lines.h"
+#include "net/parts.h"
+#include "net/session.h"
+
+static const uint64_t second_us = 1000000;
+
+static void look(void *context);
+
+bool pending_init(struct pending *pending, struct session *session) {
+    *pending = (struct pending){.session = session};
+    struct net_server *server = session->server;
+    return layout_timer_init(&pending->timer, server->base, &server->host, look, pending);
+}
+
+void pending_free(struct pending *pending) {
+    layout_timer_free(&pending->timer);
+}
+
+static void begin(struct pending *pending, enum pending_kind kind) {
+    pending->kind = kind;
+    connection_hold(pending->session->connection);
+}
+
+void pending_cancel(struct pending *pending) {
+    if (pending->kind != PENDING_NOTHING) {
+        pending->kind = PENDING_NOTHING;
+        layout_timer_cancel(&pending->timer);
+        connection_go_on(pending->session->connection);
+    }
+}
+
+static void fail(struct pending *pending, enum srcp_code code) {
+    pending_cancel(pending);
+    session_reply(pending->session, code);
+}
+
+static bool is_value_there(const struct pending *pending, const struct bridge_view *view) {
+    const struct net_device *device = pending->device;
+    return device_value(&device->device, pending->port, &device->bridge->setup->setup, view) ==
+           pending->value;
+}
+
+static void answer_value(struct pending *pending, const struct bridge_view *view) {
+    pending_cancel(pending);
+    char line[SRCP_REPLY_SIZE];
+    session_send(pending->session, line, line_port(line, pending->device, pending->port, view));
+}
+
+/* Answers, or sets the timer to when the clock should be there. */
+static void look_at_clock(struct pending *pending) {
+    struct net_server *server = pending->session->server;
+    uint64_t now_us = server_now_us(server);
+    if (!server->clock.is_running) {
+        fail(pending, SRCP_NO_DATA);
+    } else if (model_clock_is_past(&server->clock, now_us, &pending->time)) {
+        pending_cancel(pending);
+        char line[SRCP_REPLY_SIZE];
+        session_send(pending->session, line, line_time(line, server));
+    } else {
+        layout_timer_set(&pending->timer, model_clock_when(&server->clock, &pending->time));
+    }
+}
+
+/* The timer rang. */
+static void look(void *context) {
+    struct pending *pending = context;
+    switch (pending->kind) {
+    case PENDING_NOTHING:
+        break;
+    case PENDING_VALUE:
+        fail(pending, SRCP_TIMEOUT);
+        break;
+    case PENDING_TIME:
+        look_at_clock(pending);
+        break;
+    }
+}
+
+void pending_value(struct pending *pending, const struct net_device *device, unsigned port,
+                   int value, int32_t timeout_s) {
+    pending->device = device;
+    pending->port = port;
+    pending->value = value;
+    const struct bridge_view *view = bridge_now(device->bridge);
+    if (is_value_there(pending, view)) {
+        answer_value(pending, view);
+    } else if (timeout_s == 0) {
+        fail(pending, SRCP_TIMEOUT);
+    } else {
+        begin(pending, PENDING_VALUE);
+        uint64_t now_us = server_now_us(pending->session->server);
+        layout_timer_set(&pending->timer, now_us + (uint64_t)timeout_s * second_us);
+    }
+}
+
+void pending_time(struct pending *pending, const struct model_time *time) {
+    pending->time = *time;
+    begin(pending, PENDING_TIME);
+    look_at_clock(pending);
+}
+
+void pending_see_bridge(struct pending *pending, unsigned bridge, const struct bridge_view *view) {
+    if (pending->kind == PENDING_VALUE && pending->device->bridge->index == bridge &&
+        is_value_there(pending, view)) {
+        answer_value(pending, view);
+    }
+}
+
+void pending_see_clock(struct pending *pending) {
+    if (pending->kind == PENDING_TIME) {
+        look_at_clock(pending);
+    }
+}

@@ -1,0 +1,208 @@
+#include "net/server.h"
+
+#include "net/device_lock.h"
+#include "net/fast_clock.h"
+#include "net/parts.h"
+#include "net/session.h"
+
+#include <stdlib.h>
+
+static unsigned set_of(const enum srcp_group *groups, size_t count) {
+    unsigned set = 0;
+    for (size_t i = 0; i < count; i++) {
+        set |= 1u << groups[i];
+    }
+    return set;
+}
+
+static void list_buses(struct net_server *server) {
+    static const enum srcp_group of_server[] = {SRCP_DESCRIPTION, SRCP_SERVER, SRCP_SESSION,
+                                                SRCP_TIME, SRCP_GM};
+    static const enum srcp_group of_bridge[] = {SRCP_DESCRIPTION, SRCP_GA, SRCP_FB, SRCP_POWER,
+                                                SRCP_LOCK};
+    server->bus[0] = (struct srcp_bus){
+        .bus = 0, .groups = set_of(of_server, sizeof of_server / sizeof of_server[0])};
+    for (unsigned b = 0; b < server->setup.bridges; b++) {
+        server->bus[1 + b] =
+            (struct srcp_bus){.bus = server->setup.bridge[b].bus,
+                              .groups = set_of(of_bridge, sizeof of_bridge / sizeof of_bridge[0]),
+                              .lockable = 1u << SRCP_GA};
+    }
+    server->scope = (struct srcp_scope){.bus = server->bus, .buses = 1 + server->setup.bridges};
+}
+
+static void switch_off(void *context) {
+    struct net_device *device = context;
+    const struct net_host *host = &device->bridge->server->host;
+    const struct bridge_request request =
+        device_request(&device->device, device->switch_off_port, 0);
+    host->ask(host->context, device->bridge->index, &request);
+}
+
+static bool init_device(struct net_device *device, struct net_bridge *bridge,
+                        const struct device *listed) {
+    struct net_server *server = bridge->server;
+    device->device = *listed;
+    device->bridge = bridge;
+    for (unsigned port = 0; port < DEVICE_PORTS_MAX; port++) {
+        device->since_us[port] = server->started_us;
+    }
+    bool is_made =
+        layout_timer_init(&device->switch_off, server->base, &server->host, switch_off, device) &&
+        device_lock_init(device);
+    device_lock_see(device, device_is_held(listed, bridge_now(bridge)));
+    return is_made;
+}
+
+static bool init_bridge(struct net_server *server, unsigned index) {
+    struct net_bridge *bridge = &server->bridge[index];
+    *bridge = (struct net_bridge){.server = server,
+                                  .index = index,
+                                  .setup = &server->setup.bridge[index],
+                                  .power_since_us = server->started_us};
+    struct device list[DEVICES_MAX];
+    bridge->devices = devices_list(bridge->setup, list);
+    bool is_made = true;
+    for (size_t d = 0; d < bridge->devices; d++) {
+        is_made = init_device(&bridge->device[d], bridge, &list[d]) && is_made;
+    }
+    return is_made;
+}
+
+static bool init_bridges(struct net_server *server) {
+    bool is_made = true;
+    for (unsigned b = 0; b < server->setup.bridges; b++) {
+        is_made = init_bridge(server, b) && is_made;
+    }
+    return is_made;
+}
+
+static void client_came(void *context, const struct listener *listener, int fd) {
+    session_begin(context, fd, listener->setup->right);
+}
+
+static bool open_listeners(struct net_server *server, struct error *error) {
+    for (unsigned i = 0; i < server->setup.listeners; i++) {
+        if (!listener_open(&server->listener[i], server->base, &server->setup.listener[i],
+                           client_came, server, error)) {
+            return false;
+        }
+    }
+    return true;
+}
+
+struct net_server *net_server_new(struct event_base *base, const struct net_setup *setup,
+                                  const struct net_host *host, struct error *error) {
+    struct net_server *server = calloc(1, sizeof *server);
+    if (server == NULL) {
+        error_set(error, "network", "out of memory");
+        return NULL;
+    }
+    server->base = base;
+    server->setup = *setup;
+    server->host = *host;
+    server->started_us = server_now_us(server);
+    TAILQ_INIT(&server->sessions);
+    list_buses(server);
+    if (!init_bridges(server) || !fast_clock_init(server)) {
+        error_set(error, "network", "out of memory");
+        net_server_free(server);
+        return NULL;
+    }
+    if (!open_listeners(server, error)) {
+        net_server_free(server);
+        return NULL;
+    }
+    return server;
+}
+
+static void close_listeners(struct net_server *server) {
+    for (unsigned i = 0; i < server->setup.listeners; i++) {
+        listener_close(&server->listener[i]);
+    }
+}
+
+void net_server_free(struct net_server *server) {
+    if (server == NULL) {
+        return;
+    }
+    close_listeners(server);
+    while (!TAILQ_EMPTY(&server->sessions)) {
+        session_free(TAILQ_FIRST(&server->sessions));
+    }
+    for (unsigned b = 0; b < server->setup.bridges; b++) {
+        struct net_bridge *bridge = &server->bridge[b];
+        for (size_t d = 0; d < bridge->devices; d++) {
+            layout_timer_free(&bridge->device[d].switch_off);
+            device_lock_free(&bridge->device[d]);
+        }
+    }
+    fast_clock_free(server);
+    free(server);
+}
+
+uint16_t net_server_port(const struct net_server *server, unsigned listener) {
+    return listener_port(&server->listener[listener]);
+}
+
+uint64_t server_now_us(const struct net_server *server) {
+    return server->host.now_us(server->host.context);
+}
+
+void server_broadcast(struct net_server *server, const char *line, size_t length) {
+    struct session *session;
+    TAILQ_FOREACH(session, &server->sessions, link) {
+        if (session->is_running && session->handshake.mode == SRCP_INFO_MODE) {
+            session_send(session, line, length);
+        }
+    }
+}
+
+struct net_bridge *server_bridge_on_bus(struct net_server *server, unsigned bus) {
+    for (unsigned b = 0; b < server->setup.bridges; b++) {
+        if (server->setup.bridge[b].bus == bus) {
+            return &server->bridge[b];
+        }
+    }
+    return NULL;
+}
+
+struct net_device *bridge_device(struct net_bridge *bridge, enum device_group group,
+                                 int32_t address) {
+    for (size_t d = 0; d < bridge->devices; d++) {
+        struct net_device *device = &bridge->device[d];
+        if (device_group(&device->device) == group && address >= 0 &&
+            device->device.address == (unsigned)address) {
+            return device;
+        }
+    }
+    return NULL;
+}
+
+const struct bridge_view *bridge_now(const struct net_bridge *bridge) {
+    const struct net_host *host = &bridge->server->host;
+    return host->view(host->context, bridge->index);
+}
+
+static void set_state(struct net_server *server, enum srcp_server_state state) {
+    server->state = state;
+    char line[SRCP_REPLY_SIZE];
+    server_broadcast(server, line, srcp_info_server(line, server_now_us(server), state));
+}
+
+void server_reset(struct net_server *server) {
+    set_state(server, SRCP_RESETTING);
+    device_lock_release_all(server, 0);
+    fast_clock_stop(server);
+    set_state(server, SRCP_RUNNING);
+}
+
+/* The last connection to go stops the daemon. */
+void server_terminate(struct net_server *server) {
+    set_state(server, SRCP_TERMINATING);
+    close_listeners(server);
+    struct session *session;
+    TAILQ_FOREACH(session, &server->sessions, link) {
+        session_end(session);
+    }
+}

@@ -1,0 +1,188 @@
+#include "net/session.h"
+
+#include "base/log.h"
+#include "net/command.h"
+#include "net/connection.h"
+#include "net/device_lock.h"
+#include "net/dump.h"
+#include "net/fast_clock.h"
+
+#include <event2/util.h>
+#include <stdlib.h>
+
+/* Connections that may be in their handshake while all sessions are taken; and as many again that
+ * are being told that there is no room. */
+enum { SPARE_CONNECTIONS = 16 };
+
+void session_send(struct session *session, const char *line, size_t length) {
+    connection_send(session->connection, line, length);
+}
+
+void session_reply(struct session *session, enum srcp_code code) {
+    char line[SRCP_REPLY_SIZE];
+    session_send(session, line, srcp_reply(line, server_now_us(session->server), code));
+}
+
+struct session *session_find(struct net_server *server, int32_t id) {
+    struct session *session;
+    TAILQ_FOREACH(session, &server->sessions, link) {
+        if (session->is_running && session->id == id) {
+            return session;
+        }
+    }
+    return NULL;
+}
+
+static void go(struct session *session) {
+    struct net_server *server = session->server;
+    if (server->running >= server->setup.sessions_max || server->last_id == INT32_MAX) {
+        session_reply(session, SRCP_OUT_OF_RESOURCES);
+        return;
+    }
+    uint64_t now_us = server_now_us(server);
+    enum srcp_mode mode = session->handshake.mode;
+    session->id = ++server->last_id;
+    session->begun_us = now_us;
+    char line[SRCP_REPLY_SIZE];
+    server_broadcast(server, line, srcp_info_session_begun(line, now_us, session->id, mode));
+    session->is_running = true;
+    server->running++;
+    connection_limit(session->connection, 0);
+    session_send(session, line, srcp_reply_go(line, now_us, session->id));
+    if (mode == SRCP_INFO_MODE) {
+        server->listening++;
+        dump_send(session);
+        connection_only_send(session->connection, server->setup.backlog_bytes);
+        fast_clock_arm(server);
+    }
+}
+
+static void shake(struct session *session, struct srcp_text line) {
+    enum srcp_code code;
+    switch (srcp_handshake_step(&session->handshake, line, &code)) {
+    case SRCP_HANDSHAKE_STAYS:
+        session_reply(session, code);
+        break;
+    case SRCP_HANDSHAKE_GOES:
+        go(session);
+        break;
+    case SRCP_HANDSHAKE_ENDS:
+        session_reply(session, code);
+        session_end(session);
+        break;
+    }
+}
+
+static void line_came(void *context, enum srcp_line_kind kind, struct srcp_text line) {
+    struct session *session = context;
+    switch (kind) {
+    case SRCP_LINE_NONE:
+        break;
+    case SRCP_LINE_BAD:
+        session_reply(session, SRCP_UNKNOWN_COMMAND);
+        break;
+    case SRCP_LINE_TOO_LONG:
+        session_reply(session, SRCP_LIST_TOO_LONG);
+        break;
+    case SRCP_LINE_TEXT:
+        if (session->is_running) {
+            command_run(session, line);
+        } else {
+            shake(session, line);
+        }
+        break;
+    }
+}
+
+/* All but the connection: the others learn of it now, and locks go now. */
+static void retire(struct session *session) {
+    if (!session->is_running) {
+        return;
+    }
+    struct net_server *server = session->server;
+    session->is_running = false;
+    server->running--;
+    pending_cancel(&session->pending);
+    device_lock_release_all(server, session->id);
+    if (session->handshake.mode == SRCP_INFO_MODE) {
+        server->listening--;
+        fast_clock_arm(server);
+    }
+    char line[SRCP_REPLY_SIZE];
+    server_broadcast(server, line,
+                     srcp_info_session_ended(line, server_now_us(server), session->id));
+}
+
+void session_end(struct session *session) {
+    retire(session);
+    connection_close(session->connection);
+}
+
+static void client_hung_up(void *context) {
+    session_end(context);
+}
+
+static void connection_gone(void *context) {
+    struct session *session = context;
+    struct net_server *server = session->server;
+    retire(session);
+    session_free(session);
+    if (server->state == SRCP_TERMINATING && TAILQ_EMPTY(&server->sessions)) {
+        server->host.stop(server->host.context);
+    }
+}
+
+void session_free(struct session *session) {
+    struct net_server *server = session->server;
+    TAILQ_REMOVE(&server->sessions, session, link);
+    server->connections--;
+    pending_free(&session->pending);
+    connection_free(session->connection);
+    free(session);
+}
+
+static struct session *session_new(struct net_server *server, int fd, enum net_right right) {
+    struct session *session = calloc(1, sizeof *session);
+    if (session == NULL) {
+        evutil_closesocket(fd);
+        return NULL;
+    }
+    session->server = server;
+    session->right = right;
+    const struct connection_owner owner = {
+        .context = session, .line = line_came, .hung_up = client_hung_up, .gone = connection_gone};
+    session->connection = connection_new(server->base, fd, &owner);
+    if (session->connection == NULL) {
+        free(session);
+        return NULL;
+    }
+    if (!pending_init(&session->pending, session)) {
+        connection_free(session->connection);
+        free(session);
+        return NULL;
+    }
+    TAILQ_INSERT_TAIL(&server->sessions, session, link);
+    server->connections++;
+    return session;
+}
+
+void session_begin(struct net_server *server, int fd, enum net_right right) {
+    unsigned room = server->setup.sessions_max + SPARE_CONNECTIONS;
+    if (server->connections >= room + SPARE_CONNECTIONS) {
+        evutil_closesocket(fd);
+        return;
+    }
+    struct session *session = session_new(server, fd, right);
+    if (session == NULL) {
+        log_line(LOG_WARNING, "no memory for another client");
+        return;
+    }
+    if (server->connections > room) {
+        session_reply(session, SRCP_OUT_OF_RESOURCES);
+        session_end(session);
+        return;
+    }
+    char line[SRCP_REPLY_SIZE];
+    session_send(session, line, srcp_welcome(line, server->host.version));
+    connection_limit(session->connection, server->setup.handshake_us);
+}

@@ -1,0 +1,42 @@
+/* session.h: one client's session: handshake, then commands or information.
+ *
+ *   shaking ──GO──► running ──TERM, hang-up, break──► ended ──connection gone──► freed
+ *      └──── TERM 0 SESSION, time limit, hang-up ───────┘
+ */
+#ifndef NET_SESSION_H
+#define NET_SESSION_H
+
+#include "net/parts.h"
+#include "net/pending.h"
+#include "protocol/handshake.h"
+
+struct connection;
+
+struct session {
+    TAILQ_ENTRY(session) link;
+    struct net_server *server;
+    struct connection *connection;
+    enum net_right right;
+    struct srcp_handshake handshake; /* and the mode chosen in it */
+    bool is_running;                 /* from GO to the end */
+    int32_t id;                      /* 0 before GO */
+    uint64_t begun_us;
+    struct pending pending;
+};
+
+/* Takes the socket over and says welcome. */
+void session_begin(struct net_server *server, int fd, enum net_right right);
+
+void session_send(struct session *session, const char *line, size_t length);
+void session_reply(struct session *session, enum srcp_code code);
+
+/* Ends the session; what was sent still reaches the client. */
+void session_end(struct session *session);
+
+/* Frees it at once, with its connection. */
+void session_free(struct session *session);
+
+/* The running session of this id, or NULL. */
+struct session *session_find(struct net_server *server, int32_t id);
+
+#endif

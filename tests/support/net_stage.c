@@ -1,0 +1,259 @@
+#include "support/net_stage.h"
+
+#include "support/check.h"
+
+#include <arpa/inet.h>
+#include <errno.h>
+#include <event2/event.h>
+#include <fcntl.h>
+#include <netinet/in.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/socket.h>
+#include <sys/time.h>
+#include <unistd.h>
+
+/* Longer than any test takes: reaching it is a failure, never a measurement. */
+enum { GUARD_S = 30, SETTLE_TURNS = 50, PIECE = 64 * 1024 };
+
+void stage_init(struct net_stage *stage, unsigned bridges) {
+    memset(stage, 0, sizeof *stage);
+    stage->base = event_base_new();
+    assert_non_null(stage->base);
+    fake_host_init(&stage->host);
+    fake_setup(&stage->setup, bridges);
+}
+
+void stage_open(struct net_stage *stage) {
+    struct error error = {.what = ""};
+    struct net_host host = fake_host_interface(&stage->host);
+    stage->server = net_server_new(stage->base, &stage->setup, &host, &error);
+    if (stage->server == NULL) {
+        fail_msg("%s: %s", error.where, error.what);
+    }
+    stage->host.server = stage->server;
+}
+
+void stage_close(struct net_stage *stage) {
+    net_server_free(stage->server);
+    for (unsigned i = 0; i < stage->clients; i++) {
+        client_leave(&stage->client[i], false);
+        free(stage->client[i].bytes);
+    }
+    event_base_free(stage->base);
+}
+
+static void guard_rang(evutil_socket_t fd, short what, void *context) {
+    (void)fd;
+    (void)what;
+    bool *is_stuck = context;
+    *is_stuck = true;
+}
+
+void stage_turn(struct net_stage *stage) {
+    bool is_stuck = false;
+    struct timeval limit = {.tv_sec = GUARD_S};
+    struct event *guard = evtimer_new(stage->base, guard_rang, &is_stuck);
+    evtimer_add(guard, &limit);
+    event_base_loop(stage->base, EVLOOP_ONCE);
+    event_free(guard);
+    if (is_stuck) {
+        fail_msg("nothing happens any more");
+    }
+}
+
+void stage_settle(struct net_stage *stage) {
+    for (unsigned turn = 0; turn < SETTLE_TURNS; turn++) {
+        event_base_loop(stage->base, EVLOOP_ONCE | EVLOOP_NONBLOCK);
+    }
+}
+
+void stage_pass_s(struct net_stage *stage, uint64_t seconds) {
+    stage_settle(stage); /* what was sent belongs to the time before */
+    stage->host.now_us += seconds * 1000000;
+    stage_settle(stage);
+}
+
+/* Clients */
+
+static void bytes_came(evutil_socket_t fd, short what, void *context) {
+    (void)what;
+    struct net_client *client = context;
+    if (client->size - client->length < PIECE) {
+        client->size = client->length + 2 * PIECE;
+        client->bytes = realloc(client->bytes, client->size);
+        assert_non_null(client->bytes);
+    }
+    ssize_t count = recv(fd, client->bytes + client->length, PIECE, 0);
+    if (count > 0) {
+        client->length += (size_t)count;
+    } else if (count == 0 || (errno != EAGAIN && errno != EINTR)) {
+        client->is_at_end = true;
+        event_del(client->readable);
+    }
+}
+
+void client_start_reading(struct net_stage *stage, struct net_client *client) {
+    client->readable = event_new(stage->base, client->fd, EV_READ | EV_PERSIST, bytes_came, client);
+    event_add(client->readable, NULL);
+}
+
+static struct net_client *new_client(struct net_stage *stage, enum stage_listener listener,
+                                     int buffer) {
+    assert_true(stage->clients < STAGE_CLIENTS_MAX);
+    struct net_client *client = &stage->client[stage->clients++];
+    client->fd = socket(AF_INET, SOCK_STREAM | SOCK_CLOEXEC, 0);
+    assert_true(client->fd >= 0);
+    if (buffer > 0) {
+        setsockopt(client->fd, SOL_SOCKET, SO_RCVBUF, &buffer, sizeof buffer);
+    }
+    struct sockaddr_in address = {.sin_family = AF_INET,
+                                  .sin_port = htons(net_server_port(stage->server, listener))};
+    inet_pton(AF_INET, "127.0.0.1", &address.sin_addr);
+    /* The kernel answers for a listening socket: this does not wait for the loop. */
+    assert_int_equal(connect(client->fd, (struct sockaddr *)&address, sizeof address), 0);
+    evutil_make_socket_nonblocking(client->fd);
+    return client;
+}
+
+struct net_client *stage_connect(struct net_stage *stage, enum stage_listener listener) {
+    struct net_client *client = new_client(stage, listener, 0);
+    client_start_reading(stage, client);
+    return client;
+}
+
+struct net_client *stage_connect_slow(struct net_stage *stage, enum stage_listener listener) {
+    return new_client(stage, listener, 4096);
+}
+
+static struct net_client *greeted(struct net_stage *stage, enum stage_listener listener) {
+    struct net_client *client = stage_connect(stage, listener);
+    client_expect_whole(stage, client, "drawtender 0.0; SRCP 0.8.4; SRCPOTHER 0.8.3");
+    return client;
+}
+
+struct net_client *stage_commander(struct net_stage *stage, enum stage_listener listener) {
+    struct net_client *client = greeted(stage, listener);
+    client_send(stage, client, "GO\n");
+    const char *line = client_line(stage, client);
+    assert_non_null(strstr(line, " 200 OK GO "));
+    return client;
+}
+
+struct net_client *stage_listener(struct net_stage *stage) {
+    struct net_client *client = greeted(stage, OBSERVES);
+    client_ask(stage, client, "SET CONNECTIONMODE SRCP INFO", "202 OK CONNECTIONMODE");
+    client_send(stage, client, "GO\n");
+    unsigned phases = 0;
+    while (phases < stage->setup.bridges) {
+        phases += strstr(client_line(stage, client), " GM 0 0 PHASE ") != NULL;
+    }
+    return client;
+}
+
+void client_send_bytes(struct net_stage *stage, struct net_client *client, const char *bytes,
+                       size_t length) {
+    for (size_t sent = 0; sent < length;) {
+        ssize_t count = send(client->fd, bytes + sent, length - sent, MSG_NOSIGNAL);
+        if (count > 0) {
+            sent += (size_t)count;
+        } else if (errno == EAGAIN) {
+            stage_turn(stage);
+        } else {
+            return; /* the server has closed: for the test to find */
+        }
+    }
+}
+
+void client_send(struct net_stage *stage, struct net_client *client, const char *bytes) {
+    client_send_bytes(stage, client, bytes, strlen(bytes));
+}
+
+void client_send_end(struct net_client *client) {
+    shutdown(client->fd, SHUT_WR);
+}
+
+void client_leave(struct net_client *client, bool is_abrupt) {
+    if (client->readable != NULL) {
+        event_free(client->readable);
+        client->readable = NULL;
+    }
+    if (client->fd >= 0) {
+        struct linger at_once = {.l_onoff = is_abrupt};
+        setsockopt(client->fd, SOL_SOCKET, SO_LINGER, &at_once, sizeof at_once);
+        close(client->fd);
+        client->fd = -1;
+    }
+}
+
+static bool take_line(struct net_client *client) {
+    char *end = client->length == 0 ? NULL : memchr(client->bytes, '\n', client->length);
+    if (end == NULL) {
+        return false;
+    }
+    size_t length = (size_t)(end - client->bytes);
+    assert_true(length < sizeof client->line);
+    memcpy(client->line, client->bytes, length);
+    client->line[length] = '\0';
+    client->length -= length + 1;
+    memmove(client->bytes, end + 1, client->length);
+    return true;
+}
+
+const char *client_line(struct net_stage *stage, struct net_client *client) {
+    while (!take_line(client)) {
+        if (client->is_at_end) {
+            return NULL;
+        }
+        stage_turn(stage);
+    }
+    return client->line;
+}
+
+void client_expect_whole(struct net_stage *stage, struct net_client *client, const char *line) {
+    const char *got = client_line(stage, client);
+    if (got == NULL) {
+        fail_msg("the server closed instead of: %s", line);
+    }
+    assert_string_equal(got, line);
+}
+
+void client_expect(struct net_stage *stage, struct net_client *client, const char *words) {
+    const char *got = client_line(stage, client);
+    if (got == NULL) {
+        fail_msg("the server closed instead of: %s", words);
+        return;
+    }
+    const char *blank = strchr(got, ' ');
+    assert_non_null(blank);
+    assert_string_equal(blank + 1, words);
+}
+
+void client_expect_end(struct net_stage *stage, struct net_client *client) {
+    const char *line = client_line(stage, client);
+    if (line != NULL) {
+        fail_msg("expected the end, not: %s", line);
+    }
+}
+
+void client_expect_nothing(struct net_stage *stage, struct net_client *client) {
+    stage_settle(stage);
+    assert_false(client->is_at_end);
+    if (client->length > 0) {
+        fail_msg("expected nothing, not: %.*s", (int)client->length, client->bytes);
+    }
+}
+
+void client_ask(struct net_stage *stage, struct net_client *client, const char *line,
+                const char *answer) {
+    char bytes[2000];
+    int length = snprintf(bytes, sizeof bytes, "%s\n", line);
+    client_send_bytes(stage, client, bytes, (size_t)length);
+    const char *got = client_line(stage, client);
+    const char *blank = got == NULL ? NULL : strchr(got, ' ');
+    if (blank == NULL || strcmp(blank + 1, answer) != 0) {
+        fail_msg("%s\n  answered: %s\n  expected: %s", line, got == NULL ? "(closed)" : got,
+                 answer);
+    }
+}
