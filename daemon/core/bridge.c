@@ -140,13 +140,14 @@ enum bridge_answer bridge_step(const struct bridge_setup *setup, struct bridge_s
         state->is_cut = true; /* once gone, power waits for the next proof of the whole (S2) */
     }
 
+    sequence_pass_time(setup, state, &sight, dt_us);
     enum bridge_fault standing = interlock_standing_fault(setup, state, inputs, &sight);
     enum bridge_fault fault = find_fault(setup, state, inputs, &sight, standing, dt_us);
     if (fault != FAULT_NONE) {
         asking_latch_fault(setup, state, fault);
     }
     enum bridge_answer answer = asking_step(setup, state, request, &sight, standing);
-    sequence_step(setup, state, &sight, dt_us);
+    sequence_step(setup, state, &sight);
     command(setup, state, inputs, &sight, dt_us, outputs);
     return answer;
 }

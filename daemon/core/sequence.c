@@ -277,20 +277,19 @@ void sequence_enter(const struct bridge_setup *setup, struct bridge_state *state
     state->phase_limit = (struct watch){.is_running = limit_us > 0, .left_us = limit_us};
 }
 
-static void run_timers(const struct sequence *s, uint32_t dt_us) {
-    struct bridge_state *state = s->state;
+void sequence_pass_time(const struct bridge_setup *setup, struct bridge_state *state,
+                        const struct sight *sight, uint32_t dt_us) {
     state->phase_limit.left_us = countdown(state->phase_limit.left_us, dt_us);
     state->warning_left_us = countdown(state->warning_left_us, dt_us);
-    if (sequence_is_pushing(state, s->sight)) {
+    if (sequence_is_pushing(state, sight)) {
         state->push_left_us = countdown(state->push_left_us, dt_us);
     }
-    horn_step(s->setup, &state->horn, dt_us);
+    horn_step(setup, &state->horn, dt_us);
 }
 
 bool sequence_step(const struct bridge_setup *setup, struct bridge_state *state,
-                   const struct sight *sight, uint32_t dt_us) {
+                   const struct sight *sight) {
     struct sequence s = {setup, state, sight};
-    run_timers(&s, dt_us);
     for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
         if (rows[i].from == state->phase && rows[i].when(&s)) {
             if (rows[i].then != NULL) {
