@@ -44,8 +44,11 @@ static void observe_contacts(const struct bridge_setup *setup, struct bridge_con
     }
 }
 
+/* Where the span must rest, wherever it is. */
 static bool is_held_still(const struct bridge_state *state) {
-    return state->phase == PHASE_OPEN || state->phase == PHASE_HELD;
+    return state->phase == PHASE_OPEN || state->phase == PHASE_HELD ||
+           state->phase == PHASE_CLEARING || state->phase == PHASE_CUTTING ||
+           state->phase == PHASE_WARNING;
 }
 
 /* The first thing wrong in this step. All watches run in every step, whatever else is wrong. */

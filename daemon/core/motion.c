@@ -61,10 +61,7 @@ void motion_observe(const struct motion_setup *setup, struct motion_state *motio
     } else if (!isnan(inputs->position_frac)) {
         measure(motion, inputs->position_frac, dt_us);
     }
-    if (motion->settle_us > 0) {
-        motion->settle_us = countdown(motion->settle_us, dt_us);
-        motion->rest_frac = motion->position_frac;
-    }
+    motion->settle_us = countdown(motion->settle_us, dt_us);
 }
 
 /* Driven, yet the span does not leave where it is: by the sensor, or by the contact it should
@@ -121,9 +118,12 @@ enum bridge_fault motion_watch(const struct bridge_setup *setup, struct motion_s
     }
     watch_step(&motion->stall, false, 0, dt_us);
     watch_step(&motion->no_movement, false, 0, dt_us);
-    bool has_drifted = setup->motion.has_position && motion->settle_us == 0 &&
+    if (!is_held_still || motion->settle_us > 0) {
+        motion->rest_frac = motion->position_frac;
+    }
+    bool has_drifted = setup->motion.has_position &&
                        fabs(motion->position_frac - motion->rest_frac) > setup->motion.drift_frac;
-    return is_held_still && has_drifted ? FAULT_DRIFT : FAULT_NONE;
+    return has_drifted ? FAULT_DRIFT : FAULT_NONE;
 }
 
 /* The fastest speed from which creep is reached where the slow zone begins (v^2 = c^2 + 2 b d). */
@@ -143,7 +143,6 @@ static void come_to_rest(struct motion_state *motion) {
     motion->direction = 0;
     motion->speed_frac_s = 0;
     motion->settle_us = SETTLE_US;
-    motion->rest_frac = motion->position_frac;
 }
 
 double motion_command(const struct motion_setup *setup, struct motion_state *motion, int direction,

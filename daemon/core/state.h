@@ -126,8 +126,8 @@ struct motion_state {
     double window_frac;     /* where the speed window began */
     double window_s;        /* how long it has run */
     double watch_frac;      /* where the no-movement watch began */
-    double rest_frac;       /* where the span came to rest */
-    uint32_t settle_us;     /* left until rest_frac is final */
+    double rest_frac;       /* where the span came to rest, or to be held still */
+    uint32_t settle_us;     /* left until it must have come to rest */
     struct watch no_movement;
     struct watch stall;
 };
