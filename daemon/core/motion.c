@@ -81,12 +81,13 @@ static bool is_stuck(const struct motion_setup *setup, struct motion_state *moti
 static bool is_overtravelled(const struct bridge_setup *setup, const struct motion_state *motion,
                              const struct bridge_contacts *contacts) {
     bool is_beyond_contact = setup->has_overtravel && contacts->within_travel.believed != LEVEL_ON;
-    /* Away from the end it has passed the span may always be driven: that is the way back. */
+    /* Away from the end it has passed the span may always be driven: that is the way back. Which
+     * end that is an unknown position does not tell. */
     if (motion->direction > 0) {
-        return (is_beyond_contact && motion->position_frac > 0.5) ||
+        return (is_beyond_contact && (!motion->is_known || motion->position_frac > 0.5)) ||
                motion->position_frac > 1 + setup->motion.overtravel_frac;
     }
-    return (is_beyond_contact && motion->position_frac <= 0.5) ||
+    return (is_beyond_contact && (!motion->is_known || motion->position_frac <= 0.5)) ||
            motion->position_frac < -setup->motion.overtravel_frac;
 }
 
