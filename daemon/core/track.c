@@ -9,6 +9,7 @@ static void observe_end(const struct bridge_setup *setup, const struct track_end
                         uint32_t dt_us) {
     end->is_occupied = end_setup->has_stop_detector && inputs->stop_clear != LEVEL_ON;
     end->is_approached = !end_setup->has_approach_detector || inputs->approach_clear != LEVEL_ON;
+    watch_step(&end->approach_clear, !end->is_approached, setup->clear_us, dt_us);
     watch_step(&end->stop_clear, !end->is_occupied,
                end_setup->has_stop_detector ? setup->clear_us : 0, dt_us);
 
@@ -66,10 +67,15 @@ static bool is_ready_for_train(const struct track_setup *setup, const struct tra
     return track->is_powered && !is_span_dead && watch_has_expired(&track->span_clear);
 }
 
+/* A train may be in this end's approach: as long as that is not believed clear. */
+static bool is_in_face_of_train(const struct track_end_state *end) {
+    return !watch_has_expired(&end->approach_clear);
+}
+
 /* A train is seen in this end's approach, and would be let on. */
 static bool is_claimed(const struct track_end_setup *setup, const struct track_end_state *end,
                        bool is_candidate) {
-    return is_candidate && setup->has_approach_detector && end->is_approached;
+    return is_candidate && setup->has_approach_detector && is_in_face_of_train(end);
 }
 
 static void command_signals(const struct track_setup *setup, struct track_state *track,
@@ -89,7 +95,7 @@ static void command_signals(const struct track_setup *setup, struct track_state 
     for (unsigned e = 0; e < TRACK_ENDS; e++) {
         struct track_end_state *end = &track->end[e];
         bool shows = is_candidate[e] && !is_taken[1 - e];
-        if (end->shows_proceed && !shows && end->is_approached) {
+        if (end->shows_proceed && !shows && is_in_face_of_train(end)) {
             end->approach_lock_us = setup->end[e].approach_lock_us;
         }
         end->shows_proceed = shows;
@@ -276,6 +282,7 @@ uint32_t track_wake_us(const struct bridge_setup *setup, const struct bridge_sta
         wake_us = sooner_us(wake_us, watch_wake_us(&track->power_unproved));
         for (unsigned e = 0; e < TRACK_ENDS; e++) {
             const struct track_end_state *end = &track->end[e];
+            wake_us = sooner_us(wake_us, watch_wake_us(&end->approach_clear));
             wake_us = sooner_us(wake_us, watch_wake_us(&end->stop_clear));
             wake_us = sooner_us(wake_us, watch_wake_us(&end->signal_unproved));
             wake_us = sooner_us(wake_us, watch_wake_us(&end->power_unproved));
