@@ -14,11 +14,7 @@ void bridge_start(const struct bridge_setup *setup, struct bridge_state *state) 
     memset(state, 0, sizeof *state);
     state->is_cut = true;
     state->is_power_wanted = true;
-    for (unsigned t = 0; t < setup->tracks; t++) {
-        for (unsigned e = 0; e < TRACK_ENDS; e++) {
-            state->track[t].end[e].is_proceed_wanted = setup->track[t].end[e].is_automatic;
-        }
-    }
+    track_start(setup, state);
 }
 
 /* An absent contact is never believed anything. */
@@ -195,5 +191,6 @@ bool bridge_holds_span(const struct bridge_state *state) {
 }
 
 bool bridge_holds_signal(const struct bridge_state *state, unsigned track, unsigned end) {
-    return state->track[track].end[end].approach_lock_us > 0 || !bridge_is_lined(state);
+    const struct track_end_state *held = &state->track[track].end[end];
+    return !held->shows_proceed && (held->approach_lock_us > 0 || !bridge_is_lined(state));
 }

@@ -114,6 +114,10 @@ static bool are_trains_away(const struct sequence *s) {
     return s->sight->are_signals_at_stop && s->sight->is_released && s->sight->are_sections_clear;
 }
 
+static bool wants_down_trains_away(const struct sequence *s) {
+    return wants_down(s) && are_trains_away(s);
+}
+
 static bool is_over_time_locked(const struct sequence *s) {
     return watch_has_expired(&s->state->phase_limit) && is_locked(s);
 }
@@ -215,7 +219,8 @@ static const struct row rows[] = {
 
     {PHASE_OPEN, is_hand_seated, NULL, PHASE_LOCKING},
     {PHASE_OPEN, is_hand_not_open, NULL, PHASE_LOWERING},
-    {PHASE_OPEN, wants_down, start_warning, PHASE_WARNING},
+    {PHASE_OPEN, wants_down_trains_away, start_warning, PHASE_WARNING},
+    {PHASE_OPEN, wants_down, NULL, PHASE_CLEARING},
 
     {PHASE_LOWERING, is_hand_seated, NULL, PHASE_LOCKING},
     {PHASE_LOWERING, is_hand_fully_open, NULL, PHASE_OPEN},

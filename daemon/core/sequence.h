@@ -11,7 +11,7 @@
  *   cutting, warning -> clearing   a train came, and the span still lies locked under it
  *   unlocking -> raising|lowering  lock proved withdrawn, S3 whole
  *   raising  -> open               open contact, or measured position
- *   open     -> warning            asked to lower
+ *   open     -> warning            asked to lower (soon after a start: clearing first)
  *   lowering -> seating            in the slow zone before the seat
  *   seating  -> locking            seated, and the push is over
  *   locking  -> proving            lock proved

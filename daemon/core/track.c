@@ -4,6 +4,18 @@
 
 #include <stddef.h>
 
+void track_start(const struct bridge_setup *setup, struct bridge_state *state) {
+    for (unsigned t = 0; t < setup->tracks; t++) {
+        for (unsigned e = 0; e < TRACK_ENDS; e++) {
+            const struct track_end_setup *end = &setup->track[t].end[e];
+            if (end->is_used) {
+                state->track[t].end[e].is_proceed_wanted = end->is_automatic;
+                state->track[t].end[e].approach_lock_us = end->approach_lock_us;
+            }
+        }
+    }
+}
+
 static void observe_end(const struct bridge_setup *setup, const struct track_end_setup *end_setup,
                         struct track_end_state *end, const struct track_end_inputs *inputs,
                         uint32_t dt_us) {

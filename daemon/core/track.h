@@ -12,6 +12,10 @@
 #include <stdbool.h>
 #include <stdint.h>
 
+/* After a start a train may still be running on a signal that showed proceed before it: approach
+ * locking begins at its full time (S6). */
+void track_start(const struct bridge_setup *setup, struct bridge_state *state);
+
 /* Takes in this step's readings: occupation, clearing, approach locking, proofs of signal and
  * power. */
 void track_observe(const struct bridge_setup *setup, struct bridge_state *state,
