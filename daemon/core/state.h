@@ -115,6 +115,7 @@ struct track_state {
     struct watch span_clear;
     struct watch power_unproved;
     bool is_powered;  /* as last put out: the span section */
+    bool is_fresh;    /* power came in this step: signals may follow in the next */
     bool is_occupied; /* as seen in this step: the span section */
 };
 

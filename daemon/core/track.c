@@ -127,6 +127,7 @@ void track_command(const struct bridge_setup *setup, struct bridge_state *state,
             track->end[e].is_powered = may_power && track_setup->end[e].is_used;
             outputs->track[t].end[e].stop_power = track->end[e].is_powered;
         }
+        track->is_fresh = may_power && !track->is_powered;
         track->is_powered = may_power;
         outputs->track[t].span_power = may_power;
     }
@@ -290,6 +291,7 @@ uint32_t track_wake_us(const struct bridge_setup *setup, const struct bridge_sta
     uint32_t wake_us = UINT32_MAX;
     for (unsigned t = 0; t < setup->tracks; t++) {
         const struct track_state *track = &state->track[t];
+        wake_us = track->is_fresh ? 0 : wake_us;
         wake_us = sooner_us(wake_us, watch_wake_us(&track->span_clear));
         wake_us = sooner_us(wake_us, watch_wake_us(&track->power_unproved));
         for (unsigned e = 0; e < TRACK_ENDS; e++) {

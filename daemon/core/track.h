@@ -57,7 +57,8 @@ bool track_power_failed(const struct bridge_setup *setup, const struct bridge_st
 bool track_inputs_known(const struct bridge_setup *setup, const struct bridge_state *state,
                         const struct bridge_inputs *inputs);
 
-/* The time until a timer of any track runs out; UINT32_MAX: none runs. */
+/* The time until a timer of any track runs out; 0: power has just come, and signals may follow;
+ * UINT32_MAX: none runs. */
 uint32_t track_wake_us(const struct bridge_setup *setup, const struct bridge_state *state);
 
 #endif
