@@ -49,8 +49,9 @@ static bool is_open(const struct sequence *s) {
     return s->sight->is_open;
 }
 
-static bool is_near_seat(const struct sequence *s) {
-    return motion_is_near_seat(s->setup, &s->state->motion, &s->state->contacts);
+static bool is_driven_near_seat(const struct sequence *s) {
+    return !s->setup->is_hand_lifted &&
+           motion_is_near_seat(s->setup, &s->state->motion, &s->state->contacts);
 }
 
 static bool is_push_over(const struct sequence *s) {
@@ -81,6 +82,11 @@ static bool is_hand_seated(const struct sequence *s) {
 
 static bool is_hand_lifted(const struct sequence *s) {
     return is_by_hand(s) && !s->sight->is_seated;
+}
+
+/* It is in hand already: nothing to hold, whatever the trains do. */
+static bool is_hand_over_time(const struct sequence *s) {
+    return is_by_hand(s) && watch_has_expired(&s->state->phase_limit);
 }
 
 static bool is_hand_unlocked(const struct sequence *s) {
@@ -201,6 +207,7 @@ static const struct row rows[] = {
 
     {PHASE_CLEARING, are_trains_away, cut_power, PHASE_CUTTING},
     {PHASE_CLEARING, is_over_time_locked, give_up, PHASE_PROVING},
+    {PHASE_CLEARING, is_hand_over_time, give_up, PHASE_UNLOCKING},
     {PHASE_CLEARING, is_over_time, give_up, PHASE_HELD},
 
     {PHASE_CUTTING, has_train_come, NULL, PHASE_CLEARING},
@@ -224,7 +231,7 @@ static const struct row rows[] = {
 
     {PHASE_LOWERING, is_hand_seated, NULL, PHASE_LOCKING},
     {PHASE_LOWERING, is_hand_fully_open, NULL, PHASE_OPEN},
-    {PHASE_LOWERING, is_near_seat, start_push, PHASE_SEATING},
+    {PHASE_LOWERING, is_driven_near_seat, start_push, PHASE_SEATING},
 
     {PHASE_SEATING, is_push_over, NULL, PHASE_LOCKING},
 

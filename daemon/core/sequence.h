@@ -6,6 +6,7 @@
  *   clearing -> cutting            signals proved at stop, approach locking released, sections
  * clear
  *            -> proving | held     trains did not clear in time: the opening is given up
+ *                                  (hand-lifted, and unlocked meanwhile: unlocking)
  *   cutting  -> warning            sections proved dead; the horn begins
  *   warning  -> unlocking          horn and warning time over
  *   cutting, warning -> clearing   a train came, and the span still lies locked under it

@@ -104,6 +104,9 @@ const char *bridge_setup_fault(const struct bridge_setup *setup) {
     if (setup->is_hand_lifted && setup->has_lock_drive) {
         return "a hand-lifted span has no lock drive";
     }
+    if (setup->is_hand_lifted && (setup->motion.has_position || setup->motion.has_current)) {
+        return "a hand-lifted span tells by its contacts alone: no position, no motor current";
+    }
     const char *fault = tracks_fault(setup);
     if (fault == NULL && !setup->is_hand_lifted) {
         fault = lift_fault(setup);
