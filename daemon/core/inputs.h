@@ -32,8 +32,8 @@ struct bridge_inputs {
     enum level rail[BRIDGE_RAILS_MAX];
     enum level stop_circuit;
     struct track_inputs track[BRIDGE_TRACKS_MAX];
-    double position_frac; /* NAN: no reading */
-    double current_a;     /* NAN: no reading */
+    double position_frac; /* not finite: no reading */
+    double current_a;     /* not finite: no reading */
     bool is_device_lost;  /* the port reports that outputs may not be obeyed */
 };
 

@@ -35,8 +35,8 @@ static bool are_contacts_known(const struct bridge_setup *setup,
 
 static bool are_measures_known(const struct motion_setup *setup,
                                const struct bridge_inputs *inputs) {
-    return !(setup->has_position && isnan(inputs->position_frac)) &&
-           !(setup->has_current && isnan(inputs->current_a));
+    return (!setup->has_position || isfinite(inputs->position_frac)) &&
+           (!setup->has_current || isfinite(inputs->current_a));
 }
 
 static bool are_rails_proved(const struct bridge_setup *setup,

@@ -58,7 +58,7 @@ void motion_observe(const struct motion_setup *setup, struct motion_state *motio
                     uint32_t dt_us) {
     if (!setup->has_position) {
         estimate(setup, motion, contacts, dt_us);
-    } else if (!isnan(inputs->position_frac)) {
+    } else if (isfinite(inputs->position_frac)) {
         measure(motion, inputs->position_frac, dt_us);
     }
     motion->settle_us = countdown(motion->settle_us, dt_us);
