@@ -101,6 +101,9 @@ const char *bridge_setup_fault(const struct bridge_setup *setup) {
     if (setup->short_blast_us == 0 || setup->prolonged_blast_us == 0 || setup->blast_gap_us == 0) {
         return "blasts and the gap between them need a length";
     }
+    if (setup->debounce_us > BRIDGE_DEBOUNCE_MAX_US) {
+        return "contacts must be believed within half a second (S5)";
+    }
     if (setup->is_hand_lifted && setup->has_lock_drive) {
         return "a hand-lifted span has no lock drive";
     }

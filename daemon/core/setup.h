@@ -9,6 +9,9 @@
 
 enum { BRIDGE_TRACKS_MAX = 4, TRACK_ENDS = 2, BRIDGE_RAILS_MAX = 4 };
 
+/* No setting may hide a lost proof for longer than this (S5, S10). */
+enum { BRIDGE_DEBOUNCE_MAX_US = 500000 };
+
 /* One end of one track, from the approach to the gap. */
 struct track_end_setup {
     bool is_used; /* trains come from this end: there are a home signal and a stop section */
@@ -68,7 +71,7 @@ struct bridge_setup {
     unsigned tracks;       /* 1..BRIDGE_TRACKS_MAX */
     struct track_setup track[BRIDGE_TRACKS_MAX];
     struct motion_setup motion;
-    uint32_t debounce_us; /* a contact must hold this long to be believed */
+    uint32_t debounce_us; /* a contact must hold this long to be believed; 0..500 ms */
     uint32_t clear_us;    /* a section must stay clear this long to be believed (49 CFR 236.309) */
     uint32_t proof_limit_us;    /* longest wait for a signal, power or rail proof */
     uint32_t lock_limit_us;     /* longest time of the lock bar's travel, either way */
