@@ -2,7 +2,7 @@
 
 #include "core/timing.h"
 
-#include <stddef.h>
+#include <string.h>
 
 /* P prolonged, s short; a gap after each. */
 static const char *blasts(enum horn_signal signal) {
@@ -19,17 +19,15 @@ static const char *blasts(enum horn_signal signal) {
 
 /* Even elements are blasts, odd ones the gaps behind them. 0: past the end. */
 static uint32_t element_us(const struct bridge_setup *setup, const struct horn_state *horn) {
-    const char *blast = blasts(horn->signal);
-    for (unsigned i = 0; i < horn->element / 2 && *blast != '\0'; i++) {
-        blast++;
-    }
-    if (*blast == '\0') {
+    const char *sounded = blasts(horn->signal);
+    unsigned blast = horn->element / 2;
+    if (blast >= strlen(sounded)) {
         return 0;
     }
     if (horn->element % 2 == 1) {
         return setup->blast_gap_us;
     }
-    return *blast == 'P' ? setup->prolonged_blast_us : setup->short_blast_us;
+    return sounded[blast] == 'P' ? setup->prolonged_blast_us : setup->short_blast_us;
 }
 
 void horn_start(const struct bridge_setup *setup, struct horn_state *horn,

@@ -58,9 +58,7 @@ struct sight interlock_look(const struct bridge_setup *setup, const struct bridg
                             are_measures_known(&setup->motion, inputs) &&
                             track_inputs_known(setup, state, inputs),
         .is_seated = is_on(&contacts->seated),
-        .is_off_seat = is_off(&contacts->seated),
         .is_locked = is_on(&contacts->locked),
-        .is_lock_off = is_off(&contacts->locked),
         .is_withdrawn = is_on(&contacts->withdrawn),
         .is_open = motion_is_open(setup, &state->motion, contacts),
         .are_rails_proved = are_rails_proved(setup, contacts),

@@ -14,9 +14,7 @@
 struct sight {
     bool are_inputs_known; /* every input that the setup has gives a reading, debounced */
     bool is_seated;
-    bool is_off_seat; /* the seated contact is proved open */
     bool is_locked;
-    bool is_lock_off; /* the locked contact is proved open */
     bool is_withdrawn;
     bool is_open;
     bool are_rails_proved;

@@ -3,8 +3,7 @@
  *   unproved -> proving            seated and locked
  *            -> open | held        proved to be elsewhere (hand-lifted: locking | raising)
  *   lined    -> unlocking          hand-lifted: the lock was opened
- *   clearing -> cutting            signals proved at stop, approach locking released, sections
- * clear
+ *   clearing -> cutting            signals at stop, approach locking released, sections clear
  *            -> proving | held     trains did not clear in time: the opening is given up
  *                                  (hand-lifted, and unlocked meanwhile: unlocking)
  *   cutting  -> warning            sections proved dead; the horn begins
