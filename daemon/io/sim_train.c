@@ -29,6 +29,7 @@ static void enter(const struct simulation_setup *setup, struct sim_train *train,
                                ? kind->speed_m_s
                                : fmin(kind->speed_m_s, sqrt(2 * kind->braking_m_s2 * room));
     train->due_us = UINT64_MAX;
+    train->is_warned = false;
     train->is_braking = false;
 }
 
@@ -126,7 +127,9 @@ static double room_ahead(const struct sim_surroundings *around, const struct sim
                          unsigned number) {
     const struct simulation_train *kind = &around->setup->train[number];
     const struct sim_train *train = &trains[number];
-    if (kind->ignores_signals || sim_faults_is_on(around->faults, SIM_TRAIN_BLIND, number) ||
+    bool is_blind =
+        kind->ignores_signals || sim_faults_is_on(around->faults, SIM_TRAIN_BLIND, number);
+    if ((is_blind && !train->is_warned) ||
         sim_faults_is_on(around->faults, SIM_TRAIN_UNSTOPPABLE, number)) {
         return INFINITY;
     }
@@ -190,6 +193,7 @@ static void move_by_hand(const struct sim_surroundings *around, struct sim_train
     }
     train->run.along_m = train->hand_to_m;
     train->mode = SIM_TRAIN_RUNNING;
+    train->is_warned = true;
     train->is_braking = true; /* it stands there: no news until it starts */
 }
 
@@ -239,9 +243,11 @@ static void run(const struct sim_surroundings *around, struct sim_train *trains,
     } else {
         drive(around, trains, number, dt_s);
     }
-    if (was_before_signal && train->run.along_m > signal &&
-        !around->track[kind->track].signal[train->from_end].shows_proceed) {
-        tell(around, trains, number, "passes its signal at stop");
+    if (was_before_signal && train->run.along_m > signal) {
+        train->is_warned = false;
+        if (!around->track[kind->track].signal[train->from_end].shows_proceed) {
+            tell(around, trains, number, "passes its signal at stop");
+        }
     }
 }
 

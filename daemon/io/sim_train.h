@@ -31,6 +31,7 @@ struct sim_train {
     struct sim_run run; /* front, in the direction from its end */
     uint64_t due_us;    /* UINT64_MAX: never */
     double hand_to_m;   /* where the hand puts its front */
+    bool is_warned;     /* set back by hand, even a crew that ignored its signal looks at it */
     bool is_braking;    /* for a signal or a train ahead; told once */
 };
 
