@@ -5,12 +5,28 @@
 #include <math.h>
 #include <string.h>
 
+/* As io/simulation_setup.h has it. */
+static const double default_end_stop_frac = 1.05;
+
 static uint64_t long_us(double seconds) {
     return (uint64_t)llround(seconds * 1e6);
 }
 
 static double or_zero(double written) {
     return isnan(written) ? 0 : written;
+}
+
+/* Beyond the travel, and where the drive still has an arm. */
+static void check_end_stop(const struct build *build, const struct simulation_lift *lift) {
+    const char *place = "/simulation/end stop";
+    double stop_frac = isnan(build->written->simulation.end_stop.value) ? default_end_stop_frac
+                                                                        : lift->end_stop_frac;
+    if (build->is_travel_known && stop_frac <= 1) {
+        build_error(build, place, "must lie beyond the whole travel");
+    } else if (build->bridge->has_lift &&
+               !(lift_rack_arm(&lift->lift, stop_frac * lift->lift.travel) > 0)) {
+        build_error(build, place, "lies where the drive has no arm any more");
+    }
 }
 
 static void set_lift(struct build *build, struct simulation_lift *lift) {
@@ -40,9 +56,7 @@ static void set_lift(struct build *build, struct simulation_lift *lift) {
         .measures_current = build->written->sensors.current,
         .current_noise_a = written->current_noise_a,
         .current_quantum_a = written->current_step_a};
-    if (lift->end_stop_frac != 0 && lift->end_stop_frac <= 1) {
-        build_error(build, "/simulation/end stop", "must lie beyond the whole travel");
-    }
+    check_end_stop(build, lift);
 }
 
 static void set_contacts(const struct build *build, struct simulation_contacts *contacts) {
