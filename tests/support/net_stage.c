@@ -19,7 +19,11 @@ enum { GUARD_S = 30, SETTLE_TURNS = 50, PIECE = 64 * 1024 };
 
 void stage_init(struct net_stage *stage, unsigned bridges) {
     memset(stage, 0, sizeof *stage);
-    stage->base = event_base_new();
+    /* With the coarse clock a timer of a microsecond could be milliseconds late. */
+    struct event_config *config = event_config_new();
+    event_config_set_flag(config, EVENT_BASE_FLAG_PRECISE_TIMER);
+    stage->base = event_base_new_with_config(config);
+    event_config_free(config);
     assert_non_null(stage->base);
     fake_host_init(&stage->host);
     fake_setup(&stage->setup, bridges);
