@@ -121,14 +121,14 @@ static enum srcp_code power_set(const struct command *command) {
     }
     char old_remark[POWER_REMARK_SIZE];
     snprintf(old_remark, sizeof old_remark, "%s", bridge->power_remark);
-    uint64_t old_since_us = bridge->power_since_us;
     bool differs = set_remark(bridge, command->request->text);
-    bridge->is_power_being_set = true;
+    bridge->has_untold_remark = true;
     enum srcp_code code = command_ask(command, &request, 0);
-    bridge->is_power_being_set = false;
+    bool is_untold = bridge->has_untold_remark;
+    bridge->has_untold_remark = false;
     if (code != SRCP_DONE) {
         set_remark(bridge, srcp_text_of(old_remark));
-    } else if (differs && bridge->power_since_us == old_since_us) {
+    } else if (differs && is_untold) {
         bridge->power_since_us = server_now_us(command->server);
         char line[SRCP_REPLY_SIZE];
         server_broadcast(command->server, line, line_power(line, bridge, bridge_now(bridge)));

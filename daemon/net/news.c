@@ -27,9 +27,10 @@ static void power_news(struct net_bridge *bridge, const struct bridge_view *befo
     if (devices_power_is_on(setup, before) == devices_power_is_on(setup, after)) {
         return;
     }
-    if (!bridge->is_power_being_set) {
+    if (!bridge->has_untold_remark) {
         bridge->power_remark[0] = '\0';
     }
+    bridge->has_untold_remark = false;
     bridge->power_since_us = server_now_us(bridge->server);
     char line[SRCP_REPLY_SIZE];
     server_broadcast(bridge->server, line, line_power(line, bridge, after));

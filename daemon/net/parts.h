@@ -44,9 +44,9 @@ struct net_bridge {
     size_t devices;
     struct net_device device[DEVICES_MAX];
     uint64_t power_since_us;
-    bool is_power_being_set;
-    char power_remark[POWER_REMARK_SIZE];
-    long motion_step; /* the whole step of position last told */
+    char power_remark[POWER_REMARK_SIZE]; /* the words it was set with */
+    bool has_untold_remark;               /* while a SET is asked of the bridge */
+    long motion_step;                     /* the whole step of position last told */
 };
 
 TAILQ_HEAD(session_list, session);
