@@ -139,6 +139,8 @@ static enum bridge_answer cycle(struct sim_world *world, uint64_t now_us,
     for (unsigned turns = 0; world->state.phase != before; turns++) {
         assert_true(turns < BRIDGE_PHASES);
         before = world->state.phase;
+        world->ops->act(world->port, now_us, &world->outputs);
+        world->ops->sense(world->port, now_us, &world->inputs);
         bridge_step(&world->bridge, &world->state, &world->inputs, &nothing, 0, &world->outputs);
     }
     world->ops->act(world->port, now_us, &world->outputs);
