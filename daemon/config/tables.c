@@ -360,7 +360,7 @@ static const struct field contacts_fields[] = {
     COUNT("rails", written_contacts, rails, "how many prove rail ends in line", "0", "4",
           DEFAULT("0")),
     QUANTITY("debounce", written_contacts, debounce_s,
-             "a contact must hold this long to be believed", QUANTITY_TIME, "0 ms", "1 s",
+             "a contact must hold this long to be believed", QUANTITY_TIME, "0 ms", "500 ms",
              DEFAULT("20 ms")),
 };
 
