@@ -199,13 +199,12 @@ void sim_advance(struct sim *sim, uint64_t now_us) {
     }
     sim->now_us = now_us - sim->begun_us;
     uint64_t left = (sim->now_us - sim->world_us) / SIM_STEP_US;
-    uint64_t longer = left / SIM_STEPS_MAX + 1;
     while (left > 0) {
         uint64_t idle = idle_steps(sim, left);
         sim->world_us += idle * SIM_STEP_US;
         left -= idle;
         if (left > 0) {
-            uint64_t steps = longer < left ? longer : left;
+            uint64_t steps = (left - 1) / SIM_STEPS_MAX + 1;
             step(sim, steps * SIM_STEP_US);
             left -= steps;
         }

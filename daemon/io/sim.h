@@ -2,9 +2,10 @@
  * "simulated" and the tests stand on this; no event loop, no clock of its own.
  *
  * Time goes on in steps of SIM_STEP_US on a grid of its own, so that nothing depends on how often
- * somebody looks. A gap of more than SIM_STEPS_MAX steps is walked in that many longer ones; where
- * nothing moves it is leapt over, up to the next thing due. The world is thus up to one step behind
- * the time shown.
+ * somebody looks. Where nothing moves, time is leapt over up to the next thing due. A gap of more
+ * than SIM_STEPS_MAX steps in which something moves is walked in longer ones, each that part of
+ * what is left: a gap of n steps takes about SIM_STEPS_MAX (1 + ln(n / SIM_STEPS_MAX)), and its end
+ * is walked finely. The world is up to one step behind the time shown.
  */
 #ifndef IO_SIM_H
 #define IO_SIM_H

@@ -229,6 +229,18 @@ static void every_contact_and_detector_can_be_stuck(void **state) {
     }
 }
 
+static void last_fault_of_a_contact_counts(void **state) {
+    (void)state;
+    static struct sim sim;
+    begin(&sim);
+    assert_true(sim_tell(&sim, "fault contact-made seated on", NULL));
+    assert_true(sim_tell(&sim, "fault contact-open open on", NULL));
+    assert_true(sim_tell(&sim, "fault contact-broken seated on", NULL));
+    struct sight sight = look(&sim);
+    assert_int_equal(sight.inputs.seated, LEVEL_UNKNOWN);
+    assert_int_equal(sight.inputs.open, LEVEL_OFF);
+}
+
 /* Found by name where the numbers say: a table's row in the wrong place would hide here. */
 static void input_names_reach_their_inputs(void **state) {
     (void)state;
@@ -268,6 +280,7 @@ int main(void) {
         cmocka_unit_test(lost_device_falls_to_safe),
         cmocka_unit_test(every_fault_has_a_name_and_is_mended),
         cmocka_unit_test(every_contact_and_detector_can_be_stuck),
+        cmocka_unit_test(last_fault_of_a_contact_counts),
         cmocka_unit_test(input_names_reach_their_inputs),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

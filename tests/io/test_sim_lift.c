@@ -176,6 +176,26 @@ static void stops_end_the_travel_both_ways(void **state) {
     assert_true(lift.position == 0 && lift.motor_rad_s == 0);
 }
 
+/* Switched off, the motor is short-circuited and brakes: how far it runs on does not depend on the
+ * step in which it stops. */
+static void run_out_is_the_same_in_any_step(void **state) {
+    (void)state;
+    const struct simulation_lift setup = settings();
+    const struct sim_lift_drive drive = powered(0);
+    for (int is_open = 0; is_open < 2; is_open++) {
+        struct sim_lift_drive off = drive;
+        off.is_circuit_open = is_open;
+        struct sim_lift walked = {.position = 0.5, .motor_rad_s = 800}, leapt = walked;
+        for (int i = 0; i < 20000; i++) {
+            sim_lift_step(&setup, &walked, &off, 1e-4);
+        }
+        sim_lift_step(&setup, &leapt, &off, 2);
+        assert_true(walked.motor_rad_s == 0 && leapt.motor_rad_s == 0);
+        assert_true(walked.position > 0.5);
+        assert_near(leapt.position - 0.5, walked.position - 0.5, 1e-3);
+    }
+}
+
 /* Static friction: less than what breaks it away does not move the leaf. */
 static void effort_below_breakaway_moves_nothing(void **state) {
     (void)state;
@@ -204,6 +224,7 @@ int main(void) {
         cmocka_unit_test(locking_worm_holds_without_power),
         cmocka_unit_test(worm_that_does_not_lock_lets_the_leaf_down),
         cmocka_unit_test(stops_end_the_travel_both_ways),
+        cmocka_unit_test(run_out_is_the_same_in_any_step),
         cmocka_unit_test(effort_below_breakaway_moves_nothing),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

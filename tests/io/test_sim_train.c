@@ -194,6 +194,32 @@ static void train_on_the_span_while_it_is_up_is_wrecked(void **state) {
     assert_int_equal(in.track[0].span_clear, LEVEL_OFF);
 }
 
+/* Current goes while it is nearly over: it is pushed on, clear of the bridge, not back. */
+static void train_nearly_over_is_pushed_clear(void **state) {
+    (void)state;
+    struct simulation_setup setup = with_train();
+    setup.train[0].set_back_us = second;
+    struct scene scene;
+    struct bridge_outputs outputs = all_clear();
+    begin(&scene, &setup, &outputs);
+    run(&scene, 15 * second); /* the front is a metre into the far stop section */
+    outputs = (struct bridge_outputs){0};
+    sim_act(&scene.sim, &outputs);
+    run(&scene, 60 * second);
+    assert_true(heard(&scene, "freight from west leaves at the far end"));
+}
+
+static void train_put_down_near_its_signal_comes_slowly(void **state) {
+    (void)state;
+    struct simulation_setup setup = with_train();
+    setup.train[0].start_before_m = 0.2; /* less than v^2 / 2a = 0.417 m */
+    struct scene scene;
+    struct bridge_outputs outputs = {0};
+    begin(&scene, &setup, &outputs);
+    run(&scene, 20 * second);
+    assert_true(train(&scene)->run.along_m < 4);
+}
+
 static void train_comes_back_after_its_interval(void **state) {
     (void)state;
     struct simulation_setup setup = with_train();
@@ -262,6 +288,8 @@ int main(void) {
         cmocka_unit_test(dead_train_runs_on_when_current_returns),
         cmocka_unit_test(long_pickup_bridges_a_short_dead_section),
         cmocka_unit_test(train_on_the_span_while_it_is_up_is_wrecked),
+        cmocka_unit_test(train_nearly_over_is_pushed_clear),
+        cmocka_unit_test(train_put_down_near_its_signal_comes_slowly),
         cmocka_unit_test(train_comes_back_after_its_interval),
         cmocka_unit_test(crew_stops_behind_the_train_ahead),
         cmocka_unit_test(commands_move_the_train),

@@ -104,6 +104,7 @@ static void train_at_speed_gets_the_approach_lock_not_the_gap(void **state) {
     begin(&run);
     while (run.world.inputs.track[0].end[0].approach_clear == LEVEL_ON) {
         sim_world_run_for(&run.world, second / 10);
+        assert_true(run.world.now_us < 60 * second);
     }
     raise_span(&run);
     sim_world_run_for(&run.world, 120 * second);
