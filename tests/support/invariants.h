@@ -1,17 +1,33 @@
-/* invariants.h: S1 to S4 as predicates over what went in and what came out of one step, written
- * down apart from the core's own code. For setups without debouncing and with clear_us as given. */
+/* invariants.h: S1 to S5 and S9 as predicates over what went in and what came out of the steps so
+ * far, written down apart from the core's own code. */
 #ifndef SUPPORT_INVARIANTS_H
 #define SUPPORT_INVARIANTS_H
 
 #include "core/bridge.h"
 
+/* A section that must be seen clear for a while. */
+struct judged_section {
+    bool was_clear;
+    uint32_t clear_for_us;
+};
+
+/* A contact that must hold for a while before it is believed. */
+struct judged_contact {
+    enum level reading;
+    enum level believed;
+    uint32_t held_for_us;
+};
+
 /* What must be remembered from step to step to judge the next one. */
 struct invariants {
+    bool has_begun;
     struct bridge_outputs before; /* outputs of the step before; zero at the start */
-    uint32_t stop_clear_for_us[BRIDGE_TRACKS_MAX][TRACK_ENDS];
-    uint32_t span_clear_for_us[BRIDGE_TRACKS_MAX];
-    uint32_t lock_left_us[BRIDGE_TRACKS_MAX][TRACK_ENDS]; /* approach locking, reckoned apart */
-    bool was_clear[BRIDGE_TRACKS_MAX][TRACK_ENDS + 1];
+    struct judged_contact seated, locked, withdrawn, open, nearly_seated, nearly_open;
+    struct judged_contact rail[BRIDGE_RAILS_MAX];
+    struct judged_section approach[BRIDGE_TRACKS_MAX][TRACK_ENDS];
+    struct judged_section stop[BRIDGE_TRACKS_MAX][TRACK_ENDS];
+    struct judged_section span[BRIDGE_TRACKS_MAX];
+    uint32_t lock_left_us[BRIDGE_TRACKS_MAX][TRACK_ENDS]; /* approach locking */
 };
 
 /* Zero `judge` before the first step. Returns NULL, or the number and words of what was broken. */
