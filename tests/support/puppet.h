@@ -39,9 +39,11 @@ enum bridge_answer puppet_ask_signal(struct puppet *p, enum bridge_request_kind 
 bool puppet_run_to(struct puppet *p, enum bridge_phase phase, uint64_t limit_us);
 void puppet_run_for(struct puppet *p, uint64_t time_us);
 
-/* Starts and runs until lined, or until the phase of an opening that was asked for. Asserts
+/* Starts and runs until lined, the signals are clear and approach locking has released. Asserts
  * success. */
 void puppet_line(struct puppet *p, const struct bridge_setup *setup);
-void puppet_go_to(struct puppet *p, enum bridge_phase phase);
+/* Starts and goes to any phase by the requests that lead there, in bare steps, so that it stands
+ * where the phase begins; held is mid travel. Asserts success. */
+void puppet_start_in(struct puppet *p, const struct bridge_setup *setup, enum bridge_phase phase);
 
 #endif

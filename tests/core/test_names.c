@@ -1,0 +1,88 @@
+/* Every value of every enum of the core has words, and no two have the same. */
+#include "core/names.h"
+#include "support/check.h"
+
+#include <ctype.h>
+#include <string.h>
+
+typedef const char *words_of(unsigned value);
+
+static const char *phase_name(unsigned value) {
+    return bridge_phase_name((enum bridge_phase)value);
+}
+static const char *goal_name(unsigned value) {
+    return bridge_goal_name((enum bridge_goal)value);
+}
+static const char *fault_name(unsigned value) {
+    return bridge_fault_name((enum bridge_fault)value);
+}
+static const char *fault_text(unsigned value) {
+    return bridge_fault_text((enum bridge_fault)value);
+}
+static const char *answer_text(unsigned value) {
+    return bridge_answer_text((enum bridge_answer)value);
+}
+static const char *wait_text(unsigned value) {
+    return bridge_wait_text((enum bridge_wait)value);
+}
+
+static const struct {
+    words_of *words;
+    unsigned count;
+    bool is_one_word;
+} lists[] = {
+    {phase_name, BRIDGE_PHASES, true}, {goal_name, GOAL_DOWN + 1, true},
+    {fault_name, BRIDGE_FAULTS, true}, {fault_text, BRIDGE_FAULTS, false},
+    {wait_text, BRIDGE_WAITS, false},  {answer_text, ANSWER_CAUSE_STANDS + 1, false},
+};
+static const size_t lists_count = sizeof lists / sizeof lists[0];
+
+static void every_value_has_words_of_its_own(void **state) {
+    (void)state;
+    for (size_t l = 0; l < lists_count; l++) {
+        for (unsigned i = 0; i < lists[l].count; i++) {
+            const char *words = lists[l].words(i);
+            assert_non_null(words);
+            assert_true(strlen(words) > 1);
+            for (unsigned k = 0; k < i; k++) {
+                assert_string_not_equal(words, lists[l].words(k));
+            }
+        }
+    }
+}
+
+static void names_are_single_lower_case_words(void **state) {
+    (void)state;
+    for (size_t l = 0; l < lists_count; l++) {
+        for (unsigned i = 0; lists[l].is_one_word && i < lists[l].count; i++) {
+            for (const char *c = lists[l].words(i); *c != '\0'; c++) {
+                assert_true(islower((unsigned char)*c) || *c == '-');
+            }
+        }
+    }
+}
+
+/* Names go out on the wire and into records: these must not change unseen. */
+static void names_stand_for_their_values(void **state) {
+    (void)state;
+    assert_string_equal(bridge_phase_name(PHASE_UNPROVED), "unproved");
+    assert_string_equal(bridge_phase_name(PHASE_LINED), "lined");
+    assert_string_equal(bridge_phase_name(PHASE_HELD), "held");
+    assert_string_equal(bridge_phase_name(PHASE_FAULT), "fault");
+    assert_string_equal(bridge_goal_name(GOAL_UP), "up");
+    assert_string_equal(bridge_goal_name(GOAL_DOWN), "down");
+    assert_string_equal(bridge_fault_name(FAULT_NONE), "none");
+    assert_string_equal(bridge_fault_name(FAULT_DRIFT), "drift");
+    assert_string_equal(bridge_fault_text(FAULT_STALL), "the motor current stayed at its limit");
+    assert_string_equal(bridge_answer_text(ANSWER_NOT_LINED), "the span is not lined for rail");
+    assert_string_equal(bridge_wait_text(WAIT_LOCKED), "span lock to be proved driven");
+}
+
+int main(void) {
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(every_value_has_words_of_its_own),
+        cmocka_unit_test(names_are_single_lower_case_words),
+        cmocka_unit_test(names_stand_for_their_values),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}

@@ -1,0 +1,109 @@
+/* Countdowns, watches and debouncing: no clock, no underflow, restriction before permission. */
+#include "core/timing.h"
+#include "support/check.h"
+
+static void countdown_stops_at_zero(void **state) {
+    (void)state;
+    static const struct {
+        uint32_t left_us, dt_us, want_us;
+    } cases[] = {
+        {10, 0, 10},         {10, 3, 7},         {10, 10, 0}, {10, 11, 0},
+        {10, UINT32_MAX, 0}, {0, UINT32_MAX, 0}, {0, 0, 0},   {UINT32_MAX, 1, UINT32_MAX - 1},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        assert_int_equal(countdown(cases[i].left_us, cases[i].dt_us), cases[i].want_us);
+    }
+}
+
+static void watch_expires_once_its_condition_has_held_long_enough(void **state) {
+    (void)state;
+    static const struct {
+        bool holds;
+        uint32_t dt_us;
+        bool want;
+    } steps[] = {
+        {false, 500, false}, /* not running */
+        {true, 500, false},  /* starts; the time before does not count */
+        {true, 60, false},   {true, 39, false}, {true, 1, true},
+        {true, 0, true},     {false, 0, false}, /* one step without it: from the start */
+        {true, 100, false},  {true, 99, false}, {true, 500, true},
+    };
+    struct watch watch = {0};
+    for (size_t i = 0; i < sizeof steps / sizeof steps[0]; i++) {
+        assert_int_equal(watch_step(&watch, steps[i].holds, 100, steps[i].dt_us), steps[i].want);
+        assert_int_equal(watch_has_expired(&watch), steps[i].want);
+    }
+}
+
+static void watch_without_a_limit_expires_at_once(void **state) {
+    (void)state;
+    struct watch watch = {0};
+    assert_true(watch_step(&watch, true, 0, 0));
+    assert_false(watch_step(&watch, false, 0, 0));
+}
+
+static void contact_is_believed_once_it_has_held_and_lost_at_once(void **state) {
+    (void)state;
+    static const struct {
+        enum level reading;
+        uint32_t dt_us;
+        enum level want;
+    } steps[] = {
+        {LEVEL_UNKNOWN, 10, LEVEL_UNKNOWN},
+        {LEVEL_ON, 500, LEVEL_UNKNOWN}, /* first seen now, whatever the time before */
+        {LEVEL_ON, 49, LEVEL_UNKNOWN},
+        {LEVEL_ON, 1, LEVEL_ON},
+        {LEVEL_OFF, 500, LEVEL_ON}, /* a bounce */
+        {LEVEL_OFF, 49, LEVEL_ON},
+        {LEVEL_ON, 500, LEVEL_ON},
+        {LEVEL_OFF, 0, LEVEL_ON},
+        {LEVEL_OFF, 50, LEVEL_OFF},
+        {LEVEL_ON, 0, LEVEL_OFF},
+        {LEVEL_UNKNOWN, 0, LEVEL_UNKNOWN}, /* no reading: no hold */
+        {LEVEL_ON, 0, LEVEL_UNKNOWN},      /* and the whole hold again */
+        {LEVEL_ON, 49, LEVEL_UNKNOWN},
+        {LEVEL_ON, 1, LEVEL_ON},
+    };
+    struct debounced contact = {0};
+    for (size_t i = 0; i < sizeof steps / sizeof steps[0]; i++) {
+        assert_int_equal(debounce_step(&contact, steps[i].reading, 50, steps[i].dt_us),
+                         steps[i].want);
+        assert_int_equal(contact.believed, steps[i].want);
+    }
+}
+
+static void contact_without_hold_is_believed_at_once(void **state) {
+    (void)state;
+    struct debounced contact = {0};
+    assert_int_equal(debounce_step(&contact, LEVEL_OFF, 0, 0), LEVEL_OFF);
+    assert_int_equal(debounce_step(&contact, LEVEL_ON, 0, 0), LEVEL_ON);
+}
+
+static void wake_times_are_what_is_left_and_never_where_nothing_runs(void **state) {
+    (void)state;
+    const struct watch running = {true, 7};
+    const struct watch expired = {true, 0};
+    const struct debounced settling = {LEVEL_OFF, LEVEL_ON, 9};
+    const struct debounced settled = {LEVEL_ON, LEVEL_ON, 0};
+    assert_int_equal(countdown_wake_us(5), 5);
+    assert_int_equal(countdown_wake_us(0), UINT32_MAX);
+    assert_int_equal(watch_wake_us(&running), 7);
+    assert_int_equal(watch_wake_us(&expired), UINT32_MAX);
+    assert_int_equal(debounce_wake_us(&settling), 9);
+    assert_int_equal(debounce_wake_us(&settled), UINT32_MAX);
+    assert_int_equal(sooner_us(3, 4), 3);
+    assert_int_equal(sooner_us(4, 3), 3);
+    assert_int_equal(sooner_us(4, 4), 4);
+}
+
+int main(void) {
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(countdown_stops_at_zero),
+        cmocka_unit_test(watch_expires_once_its_condition_has_held_long_enough),
+        cmocka_unit_test(watch_without_a_limit_expires_at_once),
+        cmocka_unit_test(contact_is_believed_once_it_has_held_and_lost_at_once),
+        cmocka_unit_test(contact_without_hold_is_believed_at_once),
+        cmocka_unit_test(wake_times_are_what_is_left_and_never_where_nothing_runs),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}

@@ -1,0 +1,128 @@
+/* What the bridge says it waits for, and where: words for people, so they must be true. */
+#include "core/bridge.h"
+#include "support/check.h"
+#include "support/puppet.h"
+
+static struct bridge_waiting waiting(const struct puppet *p) {
+    return bridge_waiting(&p->setup, &p->state, &p->inputs);
+}
+
+static void assert_waits(const struct puppet *p, enum bridge_wait what, unsigned track,
+                         unsigned end) {
+    struct bridge_waiting wait = waiting(p);
+    assert_int_equal(wait.what, what);
+    assert_int_equal(wait.track, track);
+    assert_int_equal(wait.end, end);
+}
+
+static void each_phase_waits_for_its_own(void **state) {
+    (void)state;
+    static const struct {
+        enum bridge_phase phase;
+        enum bridge_wait want;
+    } cases[] = {
+        {PHASE_UNPROVED, WAIT_PLACE},
+        {PHASE_LINED, WAIT_NONE},
+        {PHASE_CUTTING, WAIT_POWER_PROOF},
+        {PHASE_WARNING, WAIT_WARNING},
+        {PHASE_UNLOCKING, WAIT_LOCK_WITHDRAWN},
+        {PHASE_RAISING, WAIT_TRAVEL},
+        {PHASE_OPEN, WAIT_NONE},
+        {PHASE_LOWERING, WAIT_TRAVEL},
+        {PHASE_SEATING, WAIT_SEATED},
+        {PHASE_LOCKING, WAIT_LOCKED},
+        {PHASE_PROVING, WAIT_RAILS},
+        {PHASE_HELD, WAIT_REQUEST},
+        {PHASE_FAULT, WAIT_ACKNOWLEDGMENT},
+    };
+    struct bridge_setup setup = puppet_setup();
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        struct puppet p;
+        puppet_start_in(&p, &setup, cases[i].phase);
+        assert_waits(&p, cases[i].want, 0, 0);
+    }
+}
+
+/* Two tracks, of which the second is the one that delays. */
+static struct puppet clearing(void) {
+    struct bridge_setup setup = puppet_setup();
+    struct puppet p;
+    setup.tracks = 2;
+    setup.track[1] = setup.track[0];
+    puppet_line(&p, &setup);
+    return p;
+}
+
+static void clearing_tells_what_delays_it_and_where(void **state) {
+    (void)state;
+    static const struct {
+        size_t offset; /* of the level in struct bridge_inputs that is off */
+        enum bridge_wait want;
+        unsigned track, end;
+    } cases[] = {
+        {offsetof(struct bridge_inputs, track[1].end[0].signal_at_stop), WAIT_SIGNAL_PROOF, 1, 0},
+        {offsetof(struct bridge_inputs, track[0].end[1].signal_at_stop), WAIT_SIGNAL_PROOF, 0, 1},
+        {offsetof(struct bridge_inputs, track[1].span_clear), WAIT_SPAN_SECTION, 1, 0},
+        {offsetof(struct bridge_inputs, track[1].end[1].stop_clear), WAIT_STOP_SECTION, 1, 1},
+        {offsetof(struct bridge_inputs, track[1].end[1].approach_clear), WAIT_APPROACH_LOCK, 1, 1},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        struct puppet p = clearing();
+        enum level *level = (enum level *)((char *)&p.inputs + cases[i].offset);
+        *level = LEVEL_OFF;
+        puppet_step(&p, REQUEST_RAISE, 0);
+        *level = LEVEL_OFF; /* a feedback that the puppet has just mended */
+        puppet_step(&p, REQUEST_NONE, 0);
+        *level = LEVEL_OFF;
+        assert_int_equal(p.state.phase, PHASE_CLEARING);
+        assert_waits(&p, cases[i].want, cases[i].track, cases[i].end);
+    }
+}
+
+static void clearing_with_nothing_left_to_wait_for_says_so(void **state) {
+    (void)state;
+    struct puppet p = clearing();
+    puppet_step(&p, REQUEST_RAISE, 0);
+    assert_int_equal(p.state.phase, PHASE_CLEARING);
+    assert_waits(&p, WAIT_NONE, 0, 0);
+}
+
+static void proving_tells_a_signal_from_the_rails(void **state) {
+    (void)state;
+    struct bridge_setup setup = puppet_setup();
+    struct puppet p;
+    puppet_start_in(&p, &setup, PHASE_PROVING);
+    p.inputs.track[0].end[1].signal_at_stop = LEVEL_OFF;
+    assert_waits(&p, WAIT_SIGNAL_PROOF, 0, 1);
+}
+
+static void cutting_tells_the_track_that_is_not_proved_dead(void **state) {
+    (void)state;
+    struct puppet p = clearing();
+    puppet_step(&p, REQUEST_RAISE, 0);
+    puppet_step(&p, REQUEST_NONE, 0);
+    assert_int_equal(p.state.phase, PHASE_CUTTING);
+    p.inputs.track[1].end[1].stop_dead = LEVEL_OFF;
+    assert_waits(&p, WAIT_POWER_PROOF, 1, 1);
+}
+
+static void a_number_that_is_no_phase_waits_for_nothing(void **state) {
+    (void)state;
+    struct bridge_setup setup = puppet_setup();
+    struct puppet p;
+    puppet_line(&p, &setup);
+    p.state.phase = BRIDGE_PHASES;
+    assert_waits(&p, WAIT_NONE, 0, 0);
+}
+
+int main(void) {
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(each_phase_waits_for_its_own),
+        cmocka_unit_test(clearing_tells_what_delays_it_and_where),
+        cmocka_unit_test(clearing_with_nothing_left_to_wait_for_says_so),
+        cmocka_unit_test(proving_tells_a_signal_from_the_rails),
+        cmocka_unit_test(cutting_tells_the_track_that_is_not_proved_dead),
+        cmocka_unit_test(a_number_that_is_no_phase_waits_for_nothing),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
