@@ -273,6 +273,24 @@ static void input_names_reach_their_inputs(void **state) {
     }
 }
 
+/* A fault that nobody can read about is of no use. */
+static void every_fault_stands_in_the_readme(void **state) {
+    (void)state;
+    static char text[20000];
+    FILE *file = fopen(SOURCE_DIR "/daemon/io/README.md", "r");
+    assert_non_null(file);
+    size_t size = fread(text, 1, sizeof text - 1, file);
+    fclose(file);
+    assert_true(size > 0 && size < sizeof text - 1);
+    for (int f = 0; f < SIM_FAULTS; f++) {
+        char name[60];
+        snprintf(name, sizeof name, "`%s`", sim_fault_name((enum sim_fault)f));
+        if (strstr(text, name) == NULL) {
+            fail_msg("%s", name);
+        }
+    }
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(each_fault_changes_what_it_says),
@@ -281,6 +299,7 @@ int main(void) {
         cmocka_unit_test(every_fault_has_a_name_and_is_mended),
         cmocka_unit_test(every_contact_and_detector_can_be_stuck),
         cmocka_unit_test(last_fault_of_a_contact_counts),
+        cmocka_unit_test(every_fault_stands_in_the_readme),
         cmocka_unit_test(input_names_reach_their_inputs),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
