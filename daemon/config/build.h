@@ -7,6 +7,8 @@
 
 #include "config/config.h"
 #include "config/written.h"
+#include "mechanics/chain.h"
+#include "mechanics/travel.h"
 
 #include <stdbool.h>
 #include <stdint.h>
@@ -18,7 +20,7 @@ struct build {
     struct config_report *report;
     unsigned index;       /* of the bridge */
     bool is_travel_known; /* written->lift.travel is right for the kind of lift */
-    double friction_running, friction_static; /* N m; N for a vertical lift; by build_lift() */
+    struct chain chain;   /* by build_lift(), where bridge->has_lift */
 };
 
 /* `place` is relative to the bridge: "/lift/travel"; "" is the bridge itself. build_error() returns
@@ -48,6 +50,9 @@ struct place {
     char text[96];
 };
 struct place build_place(const char *format, ...) __attribute__((format(printf, 1, 2)));
+
+/* The law of speed that the core follows with this setup. */
+struct travel_law build_travel_law(const struct motion_setup *motion);
 
 void build_lift(struct build *build);
 void build_tracks(struct build *build);

@@ -12,6 +12,9 @@ static const double supply_limit_a = 10;
 /* From rest friction is a little greater: common practice, no source. */
 static const double starting_ratio = 1.3;
 
+/* About a 540-size rotor: from memory. */
+static const double rotor_of_540_kg_m2 = 5e-6;
+
 /* A worm that holds by less than this wants a brake: a judgement, no source. */
 static const double lock_margin = 1.5;
 
@@ -287,6 +290,17 @@ static bool has_parts(const struct build *build) {
     return has_all;
 }
 
+static void make_chain(struct build *build) {
+    const struct config_bridge *bridge = build->bridge;
+    double rotor_kg_m2 = build->written->motor.rotor_inertia_kg_m2;
+    build->chain.lift = bridge->lift;
+    build->chain.balance = bridge->balance;
+    build->chain.drive = bridge->drive;
+    build->chain.motor = bridge->motor;
+    build->chain.supply_v = bridge->supply_v;
+    build->chain.rotor_inertia_kg_m2 = isnan(rotor_kg_m2) ? rotor_of_540_kg_m2 : rotor_kg_m2;
+}
+
 void build_lift(struct build *build) {
     const struct written_leaf *leaf = &build->written->leaf;
     struct config_bridge *bridge = build->bridge;
@@ -298,10 +312,11 @@ void build_lift(struct build *build) {
     if (build_is_hand(build) || !has_parts(build)) {
         return;
     }
-    build->friction_running = friction(build, &leaf->friction, "/leaf/friction", 0);
-    build->friction_static = friction(build, &leaf->starting_friction, "/leaf/starting friction",
-                                      starting_ratio * build->friction_running);
-    if (build->friction_static < build->friction_running) {
+    build->chain.friction_running = friction(build, &leaf->friction, "/leaf/friction", 0);
+    build->chain.friction_static =
+        friction(build, &leaf->starting_friction, "/leaf/starting friction",
+                 starting_ratio * build->chain.friction_running);
+    if (build->chain.friction_static < build->chain.friction_running) {
         build_error(build, "/leaf/starting friction", "is less than the running friction");
     }
     /* Each is looked at, whatever the others are. */
@@ -310,6 +325,7 @@ void build_lift(struct build *build) {
     bool is_balanced = make_balance(build, &bridge->balance);
     bool is_motored = make_motor(build, &bridge->motor);
     bridge->has_lift = is_driven && is_lifted && is_balanced && is_motored;
+    make_chain(build);
     if (is_driven) {
         check_holding(build, &bridge->drive);
     }

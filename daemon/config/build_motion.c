@@ -1,83 +1,40 @@
 /* How the span moves, and when its movement is wrong: as written, or worked out from what moves it.
  */
 #include "config/build.h"
+#include "mechanics/travel.h"
 
 #include <math.h>
 
 /* Defaults, where the tables say so in words. Zones, tolerances and limits: common practice where
  * the table says it, otherwise judgements without a source. */
 static const double default_travel_s = 40;
+static const double default_supply_share = 0.9; /* of it, at full speed with the most friction */
 static const double default_creep_ratio = 0.25;
 static const double default_ramp_s = 3;
 static const double default_overspeed = 1.25;
 static const double default_starting_effort = 0.2;
 static const double time_ratio = 1.5;
 
-enum { STEPS = 64 }; /* the travel is looked at in so many steps */
-
-/* What the lift needs along its travel, at full speed where the span is fastest: the motor turns
- * evenly, and a strut's arm changes. Voltages of the motor. */
-struct demand {
-    double start_v;      /* greatest, to keep turning slowly with the greatest friction */
-    double break_v;      /* greatest, from rest */
-    double full_least_v; /* least that makes full speed somewhere */
-    double full_most_v;  /* greatest at that motor speed */
-    double running_a;    /* greatest current, from rest included */
-    double slowness;     /* mean over the travel of fastest speed / speed there, >= 1 */
-};
-
-static double motor_torque(const struct build *build, double position, int way, double friction,
-                           double mu) {
-    const struct config_bridge *bridge = build->bridge;
-    double arm = lift_rack_arm(&bridge->lift, position);
-    double moment = way * balance_moment(&bridge->balance, position);
-    return drive_motor_torque_n_m(&bridge->drive, drive_rack_force_n(moment, friction, 0, arm), mu);
-}
-
-static void look_at(const struct build *build, double position, double motor_rad_s,
-                    struct demand *demand) {
-    const struct config_bridge *bridge = build->bridge;
-    const struct motor *motor = &bridge->motor;
-    const struct worm *worm = &bridge->drive.worm;
-    for (int way = -1; way <= 1; way += 2) {
-        double most = motor_torque(build, position, way, build->friction_running, worm->mu_high);
-        double least = motor_torque(build, position, way, build->friction_running, worm->mu_low);
-        double rest = motor_torque(build, position, way, build->friction_static, worm->mu_high);
-        demand->start_v = fmax(demand->start_v, motor_voltage_v(motor, most, 0));
-        demand->break_v = fmax(demand->break_v, motor_voltage_v(motor, rest, 0));
-        demand->full_least_v =
-            fmin(demand->full_least_v, motor_voltage_v(motor, least, motor_rad_s));
-        demand->full_most_v = fmax(demand->full_most_v, motor_voltage_v(motor, most, motor_rad_s));
-        demand->running_a = fmax(demand->running_a, motor_current_a(motor, fmax(rest, most)));
-    }
-}
-
-static struct demand demand_of(const struct build *build, double full_speed) {
-    const struct config_bridge *bridge = build->bridge;
-    struct demand demand = {.full_least_v = INFINITY};
-    double least_arm = INFINITY;
-    double sum = 0;
-    for (int i = 0; i <= STEPS; i++) {
-        double arm = lift_rack_arm(&bridge->lift, bridge->lift.travel * i / STEPS);
-        least_arm = fmin(least_arm, arm);
-        sum += arm;
-    }
-    double motor_rad_s = full_speed * drive_motor_per_position(&bridge->drive, least_arm);
-    for (int i = 0; i <= STEPS; i++) {
-        look_at(build, bridge->lift.travel * i / STEPS, motor_rad_s, &demand);
-    }
-    demand.slowness = sum / (STEPS + 1) / least_arm;
-    return demand;
-}
-
 static double otherwise(double written, double value) {
     return isnan(written) ? value : written;
 }
 
+/* What the motor makes of most of the supply, if that is slower than the usual time. */
+static double default_full_speed(const struct build *build) {
+    double usual = 1 / default_travel_s;
+    if (!build->bridge->has_lift || !(build->chain.supply_v > 0)) {
+        return usual;
+    }
+    double attainable =
+        chain_speed_from(&build->chain, default_supply_share * build->chain.supply_v) /
+        build->chain.lift.travel;
+    return attainable > 0 ? fmin(usual, attainable) : usual;
+}
+
 static void set_speeds(const struct build *build, struct motion_setup *motion) {
     const struct written_motion *written = &build->written->motion;
-    motion->full_speed_frac_s =
-        build_fraction(build, &written->full_speed, "/motion/full speed", 1 / default_travel_s);
+    motion->full_speed_frac_s = build_fraction(build, &written->full_speed, "/motion/full speed",
+                                               default_full_speed(build));
     motion->creep_speed_frac_s = build_fraction(build, &written->creep_speed, "/motion/creep speed",
                                                 default_creep_ratio * motion->full_speed_frac_s);
     motion->acceleration_frac_s2 =
@@ -103,7 +60,7 @@ static void set_distances(const struct build *build, struct motion_setup *motion
     motion->overspeed_ratio = otherwise(written->overspeed, default_overspeed);
 }
 
-static void set_efforts(const struct build *build, const struct demand *demand,
+static void set_efforts(const struct build *build, const struct chain_demand *demand,
                         struct motion_setup *motion) {
     const struct written_motion *written = &build->written->motion;
     double supply_v = build->bridge->supply_v;
@@ -128,15 +85,15 @@ static void set_efforts(const struct build *build, const struct demand *demand,
 }
 
 /* The geometric mean of what it takes running and what it takes stalled while it creeps. */
-static double stall_current(const struct build *build, const struct demand *demand,
+static double stall_current(const struct build *build, const struct chain_demand *demand,
                             const struct motion_setup *motion) {
     double share = motion->creep_speed_frac_s / motion->full_speed_frac_s;
     double effort = motion->effort_start + share * (motion->effort_full - motion->effort_start);
     double stalled_a = effort * build->bridge->supply_v / build->bridge->motor.resistance_ohm;
-    return fmax(sqrt(demand->running_a * stalled_a), 1.25 * demand->running_a);
+    return fmax(sqrt(demand->current_a * stalled_a), 1.25 * demand->current_a);
 }
 
-static void set_currents(const struct build *build, const struct demand *demand,
+static void set_currents(const struct build *build, const struct chain_demand *demand,
                          struct motion_setup *motion) {
     const struct written_motion *written = &build->written->motion;
     double supply_a = build->bridge->supply_a;
@@ -144,10 +101,10 @@ static void set_currents(const struct build *build, const struct demand *demand,
     motion->stall_a = written->stall_a;
     if (demand != NULL) {
         motion->stall_a = otherwise(written->stall_a, stall_current(build, demand, motion));
-        if (motion->stall_a <= demand->running_a) {
+        if (motion->stall_a <= demand->current_a) {
             build_error(build, "/motion/stall current",
                         "%.3g A is no more than the %.3g A the motor needs to move the span",
-                        motion->stall_a, demand->running_a);
+                        motion->stall_a, demand->current_a);
         }
     }
     if (motion->has_current && motion->stall_a > supply_a) {
@@ -157,23 +114,34 @@ static void set_currents(const struct build *build, const struct demand *demand,
     }
 }
 
-static void set_times(const struct build *build, double slowness, struct motion_setup *motion) {
+/* How much longer the span takes for a distance than the law of speed says, at worst. */
+static double greatest_slowness(const struct build *build) {
+    double least = INFINITY;
+    double greatest = 0;
+    for (int i = 0; build->bridge->has_lift && i <= CHAIN_STEPS; i++) {
+        double arm = lift_rack_arm(&build->chain.lift, build->chain.lift.travel * i / CHAIN_STEPS);
+        least = fmin(least, arm);
+        greatest = fmax(greatest, arm);
+    }
+    return greatest > 0 ? greatest / least : 1;
+}
+
+static void set_times(const struct build *build, struct motion_setup *motion) {
     const struct written_motion *written = &build->written->motion;
-    double full = motion->full_speed_frac_s;
-    double creep = motion->creep_speed_frac_s;
-    double seat_s = motion->slow_zone_seat_frac / creep;
-    double open_s = motion->slow_zone_open_frac / creep;
-    double fast_frac = fmax(1 - motion->slow_zone_seat_frac - motion->slow_zone_open_frac, 0);
-    double ramps_s = full / motion->acceleration_frac_s2 + full / motion->deceleration_frac_s2;
-    double whole_s = slowness * (seat_s + open_s + fast_frac / full) + ramps_s;
+    const struct travel_law law = build_travel_law(motion);
+    const struct lift *lift = build->bridge->has_lift ? &build->chain.lift : NULL;
+    struct travel up, down;
+    travel_run(&law, lift, CHAIN_UP, &up);
+    travel_run(&law, lift, CHAIN_DOWN, &down);
+    double leaving_s =
+        greatest_slowness(build) * motion->no_movement_frac / motion->creep_speed_frac_s;
     motion->push_us = build_us(written->push_s);
-    motion->travel_limit_us =
-        build_us(otherwise(written->travel_limit_s, fmin(time_ratio * whole_s, 3600)));
+    motion->travel_limit_us = build_us(otherwise(
+        written->travel_limit_s, fmin(time_ratio * fmax(up.duration_s, down.duration_s), 3600)));
     motion->seat_limit_us = build_us(
-        otherwise(written->seat_limit_s, fmin(2 * slowness * seat_s + 2 + written->push_s, 600)));
+        otherwise(written->seat_limit_s, fmin(2 * down.creep_s + 2 + written->push_s, 600)));
     motion->no_movement_us =
-        build_us(otherwise(written->no_movement_s,
-                           fmin(fmax(2 * slowness * motion->no_movement_frac / creep, 3), 60)));
+        build_us(otherwise(written->no_movement_s, fmin(fmax(2 * leaving_s, 3), 60)));
 }
 
 static bool are_speeds_positive(const struct build *build, const struct motion_setup *motion) {
@@ -195,6 +163,15 @@ static bool are_speeds_positive(const struct build *build, const struct motion_s
     return are_positive;
 }
 
+struct travel_law build_travel_law(const struct motion_setup *motion) {
+    return (struct travel_law){.full_frac_s = motion->full_speed_frac_s,
+                               .creep_frac_s = motion->creep_speed_frac_s,
+                               .acceleration_frac_s2 = motion->acceleration_frac_s2,
+                               .deceleration_frac_s2 = motion->deceleration_frac_s2,
+                               .zone_seat_frac = motion->slow_zone_seat_frac,
+                               .zone_open_frac = motion->slow_zone_open_frac};
+}
+
 void build_motion(struct build *build) {
     struct motion_setup *motion = &build->net->setup.motion;
     motion->has_position = build->written->sensors.position;
@@ -211,12 +188,14 @@ void build_motion(struct build *build) {
     if (!are_speeds_positive(build, motion)) {
         return;
     }
-    struct demand demand = {0};
-    bool is_worked_out = build->bridge->has_lift && build->bridge->supply_v > 0;
+    struct chain_demand demand = {0};
+    bool is_worked_out = build->bridge->has_lift && build->chain.supply_v > 0;
     if (is_worked_out) {
-        demand = demand_of(build, motion->full_speed_frac_s * build->bridge->lift.travel);
+        double travel = build->chain.lift.travel;
+        demand = chain_demand(&build->chain, motion->full_speed_frac_s * travel,
+                              motion->acceleration_frac_s2 * travel);
     }
     set_efforts(build, is_worked_out ? &demand : NULL, motion);
     set_currents(build, is_worked_out ? &demand : NULL, motion);
-    set_times(build, is_worked_out ? demand.slowness : 1, motion);
+    set_times(build, motion);
 }

@@ -38,9 +38,9 @@ static void set_lift(struct build *build, struct simulation_lift *lift) {
         .drive = build->bridge->drive,
         .motor = build->bridge->motor,
         .supply_v = build->bridge->supply_v,
-        .rotor_inertia_kg_m2 = or_zero(motor->rotor_inertia_kg_m2),
-        .friction_static = build->friction_static,
-        .friction_running = build->friction_running,
+        .rotor_inertia_kg_m2 = build->chain.rotor_inertia_kg_m2,
+        .friction_static = build->chain.friction_static,
+        .friction_running = build->chain.friction_running,
         .brake_torque_nm = motor->brake_nm,
         .end_stop_frac = build_fraction(build, &written->end_stop, "/simulation/end stop", 0),
         .hand_speed_frac_s =

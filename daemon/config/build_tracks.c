@@ -1,5 +1,6 @@
 /* The tracks: what is wired, and whether sections are long enough. */
 #include "config/build.h"
+#include "mechanics/train_stop.h"
 
 #include <math.h>
 #include <string.h>
@@ -8,21 +9,18 @@
 static const double default_lock_s = 15;
 static const double lock_reserve_s = 2;
 
-/* Time to stop from full speed (49 CFR 236 subpart C names no number of seconds: long enough for a
- * train to stop). */
-static double stopping_s(const struct written_fastest *train) {
-    return train->reaction_s + train->speed_m_s / train->braking_m_s2;
+/* Under control; and, once all of its pickup is on the dead section, without power. */
+static struct train braking(const struct written_fastest *train) {
+    return (struct train){.speed_m_s = train->speed_m_s,
+                          .deceleration_m_s2 = train->braking_m_s2,
+                          .reaction_s = train->reaction_s};
 }
 
-static double stopping_m(const struct written_fastest *train) {
-    double speed = train->speed_m_s;
-    return speed * train->reaction_s + speed * speed / (2 * train->braking_m_s2);
-}
-
-/* It has current until all of its pickup is on the dead section, then it coasts. */
-static double dead_section_m(const struct written_fastest *train) {
-    return train->pickup_m + train->speed_m_s * train->speed_m_s / (2 * train->coasting_m_s2) +
-           train->margin_m;
+static struct train coasting(const struct written_fastest *train) {
+    return (struct train){.speed_m_s = train->speed_m_s,
+                          .deceleration_m_s2 = train->coasting_m_s2,
+                          .pickup_span_m = train->pickup_m,
+                          .margin_m = train->margin_m};
 }
 
 static void check_lengths(const struct build *build, unsigned t, unsigned e) {
@@ -31,25 +29,30 @@ static void check_lengths(const struct build *build, unsigned t, unsigned e) {
     if (!track->fastest.is.is_given) {
         return;
     }
+    const struct train braked = braking(&track->fastest);
+    const struct train dead = coasting(&track->fastest);
+    double needed_m = train_stop_dead_section_m(&dead);
+    double stopping_m = train_stop_distance_m(&braked);
+    double stopping_s = train_stop_time_s(&braked);
     struct place stop = build_place("/tracks/%u/ends/%u/stop length", t, e);
     struct place approach = build_place("/tracks/%u/ends/%u/approach length", t, e);
     struct place lock = build_place("/tracks/%u/ends/%u/approach lock", t, e);
     if (isnan(end->stop_m)) {
         build_error(build, stop.text, "missing: it must be known to be checked against \"trains\"");
-    } else if (end->stop_m < dead_section_m(&track->fastest)) {
+    } else if (end->stop_m < needed_m) {
         build_error(build, stop.text,
                     "%.3g m is too short: the worst train takes %.3g m to stop without power, its "
                     "pickup and margin included",
-                    end->stop_m, dead_section_m(&track->fastest));
+                    end->stop_m, needed_m);
     }
-    if (end->approach_m < stopping_m(&track->fastest)) {
+    if (end->approach_m < stopping_m) {
         build_error(build, approach.text,
                     "%.3g m is too short: the worst train takes %.3g m to stop at the signal",
-                    end->approach_m, stopping_m(&track->fastest));
+                    end->approach_m, stopping_m);
     }
-    if (end->approach_lock_s < stopping_s(&track->fastest)) {
+    if (end->approach_lock_s < stopping_s) {
         build_error(build, lock.text, "%.3g s is too short: the worst train takes %.3g s to stop",
-                    end->approach_lock_s, stopping_s(&track->fastest));
+                    end->approach_lock_s, stopping_s);
     }
 }
 
@@ -58,7 +61,9 @@ static void set_end(const struct build *build, unsigned t, unsigned e) {
     const struct written_end *end = &track->ends.item[e];
     double lock_s = end->approach_lock_s;
     if (isnan(lock_s)) {
-        double needed_s = stopping_s(&track->fastest) + lock_reserve_s;
+        const struct train braked = braking(&track->fastest);
+        double run_m = isnan(end->approach_m) ? 0 : end->approach_m;
+        double needed_s = train_stop_approach_lock_s(&braked, run_m, lock_reserve_s);
         lock_s = track->fastest.is.is_given && needed_s < 3600 ? needed_s : default_lock_s;
     }
     build->net->setup.track[t].end[e] =

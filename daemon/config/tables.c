@@ -274,7 +274,9 @@ static const struct object supply =
 
 static const struct field motion_fields[] = {
     EITHER("full speed", written_motion, full_speed, "fastest the span may move", QUANTITY_ROTATION,
-           QUANTITY_SPEED, OTHERWISE("the travel in 40 s")),
+           QUANTITY_SPEED,
+           OTHERWISE("the travel in 40 s, or what the motor makes of 90 % of the supply if that is "
+                     "slower")),
     EITHER("creep speed", written_motion, creep_speed, "in the slow zones", QUANTITY_ROTATION,
            QUANTITY_SPEED,
            OTHERWISE("a quarter of full speed (common practice is about a tenth; a motor without "
@@ -411,11 +413,13 @@ static const struct field end_fields[] = {
     FLAG("power proof", written_end, power_proof, "an input proves the stop section dead", "false"),
     FLAG("automatic", written_end, is_automatic,
          "the home signal clears without being asked whenever it may", "false"),
-    QUANTITY("approach lock", written_end, approach_lock_s,
-             "how long a signal put to stop before a train still holds the bridge, unless the "
-             "train is seen to stand",
-             QUANTITY_TIME, "0 s", "30 min",
-             OTHERWISE("the fastest train's time to stop, and 2 s; 15 s if that is not known")),
+    QUANTITY(
+        "approach lock", written_end, approach_lock_s,
+        "how long a signal put to stop before a train still holds the bridge, unless the "
+        "train is seen to stand",
+        QUANTITY_TIME, "0 s", "30 min",
+        OTHERWISE("the worst train's time to stop, or to run the approach length at its speed if "
+                  "that is longer, and 2 s; 15 s if there are no \"trains\"")),
     COUNT("signal address", written_end, signal_address, "GA address of the home signal; 0: none",
           "0", "65535", OTHERWISE("from 11, in order")),
     COUNT("approach address", written_end, approach_address,
