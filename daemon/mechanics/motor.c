@@ -94,6 +94,15 @@ bool motor_constants_differ(const struct motor *motor) {
     return fabs(motor->kt_n_m_a / motor->ke_v_s_rad - 1) > 0.1;
 }
 
+struct motor motor_rewound(const struct motor *motor, double turns_ratio) {
+    return (struct motor){
+        .resistance_ohm = motor->resistance_ohm * turns_ratio * turns_ratio,
+        .ke_v_s_rad = motor->ke_v_s_rad * turns_ratio,
+        .kt_n_m_a = motor->kt_n_m_a * turns_ratio,
+        .no_load_a = motor->no_load_a / turns_ratio, /* the same friction torque */
+    };
+}
+
 double motor_current_a(const struct motor *motor, double torque_n_m) {
     return motor->no_load_a + torque_n_m / motor->kt_n_m_a;
 }

@@ -46,6 +46,11 @@ const char *motor_check(const struct motor *motor);
  * Worth a warning; the straight-line model is kept. */
 bool motor_constants_differ(const struct motor *motor);
 
+/* The same motor wound with `turns_ratio` times the turns of as much thinner wire: speed constant
+ * and torque constant grow with the turns, resistance with their square (common practice, owners'
+ * forums on 540-size motors: a rule of thumb, not a standard). */
+struct motor motor_rewound(const struct motor *motor, double turns_ratio);
+
 /* Current to give this torque at the shaft. */
 double motor_current_a(const struct motor *motor, double torque_n_m);
 double motor_torque_n_m(const struct motor *motor, double current_a);

@@ -14,15 +14,19 @@ static struct profile_point phase_at(const struct profile_phase *phase, double t
     return point;
 }
 
+/* Begins a profile without phases. */
+static void begin(struct profile *profile, double peak_speed, double start_speed) {
+    *profile = (struct profile){.peak_speed = peak_speed};
+    profile->phase[0].speed = start_speed;
+}
+
 static void append(struct profile *profile, double duration_s, double acceleration, double jerk) {
     struct profile_phase *phase = &profile->phase[profile->phases];
-    *phase = (struct profile_phase){
-        .duration_s = duration_s, .acceleration = acceleration, .jerk = jerk};
+    struct profile_point before = {.speed = profile->phase[0].speed};
     if (profile->phases > 0) {
-        struct profile_point before = phase_at(phase - 1, (phase - 1)->duration_s);
-        phase->position = before.position;
-        phase->speed = before.speed;
+        before = phase_at(phase - 1, (phase - 1)->duration_s);
     }
+    *phase = (struct profile_phase){duration_s, before.position, before.speed, acceleration, jerk};
     profile->duration_s += duration_s;
     profile->phases++;
 }
@@ -63,7 +67,7 @@ const char *profile_of_trapezoid(const struct profile_trapezoid *wanted, struct 
     double short_peak = peak_over(wanted->distance, a, b);
     double peak = fmin(wanted->speed, short_peak);
     double ramps = peak * peak * (1 / a + 1 / b) / 2;
-    *profile = (struct profile){.peak_speed = peak};
+    begin(profile, peak, 0.0);
     append(profile, peak / a, a, 0.0);
     append(profile, short_peak <= wanted->speed ? 0.0 : (wanted->distance - ramps) / peak, 0.0,
            0.0);
@@ -99,7 +103,7 @@ static const char *creep_all_the_way(const struct profile_slow_zone *wanted,
     if (wrong) {
         return wrong;
     }
-    *profile = (struct profile){.peak_speed = plain.peak_speed};
+    begin(profile, plain.peak_speed, 0.0);
     append(profile, plain.phase[PROFILE_UP].duration_s, slow.acceleration, 0.0);
     append(profile, 0.0, 0.0, 0.0);
     append(profile, 0.0, 0.0, 0.0);
@@ -123,7 +127,7 @@ const char *profile_of_slow_zone(const struct profile_slow_zone *wanted, struct 
     double peak = fmin(wanted->fast.speed, short_peak);
     double ramps = peak * peak / (2 * a) + (peak * peak - c2) / (2 * b);
     double stop = c2 / (2 * wanted->final_deceleration);
-    *profile = (struct profile){.peak_speed = peak};
+    begin(profile, peak, 0.0);
     append(profile, peak / a, a, 0.0);
     append(profile, short_peak <= wanted->fast.speed ? 0.0 : (before - ramps) / peak, 0.0, 0.0);
     append(profile, (peak - c) / b, -b, 0.0);
@@ -213,7 +217,7 @@ const char *profile_of_s_curve(const struct profile_s_curve *wanted, struct prof
     if (peak < wanted->speed) {
         cruise = 0.0;
     }
-    *profile = (struct profile){.peak_speed = peak};
+    begin(profile, peak, wanted->start_speed);
     append_ramp(profile, ramp_between(wanted, wanted->start_speed, peak), wanted->jerk);
     append(profile, cruise, 0.0, 0.0);
     append_ramp(profile, ramp_between(wanted, peak, wanted->end_speed), -wanted->jerk);

@@ -31,6 +31,10 @@ double worm_ratio(double wheel_teeth, double starts) {
     return wheel_teeth / starts;
 }
 
+double worm_lead_m(double starts, double module_m) {
+    return starts * NUMBER_PI * module_m;
+}
+
 double worm_lead_rad(double starts, double module_m, double worm_diameter_m) {
     return atan(starts * module_m / worm_diameter_m);
 }

@@ -19,6 +19,8 @@ struct worm {
 const char *worm_check(const struct worm *worm);
 
 double worm_ratio(double wheel_teeth, double starts);
+/* How far a turn of the worm moves the wheel's pitch line: starts x axial pitch. */
+double worm_lead_m(double starts, double module_m);
 /* tan l = starts x module / worm pitch diameter. */
 double worm_lead_rad(double starts, double module_m, double worm_diameter_m);
 

@@ -1,0 +1,55 @@
+/* No worked example may be lost: every file in the folder has a test program that runs it whole,
+ * and the number of blocks is the one that was once written. */
+#include "support/check.h"
+#include "support/examples.h"
+
+#include <dirent.h>
+#include <stdbool.h>
+#include <stdio.h>
+#include <string.h>
+
+enum { BLOCKS = 50, FILES = 14 };
+
+/* tests/mechanics/test_<name>.c hands its blocks to examples_run("<name>", ...). */
+static bool has_test_program(const char *name) {
+    char path[768], call[384], line[512];
+    snprintf(path, sizeof path, SOURCE_DIR "/tests/mechanics/test_%s.c", name);
+    snprintf(call, sizeof call, "    examples_run(\"%s\", tests,", name);
+    FILE *stream = fopen(path, "r");
+    bool is_found = false;
+    while (stream && fgets(line, sizeof line, stream)) {
+        is_found = is_found || strncmp(line, call, strlen(call)) == 0;
+    }
+    if (stream) {
+        fclose(stream);
+    }
+    return is_found;
+}
+
+static void every_block_is_run(void **state) {
+    (void)state;
+    DIR *folder = opendir(SOURCE_DIR "/tests/mechanics/examples");
+    assert_non_null(folder);
+    size_t files = 0, blocks = 0;
+    for (struct dirent *entry = readdir(folder); entry; entry = readdir(folder)) {
+        char name[256];
+        size_t length = strlen(entry->d_name);
+        if (length <= 3 || strcmp(entry->d_name + length - 3, ".ex") != 0) {
+            continue;
+        }
+        snprintf(name, sizeof name, "%.*s", (int)(length - 3), entry->d_name);
+        if (!has_test_program(name)) {
+            fail_msg("no test runs the blocks of %s", entry->d_name);
+        }
+        files++;
+        blocks += examples_count(name);
+    }
+    closedir(folder);
+    assert_int_equal(files, FILES);
+    assert_int_equal(blocks, BLOCKS);
+}
+
+int main(void) {
+    const struct CMUnitTest tests[] = {cmocka_unit_test(every_block_is_run)};
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
