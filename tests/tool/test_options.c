@@ -1,0 +1,137 @@
+#include "support/check.h"
+#include "tools/drawtender/duration.h"
+#include "tools/drawtender/options.h"
+
+#include <string.h>
+
+#define COUNT(array) (sizeof(array) / sizeof((array)[0]))
+
+static bool parse(char *const words[], struct tool_options *options, struct error *error) {
+    int count = 0;
+    while (words[count] != NULL) {
+        count++;
+    }
+    return options_parse(count, words, options, error);
+}
+
+static void nothing_given_means_the_defaults(void **state) {
+    (void)state;
+    struct tool_options options;
+    char *const words[] = {NULL};
+    assert_true(parse(words, &options, NULL));
+    assert_string_equal(options.host, "127.0.0.1");
+    assert_int_equal(options.port, 4303); /* IANA's registry, service name srcp */
+    assert_int_equal(options.bus, 1);
+    assert_null(options.verb);
+    assert_true(options.has_limit);
+    assert_false(options.has_limit_option);
+}
+
+static void options_stand_anywhere(void **state) {
+    (void)state;
+    struct tool_options options;
+    char *const words[] = {"--json", "raise",     "--port=5000", "--limit", "90s", "--bus",
+                           "3",      "--no-wait", "--quiet",     "--host",  "::1", NULL};
+    assert_true(parse(words, &options, NULL));
+    assert_string_equal(options.verb, "raise");
+    assert_int_equal(options.words, 0);
+    assert_string_equal(options.host, "::1");
+    assert_int_equal(options.port, 5000);
+    assert_int_equal(options.bus, 3);
+    assert_int_equal(options.limit_ms, 90000);
+    assert_true(options.is_json && options.is_quiet && options.is_no_wait);
+}
+
+static void a_negative_number_is_a_word(void **state) {
+    (void)state;
+    struct tool_options options;
+    char *const words[] = {"send", "SET", "1", "GA", "1", "0", "1", "-1", "--", "--json", NULL};
+    assert_true(parse(words, &options, NULL));
+    assert_int_equal(options.words, 8);
+    assert_string_equal(options.word[6], "-1");
+    assert_string_equal(options.word[7], "--json");
+    assert_false(options.is_json);
+}
+
+static void wrong_options_name_what_was_found(void **state) {
+    (void)state;
+    static const struct {
+        char *const words[4];
+        const char *where, *what;
+    } cases[] = {
+        {{"--colour", NULL}, "", "'--colour'"},
+        {{"--port", NULL}, "--port", "wants a value"},
+        {{"--port", "0", NULL}, "--port", "'0'"},
+        {{"--port", "65536", NULL}, "--port", "65535"},
+        {{"--port", "+1", NULL}, "--port", "'+1'"},
+        {{"--port", "1x", NULL}, "--port", "'1x'"},
+        {{"--port", "99999999999999999999999", NULL}, "--port", "65535"},
+        {{"--bus=0", NULL}, "--bus", "'0'"},
+        {{"--bus=-1", NULL}, "--bus", "'-1'"},
+        {{"--host=", NULL}, "--host", "address"},
+        {{"--json=yes", NULL}, "--json", "takes no value"},
+        {{"--limit", "60", NULL}, "--limit", "has no unit"},
+    };
+    for (size_t i = 0; i < COUNT(cases); i++) {
+        struct tool_options options;
+        struct error error;
+        assert_false(parse(cases[i].words, &options, &error));
+        assert_string_equal(error.where, cases[i].where);
+        assert_non_null(strstr(error.what, cases[i].what));
+    }
+}
+
+static void too_many_words_are_an_error(void **state) {
+    (void)state;
+    char *words[OPTIONS_WORDS_MAX + 3];
+    for (size_t i = 0; i < OPTIONS_WORDS_MAX + 2; i++) {
+        words[i] = "x";
+    }
+    words[OPTIONS_WORDS_MAX + 2] = NULL;
+    struct tool_options options;
+    struct error error;
+    assert_false(parse(words, &options, &error));
+    words[OPTIONS_WORDS_MAX + 1] = NULL;
+    assert_true(parse(words, &options, &error));
+}
+
+static void times_are_read_as_people_write_them(void **state) {
+    (void)state;
+    static const struct {
+        const char *text;
+        uint32_t ms;
+    } cases[] = {{"60s", 60000},  {"1.5 min", 90000},   {"500 ms", 500}, {"1ms", 1},
+                 {"2h", 7200000}, {"168 h", 604800000}, {"0.001s", 1}};
+    for (size_t i = 0; i < COUNT(cases); i++) {
+        uint32_t ms = 0;
+        assert_true(duration_parse(cases[i].text, &ms, NULL));
+        assert_int_equal(ms, cases[i].ms);
+    }
+}
+
+static void wrong_times_change_nothing(void **state) {
+    (void)state;
+    static const char *const texts[] = {
+        "",     "s",     "60",    "60 m", "-1s",  "1..5s", "0s",
+        "169h", "inf s", "0x10s", " 5s",  "5 s ", ".s",    "11111111111111111111111111111111s"};
+    for (size_t i = 0; i < COUNT(texts); i++) {
+        uint32_t ms = 42;
+        struct error error;
+        assert_false(duration_parse(texts[i], &ms, &error));
+        assert_int_equal(ms, 42);
+        assert_true(error.what[0] != '\0');
+    }
+}
+
+int main(void) {
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(nothing_given_means_the_defaults),
+        cmocka_unit_test(options_stand_anywhere),
+        cmocka_unit_test(a_negative_number_is_a_word),
+        cmocka_unit_test(wrong_options_name_what_was_found),
+        cmocka_unit_test(too_many_words_are_an_error),
+        cmocka_unit_test(times_are_read_as_people_write_them),
+        cmocka_unit_test(wrong_times_change_nothing),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}

@@ -1,0 +1,161 @@
+#include "tools/drawtender/options.h"
+
+#include "tools/drawtender/duration.h"
+
+#include <errno.h>
+#include <limits.h>
+#include <stdlib.h>
+#include <string.h>
+
+static bool take_count(const char *text, unsigned long most, unsigned long *count,
+                       struct error *error) {
+    char *end = NULL;
+    errno = 0;
+    unsigned long value = strtoul(text, &end, 10);
+    if (text[0] < '0' || text[0] > '9' || *end != '\0' || errno != 0 || value < 1 || value > most) {
+        return error_set(error, "", "'%.40s' is not a whole number from 1 to %lu", text, most);
+    }
+    *count = value;
+    return true;
+}
+
+static bool set_host(struct tool_options *options, const char *value, struct error *error) {
+    if (value[0] == '\0') {
+        return error_set(error, "", "wanted a name or an address");
+    }
+    options->host = value;
+    return true;
+}
+
+static bool set_port(struct tool_options *options, const char *value, struct error *error) {
+    unsigned long port;
+    if (!take_count(value, UINT16_MAX, &port, error)) {
+        return false;
+    }
+    options->port = (uint16_t)port;
+    return true;
+}
+
+static bool set_bus(struct tool_options *options, const char *value, struct error *error) {
+    unsigned long bus;
+    if (!take_count(value, INT_MAX, &bus, error)) {
+        return false;
+    }
+    options->bus = (unsigned)bus;
+    return true;
+}
+
+static bool set_limit(struct tool_options *options, const char *value, struct error *error) {
+    options->has_limit_option = true;
+    options->has_limit = strcmp(value, "none") != 0;
+    return !options->has_limit || duration_parse(value, &options->limit_ms, error);
+}
+
+/* An option either sets a value or raises a flag. */
+struct option_row {
+    const char *name;
+    bool (*set)(struct tool_options *options, const char *value, struct error *error);
+    size_t flag; /* where in struct tool_options, if there is no `set` */
+};
+
+#define FLAG(name) NULL, offsetof(struct tool_options, name)
+
+static const struct option_row table[] = {
+    {"--host", set_host, 0},
+    {"--port", set_port, 0},
+    {"--bus", set_bus, 0},
+    {"--limit", set_limit, 0},
+    {"--json", FLAG(is_json)},
+    {"--quiet", FLAG(is_quiet)},
+    {"--no-wait", FLAG(is_no_wait)},
+    {"--help", FLAG(wants_help)},
+    {"--version", FLAG(wants_version)},
+};
+
+/* The row of "--name" or "--name=value"; `value` is what follows the '=', or NULL. */
+static const struct option_row *find(const char *argument, const char **value) {
+    size_t length = strcspn(argument, "=");
+    *value = argument[length] == '=' ? argument + length + 1 : NULL;
+    for (size_t i = 0; i < sizeof table / sizeof table[0]; i++) {
+        if (strlen(table[i].name) == length && strncmp(table[i].name, argument, length) == 0) {
+            return &table[i];
+        }
+    }
+    return NULL;
+}
+
+static bool take_value(const struct option_row *row, const char *value,
+                       struct tool_options *options, struct error *error) {
+    if (value == NULL) {
+        return error_set(error, row->name, "wants a value");
+    }
+    struct error inner;
+    return row->set(options, value, &inner) || error_set(error, row->name, "%s", inner.what);
+}
+
+static bool take_flag(const struct option_row *row, const char *value, struct tool_options *options,
+                      struct error *error) {
+    if (value != NULL) {
+        return error_set(error, row->name, "takes no value");
+    }
+    *(bool *)((char *)options + row->flag) = true;
+    return true;
+}
+
+static bool take_option(const char *argument, const char *next, bool *took_next,
+                        struct tool_options *options, struct error *error) {
+    const char *value = NULL;
+    const struct option_row *row = find(argument, &value);
+    if (row == NULL) {
+        return error_set(error, "", "no option '%.40s'", argument);
+    }
+    if (row->set == NULL) {
+        return take_flag(row, value, options, error);
+    }
+    *took_next = value == NULL;
+    return take_value(row, *took_next ? next : value, options, error);
+}
+
+static bool take_word(const char *argument, struct tool_options *options, struct error *error) {
+    if (options->verb == NULL) {
+        options->verb = argument;
+        return true;
+    }
+    if (options->words == OPTIONS_WORDS_MAX) {
+        return error_set(error, "", "more than %d words", OPTIONS_WORDS_MAX);
+    }
+    options->word[options->words++] = argument;
+    return true;
+}
+
+bool options_parse(int count, char *const arguments[], struct tool_options *options,
+                   struct error *error) {
+    *options = (struct tool_options){.host = "127.0.0.1",
+                                     .port = OPTIONS_PORT,
+                                     .bus = 1,
+                                     .has_limit = true,
+                                     .limit_ms = OPTIONS_LIMIT_MS,
+                                     .reply_ms = OPTIONS_REPLY_MS};
+    bool takes_options = true;
+    for (int i = 0; i < count; i++) {
+        const char *argument = arguments[i];
+        if (takes_options && strcmp(argument, "--") == 0) {
+            takes_options = false;
+        } else if (takes_options && strncmp(argument, "--", 2) == 0) {
+            bool took_next = false;
+            const char *next = i + 1 < count ? arguments[i + 1] : NULL;
+            if (!take_option(argument, next, &took_next, options, error)) {
+                return false;
+            }
+            i += took_next;
+        } else if (!take_word(argument, options, error)) {
+            return false;
+        }
+    }
+    return true;
+}
+
+struct deadline options_deadline(const struct tool_options *options, bool by_itself) {
+    bool is_limited = options->has_limit && (by_itself || options->has_limit_option);
+    return is_limited ? deadline_in(options->limit_ms) : (struct deadline){0};
+}

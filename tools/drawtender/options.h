@@ -1,0 +1,47 @@
+/* options.h: the command line, read and checked whole before anything is connected. */
+#ifndef TOOLS_DRAWTENDER_OPTIONS_H
+#define TOOLS_DRAWTENDER_OPTIONS_H
+
+#include "base/error.h"
+#include "tools/drawtender/deadline.h"
+
+#include <stdbool.h>
+#include <stddef.h>
+#include <stdint.h>
+
+enum {
+    OPTIONS_WORDS_MAX = 64,
+    OPTIONS_PORT = 4303,       /* of SRCP in IANA's registry of services and ports */
+    OPTIONS_LIMIT_MS = 300000, /* ours: a whole opening, trains included */
+    OPTIONS_REPLY_MS = 5000,   /* ours: longest time for a connect or a reply */
+};
+
+struct tool_options {
+    const char *host; /* points into the arguments, as the words do */
+    uint16_t port;
+    unsigned bus; /* 1 and up */
+    bool is_json;
+    bool is_quiet;
+    bool is_no_wait;
+    bool has_limit_option; /* --limit was given */
+    bool has_limit;        /* it was not "none"; true at first */
+    uint32_t limit_ms;     /* for what the bridge does, not for the server's replies */
+    uint32_t reply_ms;     /* no option; tests make it small */
+    bool wants_help;
+    bool wants_version;
+    const char *verb; /* NULL: none was given */
+    size_t words;     /* after the verb */
+    const char *word[OPTIONS_WORDS_MAX];
+};
+
+/* Now and the limit, if there is one; a verb that has no limit by itself has one only if asked for.
+ */
+struct deadline options_deadline(const struct tool_options *options, bool by_itself);
+
+/* Reads the arguments after the program's name. Options may stand anywhere, as --name value or
+ * --name=value; after "--" all are words. A word may begin with one '-', as the protocol's -1 does.
+ * Returns false and fills `error`. */
+bool options_parse(int count, char *const arguments[], struct tool_options *options,
+                   struct error *error);
+
+#endif
