@@ -1,0 +1,54 @@
+#include "tools/drawtender/help.h"
+
+#include "tools/drawtender/verbs.h"
+
+static const char head[] = "usage: drawtender [OPTION...] VERB [WORD...]\n"
+                           "Works a model drawbridge through its daemon, drawtenderd.\n"
+                           "\n"
+                           "verbs:\n";
+
+static const char options[] =
+    "\n"
+    "options:\n"
+    "  --host NAME     where the daemon is (127.0.0.1)\n"
+    "  --port NUMBER   its port (4303)\n"
+    "  --bus NUMBER    the bridge's bus (1)\n"
+    "  --limit TIME    longest wait of raise, lower, wait, send and follow: 90s, 5 min, none\n"
+    "                  (5 min; follow: none). The bridge goes on when it runs out\n"
+    "  --no-wait       raise, lower: do not wait for the end\n"
+    "  --json          print JSON: one object, or one a line with follow\n"
+    "  --quiet         print errors alone; the exit code tells\n"
+    "  --version, --help\n"
+    "  --              what follows is words, no options\n"
+    "\n"
+    "Ctrl-C while raise or lower waits stops the span where it is.\n"
+    "\n"
+    "exit codes:\n"
+    "  0    done\n"
+    "  1    refused by the bridge or the server, or overtaken by what somebody else asked\n"
+    "  2    the limit ran out\n"
+    "  3    no daemon there, no answer, or the connection was lost\n"
+    "  4    a fault is latched on the bridge\n"
+    "  64   the command line is wrong\n"
+    "  130  interrupted; the span was asked to stop\n";
+
+static const char cautions[] =
+    "\n"
+    "CAUTION: a moving span and its counterweight crush fingers, and they start without warning\n"
+    "when someone elsewhere asks. Keep hands, hair, children and animals clear; look before you\n"
+    "raise or lower. Have a hard-wired emergency stop that cuts the motor's supply within reach,\n"
+    "and guards where people can come near. Local electrical codes and licensed practice come\n"
+    "first. This software is no safety device: neither stop nor emergency-stop replaces the\n"
+    "hard-wired one.\n";
+
+void help_print(FILE *out) {
+    fputs(head, out);
+    for (size_t i = 0; i < verbs_count; i++) {
+        char left[64];
+        snprintf(left, sizeof left, "%s %s", verbs[i].name, verbs[i].words);
+        fprintf(out, "  %-34s %s\n", left, verbs[i].what);
+    }
+    fprintf(out, "  %-34s %s\n", "help", "this text");
+    fputs(options, out);
+    fputs(cautions, out);
+}

@@ -1,0 +1,41 @@
+/* main.c: the command-line tool. */
+#include "tools/drawtender/help.h"
+#include "tools/drawtender/options.h"
+#include "tools/drawtender/tool.h"
+
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/ioctl.h>
+#include <unistd.h>
+
+static unsigned columns(void) {
+    struct winsize size;
+    return ioctl(STDERR_FILENO, TIOCGWINSZ, &size) == 0 && size.ws_col > 0 ? size.ws_col : 80;
+}
+
+static bool can_redraw(void) {
+    const char *terminal = getenv("TERM");
+    return isatty(STDERR_FILENO) && terminal != NULL && strcmp(terminal, "dumb") != 0;
+}
+
+int main(int count, char *arguments[]) {
+    struct tool_options options;
+    struct error error;
+    if (!options_parse(count - 1, arguments + 1, &options, &error)) {
+        fprintf(stderr, "drawtender: %s%s%s; see drawtender --help\n", error.where,
+                error.where[0] != '\0' ? ": " : "", error.what);
+        return OUTCOME_USAGE;
+    }
+    if (options.wants_help || (options.verb != NULL && strcmp(options.verb, "help") == 0)) {
+        help_print(stdout);
+        return OUTCOME_DONE;
+    }
+    if (options.wants_version) {
+        printf("drawtender %s\n", DRAWTENDER_VERSION);
+        return OUTCOME_DONE;
+    }
+    const struct tool_streams streams = {
+        .out = stdout, .err = stderr, .is_terminal = can_redraw(), .columns = columns()};
+    return tool_run(&options, &streams);
+}

@@ -1,0 +1,21 @@
+/* progress.h: a movement on its way: one redrawn line on a terminal, plain lines elsewhere. */
+#ifndef TOOLS_DRAWTENDER_PROGRESS_H
+#define TOOLS_DRAWTENDER_PROGRESS_H
+
+#include "tools/drawtender/tool.h"
+
+#include <stdbool.h>
+
+struct progress {
+    const struct tool *tool;
+    bool is_drawn; /* a line stands on the terminal that has no end yet */
+};
+
+/* Shows nothing for --quiet and --json. Elsewhere than on a terminal, a line for each phase and
+ * each thing waited for, and none for the motion. */
+void progress_show(struct progress *progress, const struct picture_change *change);
+
+/* Leaves the terminal at the beginning of an empty line. */
+void progress_end(struct progress *progress);
+
+#endif

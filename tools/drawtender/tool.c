@@ -1,0 +1,53 @@
+#include "tools/drawtender/tool.h"
+
+#include "tools/drawtender/json.h"
+#include "tools/drawtender/verbs.h"
+
+static const char *words_of_error(const struct tool *tool, enum outcome outcome) {
+    return tool->error.what[0] != '\0' ? tool->error.what : outcome_name(outcome);
+}
+
+static void print_json(const struct tool *tool, enum outcome outcome) {
+    const struct picture *picture = &tool->link.picture;
+    cJSON *object = picture->has_phase ? json_state(picture) : cJSON_CreateObject();
+    cJSON_AddStringToObject(object, "verb", tool->options->verb);
+    cJSON_AddStringToObject(object, "outcome", outcome_name(outcome));
+    const char *words = outcome == OUTCOME_DONE ? tool->said : words_of_error(tool, outcome);
+    cJSON_AddStringToObject(object, "words", words);
+    json_print(tool->streams.out, object);
+}
+
+static void print_text(const struct tool *tool, enum outcome outcome) {
+    if (outcome != OUTCOME_DONE) {
+        fprintf(tool->streams.err, "drawtender: %s: %s\n", tool->options->verb,
+                words_of_error(tool, outcome));
+    } else if (tool->said[0] != '\0' && !tool->options->is_quiet) {
+        fprintf(tool->streams.out, "%s\n", tool->said);
+    }
+}
+
+enum outcome tool_run(const struct tool_options *options, const struct tool_streams *streams) {
+    struct tool tool = {.options = options, .streams = *streams};
+    tool.link.command.socket = tool.link.info.socket = -1;
+    const struct verb *verb = options->verb != NULL ? verbs_find(options->verb) : NULL;
+    if (verb == NULL) {
+        fprintf(streams->err, "drawtender: %s%s%s; see drawtender --help\n",
+                options->verb != NULL ? "no verb '" : "no verb",
+                options->verb != NULL ? options->verb : "", options->verb != NULL ? "'" : "");
+        return OUTCOME_USAGE;
+    }
+    if (options->words < verb->words_min || options->words > verb->words_max) {
+        fprintf(streams->err, "drawtender: usage: drawtender [OPTION...] %s %s\n", verb->name,
+                verb->words);
+        return OUTCOME_USAGE;
+    }
+    enum outcome outcome = verb->run(&tool);
+    bridge_link_close(&tool.link);
+    if (options->is_json && !tool.has_printed && outcome != OUTCOME_USAGE) {
+        print_json(&tool, outcome);
+    } else if (!tool.has_printed || outcome != OUTCOME_DONE) {
+        print_text(&tool, outcome);
+    }
+    fflush(streams->out);
+    return outcome;
+}
