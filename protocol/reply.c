@@ -81,9 +81,9 @@ size_t srcp_info_description(char *out, uint64_t time_us, unsigned bus, unsigned
 }
 
 size_t srcp_info_device(char *out, uint64_t time_us, unsigned bus, enum srcp_group group,
-                        int32_t address) {
-    return info(out, time_us, SRCP_INFO_INIT, "%u %s %" PRId32 " P", bus, srcp_group_name(group),
-                address);
+                        int32_t address, struct srcp_text words) {
+    return info(out, time_us, SRCP_INFO_INIT, "%u %s %" PRId32 " P%s%.*s", bus,
+                srcp_group_name(group), address, words.length > 0 ? " " : "", TEXT(words));
 }
 
 size_t srcp_info_device_gone(char *out, uint64_t time_us, unsigned bus, enum srcp_group group,

@@ -33,10 +33,11 @@ size_t srcp_reply_go(char *out, uint64_t time_us, int32_t session);
 /* 100 INFO <bus> DESCRIPTION <group> ...; `groups` is a set of bits 1u << enum srcp_group. */
 size_t srcp_info_description(char *out, uint64_t time_us, unsigned bus, unsigned groups);
 
-/* 101 INFO <bus> <group> <address> P: a device of group GA or FB, set up by the configuration.
+/* 101 INFO <bus> <group> <address> P [<words>]: a device of group GA or FB, set up by the
+ * configuration; the words say what it is.
  * 102 INFO <bus> <group> <address> when it is gone. */
 size_t srcp_info_device(char *out, uint64_t time_us, unsigned bus, enum srcp_group group,
-                        int32_t address);
+                        int32_t address, struct srcp_text words);
 size_t srcp_info_device_gone(char *out, uint64_t time_us, unsigned bus, enum srcp_group group,
                              int32_t address);
 

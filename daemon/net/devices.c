@@ -2,6 +2,7 @@
 
 #include "core/bridge.h"
 
+#include <stdio.h>
 #include <stdlib.h>
 
 struct reading {
@@ -11,7 +12,12 @@ struct reading {
     const struct bridge_view *view;
 };
 
+/* What part of the bridge a kind of device belongs to. */
+enum device_place { PLACE_BRIDGE = 0, PLACE_TRACK, PLACE_TRACK_END };
+
 struct device_kind {
+    const char *label;
+    enum device_place place;
     enum device_group group;
     unsigned ports;
     bool is_switched;
@@ -141,35 +147,53 @@ static int read_span_section(const struct reading *reading) {
     return track_of(reading)->span_clear != LEVEL_ON;
 }
 
-static const struct device_kind span = {.group = DEVICE_GA,
+static const struct device_kind span = {.label = "span",
+                                        .group = DEVICE_GA,
                                         .ports = 5,
                                         .read = read_span,
                                         .request = request_span,
                                         .is_held = span_is_held};
 static const struct device_kind span_lock = {
-    .group = DEVICE_GA, .ports = 2, .read = read_span_lock};
-static const struct device_kind horn = {.group = DEVICE_GA,
+    .label = "lock", .group = DEVICE_GA, .ports = 2, .read = read_span_lock};
+static const struct device_kind horn = {.label = "horn",
+                                        .group = DEVICE_GA,
                                         .ports = 1,
                                         .is_switched = true,
                                         .read = read_horn,
                                         .request = request_horn};
-static const struct device_kind river = {.group = DEVICE_GA, .ports = 2, .read = read_river};
-static const struct device_kind home_signal = {.group = DEVICE_GA,
+static const struct device_kind river = {
+    .label = "river", .group = DEVICE_GA, .ports = 2, .read = read_river};
+static const struct device_kind home_signal = {.label = "signal",
+                                               .place = PLACE_TRACK_END,
+                                               .group = DEVICE_GA,
                                                .ports = 2,
                                                .read = read_signal,
                                                .request = request_signal,
                                                .is_held = signal_is_held};
-static const struct device_kind seated = {.group = DEVICE_FB, .ports = 1, .read = read_seated};
-static const struct device_kind locked = {.group = DEVICE_FB, .ports = 1, .read = read_locked};
-static const struct device_kind fully_open = {.group = DEVICE_FB, .ports = 1, .read = read_open};
-static const struct device_kind moving = {.group = DEVICE_FB, .ports = 1, .read = read_moving};
-static const struct device_kind lined = {.group = DEVICE_FB, .ports = 1, .read = read_lined};
-static const struct device_kind fault = {.group = DEVICE_FB, .ports = 1, .read = read_fault};
-static const struct device_kind approach_section = {
-    .group = DEVICE_FB, .ports = 1, .read = read_approach};
-static const struct device_kind stop_section = {.group = DEVICE_FB, .ports = 1, .read = read_stop};
-static const struct device_kind span_section = {
-    .group = DEVICE_FB, .ports = 1, .read = read_span_section};
+static const struct device_kind seated = {
+    .label = "seated", .group = DEVICE_FB, .ports = 1, .read = read_seated};
+static const struct device_kind locked = {
+    .label = "locked", .group = DEVICE_FB, .ports = 1, .read = read_locked};
+static const struct device_kind fully_open = {
+    .label = "open", .group = DEVICE_FB, .ports = 1, .read = read_open};
+static const struct device_kind moving = {
+    .label = "moving", .group = DEVICE_FB, .ports = 1, .read = read_moving};
+static const struct device_kind lined = {
+    .label = "lined", .group = DEVICE_FB, .ports = 1, .read = read_lined};
+static const struct device_kind fault = {
+    .label = "fault", .group = DEVICE_FB, .ports = 1, .read = read_fault};
+static const struct device_kind approach_section = {.label = "approach",
+                                                    .place = PLACE_TRACK_END,
+                                                    .group = DEVICE_FB,
+                                                    .ports = 1,
+                                                    .read = read_approach};
+static const struct device_kind stop_section = {
+    .label = "stop", .place = PLACE_TRACK_END, .group = DEVICE_FB, .ports = 1, .read = read_stop};
+static const struct device_kind span_section = {.label = "span",
+                                                .place = PLACE_TRACK,
+                                                .group = DEVICE_FB,
+                                                .ports = 1,
+                                                .read = read_span_section};
 
 struct listing {
     struct device *list;
@@ -224,6 +248,34 @@ size_t devices_list(const struct net_bridge_setup *bridge, struct device list[DE
 
 enum device_group device_group(const struct device *device) {
     return device->kind->group;
+}
+
+/* A name from the configuration as one word of the protocol. */
+static void word_of(const char *name, char word[NET_NAME_SIZE]) {
+    size_t length = 0;
+    for (; name[length] != '\0' && length < NET_NAME_SIZE - 1; length++) {
+        word[length] = name[length] == ' ' ? '-' : name[length];
+    }
+    word[length] = '\0';
+}
+
+void device_label(const struct device *device, const struct net_bridge_setup *bridge,
+                  char label[DEVICE_LABEL_SIZE]) {
+    char track[NET_NAME_SIZE];
+    char end[NET_NAME_SIZE];
+    word_of(bridge->track_name[device->track], track);
+    word_of(bridge->end_name[device->track][device->end], end);
+    switch (device->kind->place) {
+    case PLACE_BRIDGE:
+        snprintf(label, DEVICE_LABEL_SIZE, "%s", device->kind->label);
+        break;
+    case PLACE_TRACK:
+        snprintf(label, DEVICE_LABEL_SIZE, "%s %s", device->kind->label, track);
+        break;
+    case PLACE_TRACK_END:
+        snprintf(label, DEVICE_LABEL_SIZE, "%s %s %s", device->kind->label, track, end);
+        break;
+    }
 }
 
 unsigned device_ports(const struct device *device) {

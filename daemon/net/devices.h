@@ -18,6 +18,7 @@ enum {
     DEVICES_GA_MAX = 4 + BRIDGE_TRACKS_MAX * TRACK_ENDS,
     DEVICES_FB_MAX = 6 + BRIDGE_TRACKS_MAX * (2 * TRACK_ENDS + 1),
     DEVICES_MAX = DEVICES_GA_MAX + DEVICES_FB_MAX,
+    DEVICE_LABEL_SIZE = 2 * NET_NAME_SIZE + 16,
 };
 
 struct device;
@@ -34,6 +35,11 @@ struct device {
 size_t devices_list(const struct net_bridge_setup *bridge, struct device list[DEVICES_MAX]);
 
 enum device_group device_group(const struct device *device);
+
+/* What the device is, for people and programs: "span", "signal main west". A blank within a name of
+ * a track or an end becomes '-', so that a label's words can be told apart. */
+void device_label(const struct device *device, const struct net_bridge_setup *bridge,
+                  char label[DEVICE_LABEL_SIZE]);
 
 /* GA: ports 0 to one less than this. FB has one. */
 unsigned device_ports(const struct device *device);

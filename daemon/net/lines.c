@@ -10,8 +10,10 @@ static int32_t address_of(const struct net_device *device) {
 
 size_t line_device(char *out, const struct net_device *device) {
     const struct net_bridge *bridge = device->bridge;
+    char label[DEVICE_LABEL_SIZE];
+    device_label(&device->device, bridge->setup, label);
     return srcp_info_device(out, bridge->server->started_us, bridge->setup->bus, group_of(device),
-                            address_of(device));
+                            address_of(device), srcp_text_of(label));
 }
 
 size_t line_port(char *out, const struct net_device *device, unsigned port,

@@ -39,7 +39,9 @@ static void every_line_has_its_words_in_order(void **state) {
     check(srcp_info_description(out, T, 0, 0), AT "100 INFO 0 DESCRIPTION\n");
     check(srcp_info_description(out, T, 0, (1u << SRCP_GROUPS) - 1),
           AT "100 INFO 0 DESCRIPTION GL GA FB SM POWER LOCK TIME SESSION SERVER DESCRIPTION GM\n");
-    check(srcp_info_device(out, T, 1, SRCP_FB, 101), AT "101 INFO 1 FB 101 P\n");
+    check(srcp_info_device(out, T, 1, SRCP_FB, 101, nothing), AT "101 INFO 1 FB 101 P\n");
+    check(srcp_info_device(out, T, 1, SRCP_GA, 11, srcp_text_of("signal main west")),
+          AT "101 INFO 1 GA 11 P signal main west\n");
     check(srcp_info_device_gone(out, T, 1, SRCP_GA, 3), AT "102 INFO 1 GA 3\n");
     check(srcp_info_ga(out, T, 1, 11, 1, 0), AT "100 INFO 1 GA 11 1 0\n");
     check(srcp_info_fb(out, T, 2, 5, 1), AT "100 INFO 2 FB 5 1\n");
