@@ -48,6 +48,10 @@ void build_warning(const struct build *build, const char *place, const char *for
     config_list_add(&build->report->warnings, where, "%s", what);
 }
 
+bool build_is_kind_known(const struct build *build) {
+    return build->written->lift.kind >= 0;
+}
+
 bool build_is_hand(const struct build *build) {
     return build->written->lift.kind == WRITTEN_HAND;
 }

@@ -30,6 +30,8 @@ bool build_error(const struct build *build, const char *place, const char *forma
 void build_warning(const struct build *build, const char *place, const char *format, ...)
     __attribute__((format(printf, 3, 4)));
 
+/* false: the file does not say it well; then nothing that depends on it can be said. */
+bool build_is_kind_known(const struct build *build);
 bool build_is_hand(const struct build *build);
 bool build_is_vertical(const struct build *build);
 

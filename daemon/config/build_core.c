@@ -13,6 +13,9 @@ static void check_contacts(const struct build *build) {
         build_error(build, "/contacts/locked",
                     "needed: without it the span is never proved locked (S1)");
     }
+    if (!build_is_kind_known(build)) {
+        return;
+    }
     if (build_is_hand(build)) {
         if (build->written->lock.is_driven) {
             build_error(build, "/lock/driven", "a span moved by hand has no lock drive");

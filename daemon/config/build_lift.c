@@ -28,32 +28,41 @@ enum {
     BY_SWING = 1 << WRITTEN_SWING,
 };
 
-/* Keys that some kinds of lift need and others know nothing of. */
-static void check_geometry(const struct build *build) {
+/* A key that some kinds of lift need, and others know nothing of. */
+struct need {
+    const char *place;
+    bool is_given;
+    int needed_by;
+    int known_to;
+};
+
+static void check_need(const struct build *build, const struct need *need) {
+    int kind = 1 << build->written->lift.kind;
+    if (need->is_given && ((need->needed_by | need->known_to) & kind) == 0) {
+        build_error(build, need->place, "has no meaning for a lift of kind \"%s\"",
+                    kind_names[build->written->lift.kind]);
+    } else if (!need->is_given && (need->needed_by & kind) != 0) {
+        build_error(build, need->place, "missing: a lift of kind \"%s\" needs it",
+                    kind_names[build->written->lift.kind]);
+    }
+}
+
+static void check_needs(const struct build *build) {
     const struct written_lift *lift = &build->written->lift;
-    const int with_pinion = BY_SECTOR | BY_STRUT | BY_ROLLING | BY_SWING;
-    const struct {
-        const char *place;
-        bool is_given;
-        int needed_by;
-        int known_to;
-    } rules[] = {
+    const struct need of_all[] = {
         {"/lift/radius", !isnan(lift->radius_m), BY_SECTOR | BY_ROLLING | BY_SWING, 0},
         {"/lift/strut pin", !isnan(lift->strut_pin_m[0]), BY_STRUT, 0},
         {"/lift/pinion axis", !isnan(lift->pinion_axis_m[0]), BY_STRUT, 0},
         {"/lift/drum", !isnan(lift->drum_m), BY_VERTICAL, 0},
-        {"/drive/pinion", build->written->drive.pinion.is.is_given, with_pinion, 0},
         {"/leaf/ropes", build->written->leaf.ropes.is.is_given, 0, BY_VERTICAL},
     };
-    int kind = 1 << lift->kind;
-    for (size_t i = 0; i < sizeof rules / sizeof rules[0]; i++) {
-        if (rules[i].is_given && ((rules[i].needed_by | rules[i].known_to) & kind) == 0) {
-            build_error(build, rules[i].place, "has no meaning for a lift of kind \"%s\"",
-                        kind_names[lift->kind]);
-        } else if (!rules[i].is_given && (rules[i].needed_by & kind) != 0) {
-            build_error(build, rules[i].place, "missing: a lift of kind \"%s\" needs it",
-                        kind_names[lift->kind]);
-        }
+    const struct need of_drive = {"/drive/pinion", build->written->drive.pinion.is.is_given,
+                                  BY_SECTOR | BY_STRUT | BY_ROLLING | BY_SWING, 0};
+    for (size_t i = 0; i < sizeof of_all / sizeof of_all[0]; i++) {
+        check_need(build, &of_all[i]);
+    }
+    if (build->written->drive.is.is_given) {
+        check_need(build, &of_drive);
     }
 }
 
@@ -121,10 +130,16 @@ static bool make_drive(const struct build *build, struct drive *drive) {
                                     .mu_low = written->worm.friction_least,
                                     .mu_high = written->worm.friction_most};
     }
-    return passes(build, "/drive", drive_check(drive));
+    /* No radius: there is a complaint of the pinion or the drum already. */
+    return drive->pinion_radius_m > 0 && passes(build, "/drive", drive_check(drive));
 }
 
+/* Where the pinion is not known, its part in the geometry is left out: the rest is still checked.
+ */
 static bool make_lift(const struct build *build, const struct drive *drive, struct lift *lift) {
+    bool has_pinion = drive->pinion_radius_m > 0;
+    double pinion_radius_m = has_pinion ? drive->pinion_radius_m : 0;
+    enum lift_rolling_drive rack = (enum lift_rolling_drive)build->written->lift.rack;
     const struct written_lift *written = &build->written->lift;
     *lift = (struct lift){.kind = kind_of(written->kind),
                           .travel = written->travel.value,
@@ -133,14 +148,15 @@ static bool make_lift(const struct build *build, const struct drive *drive, stru
     if (lift->kind == LIFT_STRUT) {
         lift->strut = (struct lift_strut){.pin = point_of(written->strut_pin_m),
                                           .pinion = point_of(written->pinion_axis_m),
-                                          .pinion_radius_m = drive->pinion_radius_m,
+                                          .pinion_radius_m = pinion_radius_m,
                                           .offset_m = written->rack_offset_m,
                                           .is_pinion_left = written->is_pinion_left};
     }
     if (lift->kind == LIFT_ROLLING) {
-        lift->rolling = (struct lift_rolling){.radius_m = written->radius_m,
-                                              .drive = (enum lift_rolling_drive)written->rack,
-                                              .pinion_radius_m = drive->pinion_radius_m};
+        lift->rolling =
+            (struct lift_rolling){.radius_m = written->radius_m,
+                                  .drive = has_pinion ? rack : LIFT_ROLLING_RACK_ON_LEAF,
+                                  .pinion_radius_m = pinion_radius_m};
     }
     return build->is_travel_known && passes(build, "/lift", lift_check(lift));
 }
@@ -304,11 +320,14 @@ static void make_chain(struct build *build) {
 void build_lift(struct build *build) {
     const struct written_leaf *leaf = &build->written->leaf;
     struct config_bridge *bridge = build->bridge;
-    check_travel(build);
-    check_geometry(build);
     bridge->supply_v = build->written->supply.voltage_v;
     bridge->supply_a = build->written->supply.current_a;
     check_supply(build);
+    if (!build_is_kind_known(build)) {
+        return;
+    }
+    check_travel(build);
+    check_needs(build);
     if (build_is_hand(build) || !has_parts(build)) {
         return;
     }

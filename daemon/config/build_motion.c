@@ -176,6 +176,9 @@ void build_motion(struct build *build) {
     struct motion_setup *motion = &build->net->setup.motion;
     motion->has_position = build->written->sensors.position;
     motion->has_current = build->written->sensors.current;
+    if (!build_is_kind_known(build)) {
+        return;
+    }
     if (build_is_hand(build)) {
         if (build->written->motion.is.is_given) {
             build_error(build, "/motion", "has no meaning for a span moved by hand");

@@ -108,38 +108,51 @@ static bool complain_of_name(const struct build *build, const char *place, const
     return build_error(build, place, "there is no %s \"%s\"", what, near.word);
 }
 
+/* What has no name could not be read: then nothing is said of the names of others. */
 static bool find_track(const struct build *build, unsigned i, unsigned *track) {
     const struct written_tracks *tracks = &build->written->tracks;
     const char *name = build->written->simulation.trains.item[i].track;
     struct near near = near_begin(name);
+    bool are_all_named = tracks->list.count > 0;
     *track = 0;
     if (name[0] == '\0') {
         return tracks->list.count > 0;
     }
     for (unsigned t = 0; t < tracks->list.count; t++) {
+        are_all_named = are_all_named && tracks->item[t].name[0] != '\0';
         if (strcmp(tracks->item[t].name, name) == 0) {
             *track = t;
             return true;
         }
         near_offer(&near, tracks->item[t].name);
     }
-    return complain_of_name(build, build_place("/simulation/trains/%u/track", i).text, "track",
-                            near);
+    struct place place = build_place("/simulation/trains/%u/track", i);
+    return are_all_named && complain_of_name(build, place.text, "track", near);
 }
 
 static bool find_end(const struct build *build, unsigned i, unsigned track, unsigned *end) {
     const struct written_ends *ends = &build->written->tracks.item[track].ends;
     const char *name = build->written->simulation.trains.item[i].from;
     struct near near = near_begin(name);
+    bool are_all_named = ends->list.count > 0 && name[0] != '\0';
     for (unsigned e = 0; e < ends->list.count; e++) {
+        are_all_named = are_all_named && ends->item[e].name[0] != '\0';
         if (strcmp(ends->item[e].name, name) == 0) {
             *end = e;
             return true;
         }
         near_offer(&near, ends->item[e].name);
     }
-    return complain_of_name(build, build_place("/simulation/trains/%u/from", i).text,
-                            "end of that track", near);
+    struct place place = build_place("/simulation/trains/%u/from", i);
+    return are_all_named && complain_of_name(build, place.text, "end of that track", near);
+}
+
+/* To the run-time commands a hyphen and a space are the same. */
+static bool is_same_name(const char *a, const char *b) {
+    for (; *a != '\0' && (*a == '-' ? ' ' : *a) == (*b == '-' ? ' ' : *b); a++) {
+        b++;
+    }
+    return *a == *b;
 }
 
 static void check_train(const struct build *build, unsigned i, const struct written_track *track,
@@ -147,7 +160,7 @@ static void check_train(const struct build *build, unsigned i, const struct writ
     const struct written_trains *trains = &build->written->simulation.trains;
     const struct written_train *train = &trains->item[i];
     for (unsigned other = 0; other < i; other++) {
-        if (near_distance(trains->item[other].name, train->name) == 0) {
+        if (is_same_name(trains->item[other].name, train->name)) {
             build_error(build, build_place("/simulation/trains/%u/name", i).text,
                         "\"%s\" is the name of train %u already", train->name, other);
         }

@@ -326,6 +326,8 @@ static void set_default(const struct field *field, void *base) {
     struct written_either *either = at(base, field->offset);
     if (field->fallback != NULL) {
         fields_read_text(field, field->fallback, base, NULL);
+    } else if (field->kind == FIELD_WORD) {
+        *(int *)at(base, field->offset) = -1;
     } else if (field->kind == FIELD_COUNT) {
         *(unsigned *)at(base, field->offset) = FIELD_NO_NUMBER;
     } else if (field->kind == FIELD_QUANTITY) {

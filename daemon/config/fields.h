@@ -17,7 +17,7 @@
 
 enum field_kind {
     FIELD_TEXT = 0, /* char[size] */
-    FIELD_WORD,     /* int, the index in `words` */
+    FIELD_WORD,     /* int, the index in `words`; -1: not given, and no default */
     FIELD_FLAG,     /* bool */
     FIELD_COUNT,    /* unsigned, a bare number; FIELD_NO_NUMBER: not given, and no default */
     FIELD_QUANTITY, /* double; NAN: not given, and no default */

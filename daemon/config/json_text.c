@@ -93,6 +93,8 @@ static const char *fault_between(struct scan *s) {
         return "a comment (JSON has none)";
     } else if ((unsigned char)c < 0x20 && c != '\t' && c != '\n' && c != '\r') {
         return "a control character";
+    } else if (c == '\'') {
+        return "a single quote (texts have double quotes)";
     }
     return NULL;
 }
@@ -121,9 +123,21 @@ static size_t skip_blank(const char *text, size_t length, size_t at) {
     return at;
 }
 
+/* Where a key should begin, cJSON stops one behind the character that is wrong. */
+static size_t step_back(const char *text, size_t at) {
+    if (at < 2 || !isalpha((unsigned char)text[at - 1])) {
+        return 0;
+    }
+    size_t before = at - 1;
+    while (before > 0 && strchr(" \t\r\n", text[before - 1]) != NULL) {
+        before--;
+    }
+    return before > 0 && strchr("{,", text[before - 1]) != NULL ? 1 : 0;
+}
+
 static void complain_of_syntax(const char *text, size_t length, size_t at, struct error *error) {
     char what[128];
-    at = skip_blank(text, length, at);
+    at = skip_blank(text, length, at - step_back(text, at));
     if (at >= length) {
         complain_at(error, text, length,
                     length == 0 ? "the text is empty: a JSON object is wanted"
