@@ -417,7 +417,7 @@ static const struct field end_fields[] = {
         "approach lock", written_end, approach_lock_s,
         "how long a signal put to stop before a train still holds the bridge, unless the "
         "train is seen to stand",
-        QUANTITY_TIME, "0 s", "30 min",
+        QUANTITY_TIME, "100 ms", "30 min",
         OTHERWISE("the worst train's time to stop, or to run the approach length at its speed if "
                   "that is longer, and 2 s; 15 s if there are no \"trains\"")),
     COUNT("signal address", written_end, signal_address, "GA address of the home signal; 0: none",

@@ -162,8 +162,8 @@ static void defaults_are_those_of_the_law_and_of_the_tables(void **state) {
     assert_int_equal(setup->warning_us, 0);
     assert_true(setup->is_hand_lifted);
     assert_false(config.bridge[0].has_lift);
-    /* 0.3 m/s at 0.2 m/s2, 1 s of reaction, 2 s of reserve. */
-    assert_int_equal(setup->track[0].end[0].approach_lock_us, 4500000);
+    /* 10 ft = 3.048 m at 0.3 m/s, and 2 s of reserve; to stop takes less. */
+    assert_int_equal(setup->track[0].end[0].approach_lock_us, 12160000);
     assert_int_equal(config.net.listeners, 1);
     assert_string_equal(config.net.listener[0].address, "127.0.0.1");
     assert_int_equal(config.net.listener[0].port, 4303);
@@ -316,12 +316,12 @@ static const struct mistake mistakes[] = {
     /* tracks */
     {"kettle-narrows", W "/stop length", "\"1 m\"", W "/stop length", "takes 1.55 m to stop"},
     {"garden-gate", W "/stop length", NULL, W "/stop length", "missing"},
-    {"kettle-narrows", W "/approach length", "\"70 cm\"", W "/approach length",
-     "takes 0.72 m to stop"},
+    {"garden-gate", W "/approach length", "\"50 cm\"", W "/approach length",
+     "takes 0.525 m to stop"},
     {"kettle-narrows", W "/approach lock", "\"2 s\"", W "/approach lock", "takes 2.6 s"},
     {"kettle-narrows", W "/approach lock", "\"0 s\"", W "/approach lock", "at least 100 ms"},
-    {"kettle-narrows", W "/name", "\"east\"", B "/tracks/0/ends/1/name", "the other end"},
-    {"harbor-lift", B "/tracks/1/name", "\"up\"", B "/tracks/1/name", "track 0 already"},
+    {"garden-gate", W "/name", "\"pond\"", B "/tracks/0/ends/1/name", "the other end"},
+    {"harbor-lift", B "/tracks/0/name", "\"down\"", B "/tracks/1/name", "track 0 already"},
     /* addresses */
     {"kettle-narrows", B "/addresses", "{\"lock\": 1}", B "/addresses/lock",
      "address 1 is taken already: /addresses/span"},
