@@ -84,11 +84,21 @@ static void hang_up(struct connection *connection) {
     }
 }
 
+/* libevent calls again and again for input above its high mark that nobody takes, unless reading is
+ * switched off. After the end it must stay off, or the end would be told again and again. */
+static void read_on_or_not(struct connection *connection) {
+    if (evbuffer_get_length(input_of(connection)) >= INPUT_MAX) {
+        bufferevent_disable(connection->stream, EV_READ);
+    } else if (!connection->is_at_end) {
+        bufferevent_enable(connection->stream, EV_READ);
+    }
+}
+
 static void work(struct connection *connection) {
     for (unsigned lines = 0; is_ready_for_line(connection); lines++) {
         if (lines == LINES_A_TURN) {
             ask_for_turn(connection);
-            return;
+            break;
         }
         if (!take_line(connection)) {
             break;
@@ -97,6 +107,7 @@ static void work(struct connection *connection) {
     if (connection->stage != OPEN || connection->only_sends) {
         drop_input(connection);
     }
+    read_on_or_not(connection);
     bool is_heard_out = connection->is_held || evbuffer_get_length(input_of(connection)) == 0;
     if (connection->stage == OPEN && connection->is_at_end && is_heard_out) {
         hang_up(connection);

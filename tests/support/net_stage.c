@@ -84,6 +84,9 @@ void stage_pass_s(struct net_stage *stage, uint64_t seconds) {
 static void bytes_came(evutil_socket_t fd, short what, void *context) {
     (void)what;
     struct net_client *client = context;
+    if (client->taken == client->length) {
+        client->taken = client->length = 0;
+    }
     if (client->size - client->length < PIECE) {
         client->size = client->length + 2 * PIECE;
         client->bytes = realloc(client->bytes, client->size);
@@ -111,6 +114,7 @@ static struct net_client *new_client(struct net_stage *stage, enum stage_listene
     assert_true(client->fd >= 0);
     if (buffer > 0) {
         setsockopt(client->fd, SOL_SOCKET, SO_RCVBUF, &buffer, sizeof buffer);
+        setsockopt(client->fd, SOL_SOCKET, SO_SNDBUF, &buffer, sizeof buffer);
     }
     struct sockaddr_in address = {.sin_family = AF_INET,
                                   .sin_port = htons(net_server_port(stage->server, listener))};
@@ -170,6 +174,11 @@ void client_send_bytes(struct net_stage *stage, struct net_client *client, const
     }
 }
 
+size_t client_try_send(struct net_client *client, const char *bytes, size_t length) {
+    ssize_t count = send(client->fd, bytes, length, MSG_NOSIGNAL);
+    return count > 0 ? (size_t)count : 0;
+}
+
 void client_send(struct net_stage *stage, struct net_client *client, const char *bytes) {
     client_send_bytes(stage, client, bytes, strlen(bytes));
 }
@@ -191,17 +200,21 @@ void client_leave(struct net_client *client, bool is_abrupt) {
     }
 }
 
+static size_t untaken(const struct net_client *client) {
+    return client->length - client->taken;
+}
+
 static bool take_line(struct net_client *client) {
-    char *end = client->length == 0 ? NULL : memchr(client->bytes, '\n', client->length);
+    const char *begin = client->bytes + client->taken;
+    const char *end = untaken(client) == 0 ? NULL : memchr(begin, '\n', untaken(client));
     if (end == NULL) {
         return false;
     }
-    size_t length = (size_t)(end - client->bytes);
+    size_t length = (size_t)(end - begin);
     assert_true(length < sizeof client->line);
-    memcpy(client->line, client->bytes, length);
+    memcpy(client->line, begin, length);
     client->line[length] = '\0';
-    client->length -= length + 1;
-    memmove(client->bytes, end + 1, client->length);
+    client->taken += length + 1;
     return true;
 }
 
@@ -244,8 +257,9 @@ void client_expect_end(struct net_stage *stage, struct net_client *client) {
 void client_expect_nothing(struct net_stage *stage, struct net_client *client) {
     stage_settle(stage);
     assert_false(client->is_at_end);
-    if (client->length > 0) {
-        fail_msg("expected nothing, not: %.*s", (int)client->length, client->bytes);
+    if (untaken(client) > 0) {
+        fail_msg("expected nothing, not: %.*s", (int)untaken(client),
+                 client->bytes + client->taken);
     }
 }
 

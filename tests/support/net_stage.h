@@ -18,8 +18,8 @@ enum stage_listener { ADMINISTERS = 0, OPERATES, OBSERVES };
 struct net_client {
     int fd;
     struct event *readable; /* NULL: not reading */
-    char *bytes;            /* received and not yet taken */
-    size_t length, size;
+    char *bytes;            /* received */
+    size_t taken, length, size;
     char line[2000]; /* the one taken last */
     bool is_at_end;
 };
@@ -62,6 +62,8 @@ struct net_client *stage_listener(struct net_stage *stage);
 void client_send(struct net_stage *stage, struct net_client *client, const char *bytes);
 void client_send_bytes(struct net_stage *stage, struct net_client *client, const char *bytes,
                        size_t length);
+/* Without turning the loop: returns how many bytes the kernel took. */
+size_t client_try_send(struct net_client *client, const char *bytes, size_t length);
 void client_start_reading(struct net_stage *stage, struct net_client *client);
 
 /* Half-closes: sends no more. */
