@@ -109,16 +109,18 @@ static void the_session_is_answered_as_it_says(void **state) {
     assert_true(answers > 10);
 }
 
+/* A test that is only defined, and not in its program's list, does not count. */
 static bool has_test(const char *folder, const char *module, const char *test) {
     char name[300];
     char unit[300];
     snprintf(name, sizeof name, "tests/%s/test_%s.c", folder, module);
-    snprintf(unit, sizeof unit, "cmocka_unit_test(%s)", test);
+    snprintf(unit, sizeof unit, "(%s", test); /* as an argument, with or without a setup */
     FILE *file = open_file(name);
     char line[LINE_SIZE];
     bool is_found = false;
     while (!is_found && read_line(file, line)) {
-        is_found = strstr(line, unit) != NULL;
+        const char *at = strstr(line, unit);
+        is_found = at != NULL && strchr("),", at[strlen(unit)]) != NULL && at[strlen(unit)] != '\0';
     }
     fclose(file);
     return is_found;
