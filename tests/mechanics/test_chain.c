@@ -1,9 +1,9 @@
-/* A whole chain from leaf to motor. The example: a leaf of 93.7 kg with an operating strut, a worm
- * of 20 mm and the RS-540 motor; its numbers were worked out for this project by a second way
- * (power balance: leaf moment x leaf rate = motor power x efficiencies). */
+/* A whole chain from leaf to motor: support/sizing_example.h. Its numbers were worked out for this
+ * project by a second way (power balance: leaf moment x rate = motor power x efficiencies). */
 #include "mechanics/chain.h"
 #include "mechanics/number.h"
 #include "support/check.h"
+#include "support/sizing_example.h"
 
 #include <math.h>
 
@@ -15,38 +15,13 @@ static void assert_near(double found, double wanted, double part) {
     }
 }
 
-static struct chain example(void) {
-    static const struct balance_item items[] = {{.mass_kg = 14, .at = {1.2, 0.02}},
-                                                {.mass_kg = 16.5, .at = {1.05, 0.3}},
-                                                {.mass_kg = 1.2, .at = {2.3, 0.05}},
-                                                {.mass_kg = 4, .at = {-0.2, 0.05}},
-                                                {.mass_kg = 58, .at = {-0.575, -0.07}}};
-    struct chain chain = {
-        .lift = {.kind = LIFT_STRUT,
-                 .travel = 80 * degree,
-                 .strut = {.pin = {0.55, 0.3}, .pinion = {-0.45, 0.85}}},
-        .drive = {.pinion_radius_m = 0.00635,
-                  .planetary_ratio = 10,
-                  .planetary_efficiency = 0.85,
-                  .has_worm = true,
-                  .worm = {40, 2.86240523 * degree, 20 * degree, 0.06, 0.06},
-                  .rack_efficiency = 0.95},
-        .motor = {0.285714286, 0.00665852313, 0.00665852313, 1},
-        .supply_v = 12,
-        .friction_running = 3.5,
-        .friction_static = 4.55,
-    };
-    assert_null(balance_of_items(LIFT_STRUT, 0, items, 5, &chain.balance));
-    return chain;
-}
-
 static void torque_current_and_voltage_are_those_worked_out_by_hand(void **state) {
     (void)state;
     static const double torque[] = {0.00257930985, 0.00179841921, 0.00107751949, 0.000374806198,
                                     0.000101983628};
     static const double current[] = {1.38736966, 1.27009281, 1.1618256, 1.05628969, 1.01531625};
     static const double voltage[] = {5.87153757, 5.83802989, 5.8070964, 5.77694329, 5.76523659};
-    const struct chain chain = example();
+    const struct chain chain = sizing_example_chain();
     for (int i = 0; i < 5; i++) {
         const struct chain_move move = {i * 20 * degree, CHAIN_UP, CHAIN_MOST, 0};
         assert_near(chain_torque_n_m(&chain, &move), torque[i], 1e-6);
@@ -57,7 +32,7 @@ static void torque_current_and_voltage_are_those_worked_out_by_hand(void **state
 
 static void lowering_turns_the_moment_round(void **state) {
     (void)state;
-    struct chain chain = example();
+    struct chain chain = sizing_example_chain();
     const struct chain_move down = {0, CHAIN_DOWN, CHAIN_MOST, 0};
     double lowered = chain_torque_n_m(&chain, &down);
     chain.balance.sx_kg_m = -chain.balance.sx_kg_m;
@@ -68,7 +43,7 @@ static void lowering_turns_the_moment_round(void **state) {
 /* All in the raising sense at 0: more friction, and speeding up, take more. */
 static void friction_and_speeding_up_take_more(void **state) {
     (void)state;
-    struct chain chain = example();
+    struct chain chain = sizing_example_chain();
     chain.drive.worm.mu_low = 0.05;
     chain.rotor_inertia_kg_m2 = 5e-6;
     struct chain_move move = {0, CHAIN_UP, CHAIN_LEAST, 0};
@@ -89,7 +64,7 @@ static void friction_and_speeding_up_take_more(void **state) {
 
 static void the_span_is_fastest_at_the_least_arm(void **state) {
     (void)state;
-    const struct chain chain = example();
+    const struct chain chain = sizing_example_chain();
     double at = 0;
     assert_near(chain_least_arm(&chain, &at), 0.271571457, 1e-7);
     assert_near(at, 80 * degree, 1e-12);
@@ -98,7 +73,7 @@ static void the_span_is_fastest_at_the_least_arm(void **state) {
 
 static void demand_is_the_worst_of_both_ways(void **state) {
     (void)state;
-    const struct chain chain = example();
+    const struct chain chain = sizing_example_chain();
     const struct chain_move worst = {0, CHAIN_UP, CHAIN_FROM_REST, 0};
     struct chain_demand demand = chain_demand(&chain, 0.02, 0);
     assert_near(demand.torque_n_m, chain_torque_n_m(&chain, &worst), 1e-12);
@@ -116,7 +91,7 @@ static void demand_is_the_worst_of_both_ways(void **state) {
 
 static void speed_from_a_voltage_takes_that_voltage(void **state) {
     (void)state;
-    const struct chain chain = example();
+    const struct chain chain = sizing_example_chain();
     double full = chain_speed_from(&chain, 10.8);
     assert_near(chain_demand(&chain, full, 0).full_most_v, 10.8, 1e-9);
     assert_true(chain_speed_from(&chain, 0.1) < 0); /* the no-load current alone takes 0.29 V */

@@ -1,0 +1,96 @@
+/* sizing.h: what is known of a bridge, and what its lift does over its travel: the sums behind a
+ * sizing report. Whether that is good enough is judged in verdict.h. Pure: no I/O, no allocation.
+ * SI units. NAN stands for what nobody has said. */
+#ifndef MECHANICS_SIZING_H
+#define MECHANICS_SIZING_H
+
+#include "mechanics/chain.h"
+#include "mechanics/outline.h"
+#include "mechanics/pockets.h"
+#include "mechanics/train_stop.h"
+#include "mechanics/travel.h"
+
+#include <stdbool.h>
+
+enum { SIZING_OUTLINE_MAX = 32, SIZING_ENDS_MAX = 8 };
+
+/* One end of a track, and the worst train that comes from there. */
+struct sizing_end {
+    bool is_used;
+    bool has_train;
+    struct train braked; /* under control */
+    struct train dead;   /* once its power is cut */
+    double stop_m;       /* of the stop section */
+    double approach_m;
+    double approach_lock_s;
+};
+
+struct sizing_given {
+    bool is_hand; /* moved by hand: chain, law and watches are unset */
+    struct chain chain;
+    struct travel_law law;
+    double brake_n_m; /* of a holding brake on the motor's shaft; 0: none */
+    double supply_a;
+    double travel_limit_s;
+    bool has_current_sensor;
+    double stall_a;   /* the stall watch's current */
+    double stalled_a; /* what the motor takes when stalled while it creeps */
+
+    unsigned outline_points; /* 0: not given; corners in order around all that moves */
+    struct point outline[SIZING_OUTLINE_MAX];
+    bool has_room;
+    struct outline_room room;
+    double least_gap_m; /* wanted all round */
+
+    double toe_x_m;
+    double toe_least_n, toe_most_n; /* wanted on the seat; of a vertical lift on all seats */
+    double wanted_angle_rad;        /* alpha, balance.h */
+    bool has_counterweight;
+    double counterweight_kg;
+    struct point counterweight;
+    unsigned pockets;
+    struct pocket pocket[POCKETS_MAX];
+    unsigned pocket_blocks[POCKETS_MAX]; /* in it now; the balance counts them */
+
+    struct sizing_end end[SIZING_ENDS_MAX];
+};
+
+/* The motor moving the span one way, with the most running friction, at full speed. */
+struct sizing_effort {
+    double torque_n_m;
+    double current_a;
+    double voltage_v;
+};
+
+/* The span at one position. NAN where it is not known or has no meaning. */
+struct sizing_point {
+    double position;
+    double rack_travel_m;
+    double arm;
+    double moment;    /* N.m; N for a vertical lift */
+    double highest_m; /* of the outline, from the level that the room is measured from */
+    double lowest_m;
+    double rearmost_m; /* x from the axis's seated place */
+    struct sizing_effort up, down;
+};
+struct sizing_point sizing_at(const struct sizing_given *given, double position);
+
+/* Where a point of the outline is, from the axis's seated place: turned, rolled or lifted. */
+struct point sizing_moved(const struct sizing_given *given, struct point seated, double position);
+
+/* Values of the whole lift. Not for a span moved by hand. */
+struct sizing {
+    struct chain_demand demand;
+    double motor_rad_s;     /* at full speed */
+    struct motor_best best; /* at the supply's voltage */
+    double torque_share;    /* greatest torque of what the motor has when stalled */
+    double arm_share;       /* least lever arm of the greatest */
+    double arm_position;
+    double seat_n;       /* what the seat carries, drive slack; NAN: the toe is not known */
+    double worm_margin;  /* worm_lock_margin(); NAN: no worm */
+    double brake_margin; /* brake / greatest torque that gravity could turn it with; NAN: none */
+    struct travel up, down;
+};
+struct sizing sizing_of(const struct sizing_given *given);
+
+#endif

@@ -1,0 +1,204 @@
+#include "mechanics/verdict.h"
+
+#include <math.h>
+
+static struct verdict *add(struct verdicts *verdicts, enum verdict_about about) {
+    struct verdict *verdict = &verdicts->verdict[verdicts->count++];
+    *verdict = (struct verdict){.about = about,
+                                .state = VERDICT_UNKNOWN,
+                                .value = NAN,
+                                .least = -INFINITY,
+                                .most = INFINITY,
+                                .margin = NAN,
+                                .at = NAN};
+    return verdict;
+}
+
+static struct verdict *judge(struct verdicts *verdicts, enum verdict_about about, double value,
+                             double least, double most) {
+    struct verdict *verdict = add(verdicts, about);
+    verdict->value = value;
+    verdict->least = least;
+    verdict->most = most;
+    verdict->margin = fmin(value - least, most - value);
+    verdict->state = verdict->margin >= 0 ? VERDICT_GOOD : VERDICT_BAD;
+    return verdict;
+}
+
+static void judge_if_known(struct verdicts *verdicts, enum verdict_about about, double value,
+                           double least, double most, unsigned needs) {
+    if (needs == 0) {
+        judge(verdicts, about, value, least, most);
+    } else {
+        struct verdict *verdict = add(verdicts, about);
+        verdict->value = value; /* as far as it is known */
+        verdict->needs = needs;
+    }
+}
+
+static unsigned need_of(double value, enum verdict_need need) {
+    return isnan(value) ? need : 0u;
+}
+
+/* --- room --- */
+
+static bool has_side_view(const struct sizing_given *given) {
+    return !given->is_hand && given->chain.lift.kind != LIFT_SWING;
+}
+
+/* A vertical lift is nearest to the ceiling when open, to the floor when seated. */
+static struct outline_clearance lifted_clearance(const struct sizing_given *given) {
+    struct outline_clearance least = {INFINITY, INFINITY, INFINITY, 0, 0, 0};
+    for (unsigned i = 0; i < given->outline_points; i++) {
+        struct point point = given->outline[i];
+        double height_m = given->room.axis_height_m + point.y_m;
+        double above_m = given->room.ceiling_m - height_m - given->chain.lift.travel;
+        double below_m = height_m - given->room.floor_m;
+        double behind_m = point.x_m - given->room.wall_x_m;
+        least.above_point = above_m < least.above_m ? i : least.above_point;
+        least.below_point = below_m < least.below_m ? i : least.below_point;
+        least.behind_point = behind_m < least.behind_m ? i : least.behind_point;
+        least.above_m = fmin(least.above_m, above_m);
+        least.below_m = fmin(least.below_m, below_m);
+        least.behind_m = fmin(least.behind_m, behind_m);
+    }
+    return least;
+}
+
+static void judge_gap(const struct sizing_given *given, struct verdicts *verdicts,
+                      enum verdict_about about, double gap_m, size_t corner) {
+    const struct outline_room *room = &given->room;
+    double travel = given->chain.lift.travel;
+    if (isinf(gap_m)) {
+        return; /* nothing there */
+    }
+    struct verdict *verdict = judge(verdicts, about, gap_m, given->least_gap_m, INFINITY);
+    verdict->index = (unsigned)corner;
+    if (given->chain.lift.kind == LIFT_VERTICAL) {
+        verdict->at = about == VERDICT_CEILING ? travel : 0;
+    } else if (about == VERDICT_CEILING) {
+        verdict->at = outline_highest(room, given->outline[corner], travel).at_rad;
+    } else if (about == VERDICT_FLOOR) {
+        verdict->at = outline_lowest(room, given->outline[corner], travel).at_rad;
+    } else {
+        verdict->at = outline_rearmost(room, given->outline[corner], travel).at_rad;
+    }
+}
+
+static void judge_room(const struct sizing_given *given, struct verdicts *verdicts) {
+    if (!has_side_view(given)) {
+        return;
+    }
+    unsigned needs = (given->outline_points == 0 ? VERDICT_NEEDS_OUTLINE : 0u) |
+                     (given->has_room ? 0u : VERDICT_NEEDS_ROOM);
+    if (needs != 0) {
+        for (int about = VERDICT_CEILING; about <= VERDICT_WALL; about++) {
+            add(verdicts, (enum verdict_about)about)->needs = needs;
+        }
+        return;
+    }
+    struct outline_clearance least =
+        given->chain.lift.kind == LIFT_VERTICAL
+            ? lifted_clearance(given)
+            : outline_clearance(&given->room, given->outline, given->outline_points,
+                                given->chain.lift.travel);
+    judge_gap(given, verdicts, VERDICT_CEILING, least.above_m, least.above_point);
+    judge_gap(given, verdicts, VERDICT_FLOOR, least.below_m, least.below_point);
+    judge_gap(given, verdicts, VERDICT_WALL, least.behind_m, least.behind_point);
+}
+
+/* --- lift and motor --- */
+
+static void judge_arm(const struct sizing_given *given, const struct sizing *sizing,
+                      struct verdicts *verdicts) {
+    if (given->chain.lift.kind == LIFT_STRUT) {
+        judge(verdicts, VERDICT_ARM, sizing->arm_share, LIFT_STRUT_LEAST_ARM, INFINITY)->at =
+            sizing->arm_position;
+    }
+}
+
+static void judge_seat(const struct sizing_given *given, const struct sizing *sizing,
+                       struct verdicts *verdicts) {
+    if (given->chain.lift.kind == LIFT_SWING) {
+        return;
+    }
+    judge_if_known(verdicts, VERDICT_SEAT, sizing->seat_n, given->toe_least_n, given->toe_most_n,
+                   need_of(sizing->seat_n, VERDICT_NEEDS_TOE) |
+                       need_of(given->toe_least_n, VERDICT_NEEDS_SEAT_WANTED));
+}
+
+/* By the better of what there is. */
+static void judge_hold(const struct sizing *sizing, struct verdicts *verdicts) {
+    if (isnan(sizing->worm_margin) && isnan(sizing->brake_margin)) {
+        judge(verdicts, VERDICT_HOLD_BY_NOTHING, 0, VERDICT_HOLD_LEAST, INFINITY);
+        return;
+    }
+    bool is_worm = isnan(sizing->brake_margin) || sizing->worm_margin >= sizing->brake_margin;
+    judge(verdicts, is_worm ? VERDICT_HOLD_BY_WORM : VERDICT_HOLD_BY_BRAKE,
+          is_worm ? sizing->worm_margin : sizing->brake_margin, VERDICT_HOLD_LEAST, INFINITY);
+}
+
+static void judge_motor(const struct sizing_given *given, const struct sizing *sizing,
+                        struct verdicts *verdicts) {
+    struct verdict *torque =
+        judge(verdicts, VERDICT_TORQUE, sizing->torque_share, -INFINITY, VERDICT_TORQUE_MOST);
+    torque->at = sizing->demand.torque_position;
+    torque->needs = given->chain.friction_running > 0 ? 0 : VERDICT_NEEDS_FRICTION;
+    judge(verdicts, VERDICT_VOLTAGE, sizing->demand.full_most_v, -INFINITY, given->chain.supply_v);
+    judge_if_known(verdicts, VERDICT_SUPPLY, sizing->demand.current_a, -INFINITY, given->supply_a,
+                   need_of(given->supply_a, VERDICT_NEEDS_SUPPLY_CURRENT));
+    if (given->has_current_sensor) {
+        judge(verdicts, VERDICT_STALL_WATCH, given->stall_a, sizing->demand.current_a,
+              given->stalled_a);
+    }
+    judge(verdicts, VERDICT_RAISING, sizing->up.duration_s, -INFINITY, given->travel_limit_s);
+    judge(verdicts, VERDICT_LOWERING, sizing->down.duration_s, -INFINITY, given->travel_limit_s);
+}
+
+/* --- trains --- */
+
+static void judge_end(const struct sizing_end *end, unsigned index, struct verdicts *verdicts) {
+    unsigned first = verdicts->count;
+    if (!end->has_train) {
+        add(verdicts, VERDICT_STOP_SECTION)->needs = VERDICT_NEEDS_TRAINS;
+        add(verdicts, VERDICT_APPROACH)->needs = VERDICT_NEEDS_TRAINS;
+        add(verdicts, VERDICT_APPROACH_LOCK)->needs = VERDICT_NEEDS_TRAINS;
+    } else {
+        judge_if_known(verdicts, VERDICT_STOP_SECTION, end->stop_m,
+                       train_stop_dead_section_m(&end->dead), INFINITY, need_of(end->stop_m, VERDICT_NEEDS_STOP_LENGTH));
+        judge_if_known(verdicts, VERDICT_APPROACH, end->approach_m,
+                       train_stop_distance_m(&end->braked), INFINITY,
+                       need_of(end->approach_m, VERDICT_NEEDS_APPROACH_LENGTH));
+        judge(verdicts, VERDICT_APPROACH_LOCK, end->approach_lock_s,
+              train_stop_time_s(&end->braked), INFINITY);
+    }
+    for (unsigned i = first; i < verdicts->count; i++) {
+        verdicts->verdict[i].index = index;
+    }
+}
+
+struct verdicts verdicts_of(const struct sizing_given *given, const struct sizing *sizing) {
+    struct verdicts verdicts = {.count = 0};
+    if (!given->is_hand) {
+        judge_room(given, &verdicts);
+        judge_arm(given, sizing, &verdicts);
+        judge_seat(given, sizing, &verdicts);
+        judge_hold(sizing, &verdicts);
+        judge_motor(given, sizing, &verdicts);
+    }
+    for (unsigned i = 0; i < SIZING_ENDS_MAX; i++) {
+        if (given->end[i].is_used) {
+            judge_end(&given->end[i], i, &verdicts);
+        }
+    }
+    return verdicts;
+}
+
+bool verdicts_are_good(const struct verdicts *verdicts) {
+    for (unsigned i = 0; i < verdicts->count; i++) {
+        if (verdicts->verdict[i].state == VERDICT_BAD) {
+            return false;
+        }
+    }
+    return true;
+}

@@ -1,0 +1,78 @@
+/* verdict.h: whether a lift does what is asked of it, each point with its margin. Words are made
+ * elsewhere, from these numbers. Pure: no I/O, no allocation.
+ *
+ * A calculated verdict is no proof: measure on the layout. A locking worm is no brake. */
+#ifndef MECHANICS_VERDICT_H
+#define MECHANICS_VERDICT_H
+
+#include "mechanics/sizing.h"
+
+#include <stdbool.h>
+
+enum verdict_about {
+    VERDICT_CEILING,       /* least gap, m, against the gap wanted; at: position; index: corner */
+    VERDICT_FLOOR,         /* the same */
+    VERDICT_WALL,          /* the same */
+    VERDICT_ARM,           /* least lever arm of a strut, of its greatest; at: position */
+    VERDICT_SEAT,          /* what the seat carries, N, against what is wanted */
+    VERDICT_HOLD_BY_WORM,  /* worm_lock_margin() */
+    VERDICT_HOLD_BY_BRAKE, /* brake torque / greatest gravity could turn it with */
+    VERDICT_HOLD_BY_NOTHING,
+    VERDICT_TORQUE,      /* greatest motor torque of its stall torque; at: position */
+    VERDICT_VOLTAGE,     /* of the motor at full speed against the supply's, V */
+    VERDICT_SUPPLY,      /* greatest current against the supply's, A */
+    VERDICT_STALL_WATCH, /* its current between what moving takes and what a stall takes, A */
+    VERDICT_RAISING,     /* time against the travel limit, s */
+    VERDICT_LOWERING,
+    VERDICT_STOP_SECTION,  /* length against what the worst train needs, m; index: end */
+    VERDICT_APPROACH,      /* the same */
+    VERDICT_APPROACH_LOCK, /* time against what the worst train takes to stop, s; index: end */
+    VERDICT_ABOUTS
+};
+
+enum verdict_state { VERDICT_GOOD, VERDICT_BAD, VERDICT_UNKNOWN };
+
+/* What is missing to judge, or to judge well: bits. */
+enum verdict_need {
+    VERDICT_NEEDS_OUTLINE = 1 << 0,
+    VERDICT_NEEDS_ROOM = 1 << 1,
+    VERDICT_NEEDS_TOE = 1 << 2,
+    VERDICT_NEEDS_SEAT_WANTED = 1 << 3,
+    VERDICT_NEEDS_SUPPLY_CURRENT = 1 << 4,
+    VERDICT_NEEDS_FRICTION = 1 << 5, /* reckoned as nothing */
+    VERDICT_NEEDS_TRAINS = 1 << 6,   /* of the end's track */
+    VERDICT_NEEDS_STOP_LENGTH = 1 << 7,
+    VERDICT_NEEDS_APPROACH_LENGTH = 1 << 8,
+};
+enum { VERDICT_NEEDS_COUNT = 9 };
+
+/* Least holding margin of a worm or a brake: a judgement, no source. Greatest share of the stall
+ * torque for more than moments: common practice for brushed motors, no source. The least arm is
+ * LIFT_STRUT_LEAST_ARM. */
+#define VERDICT_HOLD_LEAST 1.5
+#define VERDICT_TORQUE_MOST 0.3
+
+struct verdict {
+    enum verdict_about about;
+    enum verdict_state state;
+    double value;
+    double least, most; /* what is wanted of the value; -INFINITY, INFINITY: no bound */
+    double margin;      /* to the nearer bound, < 0 exactly if BAD; NAN if UNKNOWN */
+    double at;          /* position; NAN: none */
+    unsigned index;
+    unsigned needs; /* enum verdict_need */
+};
+
+enum { VERDICTS_MAX = 16 + 3 * SIZING_ENDS_MAX };
+struct verdicts {
+    unsigned count;
+    struct verdict verdict[VERDICTS_MAX];
+};
+
+/* Only what applies to the kind of lift, in the order of the enum. `sizing` of the same; not read
+ * for a span moved by hand. */
+struct verdicts verdicts_of(const struct sizing_given *given, const struct sizing *sizing);
+
+bool verdicts_are_good(const struct verdicts *verdicts); /* none is BAD */
+
+#endif

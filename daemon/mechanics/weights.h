@@ -1,0 +1,24 @@
+/* weights.h: which weights would bring the seat's load to the middle of what is wanted, or as near
+ * as there are blocks: in the leaf's pockets if it has some, else in its counterweight.
+ * Pure: no I/O, no allocation. Formulas: pockets.h; first moments are linear in a mass. */
+#ifndef MECHANICS_WEIGHTS_H
+#define MECHANICS_WEIGHTS_H
+
+#include "mechanics/sizing.h"
+
+enum weights_by {
+    WEIGHTS_NONE,          /* nothing to change, or not known what is wanted */
+    WEIGHTS_POCKETS,       /* whole blocks */
+    WEIGHTS_COUNTERWEIGHT, /* any mass */
+};
+
+struct weights {
+    enum weights_by by;
+    struct pockets_answer pockets;
+    /* The counterweight's mass for the most and the least load wanted. */
+    double counterweight_least_kg, counterweight_most_kg;
+};
+
+struct weights weights_of(const struct sizing_given *given);
+
+#endif
