@@ -23,29 +23,43 @@ static void name_place(const struct build *build, const char *place, char *where
     snprintf(where, size, "/bridges/%u%s", build->index, place);
 }
 
-bool build_error(const struct build *build, const char *place, const char *format, ...) {
+/* Whether it was said: an error of a place that has one already is not. */
+__attribute__((format(printf, 4, 0))) static bool say(const struct build *build,
+                                                      struct config_list *list, const char *place,
+                                                      const char *format, va_list words) {
     char where[sizeof((struct error *)0)->where];
     char what[sizeof((struct error *)0)->what];
-    va_list words;
     name_place(build, place, where, sizeof where);
-    if (is_known_bad(build, where)) {
+    if (list == &build->report->errors && is_known_bad(build, where)) {
         return false;
     }
-    va_start(words, format);
     vsnprintf(what, sizeof what, format, words);
+    config_list_add(list, where, "%s", what);
+    return true;
+}
+
+bool build_error(const struct build *build, const char *place, const char *format, ...) {
+    va_list words;
+    va_start(words, format);
+    say(build, &build->report->errors, place, format, words);
     va_end(words);
-    return config_list_add(&build->report->errors, where, "%s", what);
+    return false;
+}
+
+void build_misfit(const struct build *build, const char *place, const char *format, ...) {
+    va_list words;
+    va_start(words, format);
+    if (say(build, &build->report->errors, place, format, words)) {
+        build->report->misfits++;
+    }
+    va_end(words);
 }
 
 void build_warning(const struct build *build, const char *place, const char *format, ...) {
-    char where[sizeof((struct error *)0)->where];
-    char what[sizeof((struct error *)0)->what];
     va_list words;
-    name_place(build, place, where, sizeof where);
     va_start(words, format);
-    vsnprintf(what, sizeof what, format, words);
+    say(build, &build->report->warnings, place, format, words);
     va_end(words);
-    config_list_add(&build->report->warnings, where, "%s", what);
 }
 
 bool build_is_kind_known(const struct build *build) {

@@ -8,6 +8,7 @@
 #include "config/config.h"
 #include "config/written.h"
 #include "mechanics/chain.h"
+#include "mechanics/train_stop.h"
 #include "mechanics/travel.h"
 
 #include <stdbool.h>
@@ -26,6 +27,9 @@ struct build {
 /* `place` is relative to the bridge: "/lift/travel"; "" is the bridge itself. build_error() returns
  * false. */
 bool build_error(const struct build *build, const char *place, const char *format, ...)
+    __attribute__((format(printf, 3, 4)));
+/* The same for what is written well, but would not work: see config_report.misfits. */
+void build_misfit(const struct build *build, const char *place, const char *format, ...)
     __attribute__((format(printf, 3, 4)));
 void build_warning(const struct build *build, const char *place, const char *format, ...)
     __attribute__((format(printf, 3, 4)));
@@ -53,8 +57,16 @@ struct place {
 };
 struct place build_place(const char *format, ...) __attribute__((format(printf, 1, 2)));
 
+/* The worst train under control; and, once all of its pickup is on the dead section, without power.
+ */
+struct train build_train_braked(const struct written_fastest *train);
+struct train build_train_dead(const struct written_fastest *train);
+
 /* The law of speed that the core follows with this setup. */
 struct travel_law build_travel_law(const struct motion_setup *motion);
+
+/* The motor's current while the lift is held fast and driven at creep speed. */
+double build_stalled_a(const struct build *build, const struct motion_setup *motion);
 
 void build_lift(struct build *build);
 void build_tracks(struct build *build);
@@ -62,5 +74,6 @@ void build_core(struct build *build);
 void build_motion(struct build *build);
 void build_net(struct build *build);
 void build_simulation(struct build *build);
+void build_sizing(struct build *build);
 
 #endif

@@ -163,7 +163,7 @@ static bool make_lift(const struct build *build, const struct drive *drive, stru
 
 static const char *balance_of_leaf(const struct build *build, struct balance *balance) {
     const struct written_leaf *leaf = &build->written->leaf;
-    struct balance_item items[WRITTEN_MASSES_MAX + 1];
+    struct balance_item items[WRITTEN_MASSES_MAX + 1 + POCKETS_MAX];
     size_t count = 0;
     for (unsigned i = 0; i < leaf->masses.list.count; i++) {
         const struct written_mass *mass = &leaf->masses.item[i];
@@ -176,6 +176,13 @@ static const char *balance_of_leaf(const struct build *build, struct balance *ba
     if (leaf->counterweight.is.is_given) {
         items[count++] = (struct balance_item){.mass_kg = leaf->counterweight.mass_kg,
                                                .at = point_of(leaf->counterweight.at_m)};
+    }
+    for (unsigned i = 0; i < leaf->pockets.list.count; i++) {
+        const struct written_pocket *pocket = &leaf->pockets.item[i];
+        if (pocket->holds > 0) {
+            items[count++] = (struct balance_item){.mass_kg = pocket->holds * pocket->block_kg,
+                                                   .at = point_of(pocket->at_m)};
+        }
     }
     const char *fault = balance_of_items(kind_of(build->written->lift.kind),
                                          build->written->lift.radius_m, items, count, balance);

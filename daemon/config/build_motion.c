@@ -68,28 +68,32 @@ static void set_efforts(const struct build *build, const struct chain_demand *de
     double start = is_worked_out ? demand->start_v / supply_v : default_starting_effort;
     double full = is_worked_out ? demand->full_least_v / supply_v : 1;
     if (is_worked_out && isnan(written->full_effort) && demand->full_most_v > supply_v) {
-        build_error(build, "/motion/full speed",
-                    "takes %.3g V at the motor, but the supply gives %.3g V", demand->full_most_v,
-                    supply_v);
+        build_misfit(build, "/motion/full speed",
+                     "takes %.3g V at the motor, but the supply gives %.3g V", demand->full_most_v,
+                     supply_v);
     }
     motion->effort_full = otherwise(written->full_effort, full);
     motion->effort_start = otherwise(written->starting_effort, fmin(start, motion->effort_full));
     motion->effort_push =
         otherwise(written->push_effort, fmin(fmax(1.5 * motion->effort_start, 0.05), 0.5));
     if (is_worked_out && demand->break_v > motion->effort_full * supply_v) {
-        build_error(build, "/motion/full effort",
-                    "%.0f %% of the supply is too little: it takes %.3g V to move the span from "
-                    "rest",
-                    motion->effort_full * 100, demand->break_v);
+        build_misfit(build, "/motion/full effort",
+                     "%.0f %% of the supply is too little: it takes %.3g V to move the span from "
+                     "rest",
+                     motion->effort_full * 100, demand->break_v);
     }
+}
+
+double build_stalled_a(const struct build *build, const struct motion_setup *motion) {
+    double share = motion->creep_speed_frac_s / motion->full_speed_frac_s;
+    double effort = motion->effort_start + share * (motion->effort_full - motion->effort_start);
+    return effort * build->chain.supply_v / build->chain.motor.resistance_ohm;
 }
 
 /* The geometric mean of what it takes running and what it takes stalled while it creeps. */
 static double stall_current(const struct build *build, const struct chain_demand *demand,
                             const struct motion_setup *motion) {
-    double share = motion->creep_speed_frac_s / motion->full_speed_frac_s;
-    double effort = motion->effort_start + share * (motion->effort_full - motion->effort_start);
-    double stalled_a = effort * build->bridge->supply_v / build->bridge->motor.resistance_ohm;
+    double stalled_a = build_stalled_a(build, motion);
     return fmax(sqrt(demand->current_a * stalled_a), 1.25 * demand->current_a);
 }
 
@@ -102,9 +106,9 @@ static void set_currents(const struct build *build, const struct chain_demand *d
     if (demand != NULL) {
         motion->stall_a = otherwise(written->stall_a, stall_current(build, demand, motion));
         if (motion->stall_a <= demand->current_a) {
-            build_error(build, "/motion/stall current",
-                        "%.3g A is no more than the %.3g A the motor needs to move the span",
-                        motion->stall_a, demand->current_a);
+            build_misfit(build, "/motion/stall current",
+                         "%.3g A is no more than the %.3g A the motor needs to move the span",
+                         motion->stall_a, demand->current_a);
         }
     }
     if (motion->has_current && motion->stall_a > supply_a) {

@@ -1,6 +1,5 @@
 /* The tracks: what is wired, and whether sections are long enough. */
 #include "config/build.h"
-#include "mechanics/train_stop.h"
 
 #include <math.h>
 #include <string.h>
@@ -9,28 +8,14 @@
 static const double default_lock_s = 15;
 static const double lock_reserve_s = 2;
 
-/* Under control; and, once all of its pickup is on the dead section, without power. */
-static struct train braking(const struct written_fastest *train) {
-    return (struct train){.speed_m_s = train->speed_m_s,
-                          .deceleration_m_s2 = train->braking_m_s2,
-                          .reaction_s = train->reaction_s};
-}
-
-static struct train coasting(const struct written_fastest *train) {
-    return (struct train){.speed_m_s = train->speed_m_s,
-                          .deceleration_m_s2 = train->coasting_m_s2,
-                          .pickup_span_m = train->pickup_m,
-                          .margin_m = train->margin_m};
-}
-
 static void check_lengths(const struct build *build, unsigned t, unsigned e) {
     const struct written_track *track = &build->written->tracks.item[t];
     const struct written_end *end = &track->ends.item[e];
     if (!track->fastest.is.is_given) {
         return;
     }
-    const struct train braked = braking(&track->fastest);
-    const struct train dead = coasting(&track->fastest);
+    const struct train braked = build_train_braked(&track->fastest);
+    const struct train dead = build_train_dead(&track->fastest);
     double needed_m = train_stop_dead_section_m(&dead);
     double stopping_m = train_stop_distance_m(&braked);
     double stopping_s = train_stop_time_s(&braked);
@@ -40,19 +25,19 @@ static void check_lengths(const struct build *build, unsigned t, unsigned e) {
     if (isnan(end->stop_m)) {
         build_error(build, stop.text, "missing: it must be known to be checked against \"trains\"");
     } else if (end->stop_m < needed_m) {
-        build_error(build, stop.text,
-                    "%.3g m is too short: the worst train takes %.3g m to stop without power, its "
-                    "pickup and margin included",
-                    end->stop_m, needed_m);
+        build_misfit(build, stop.text,
+                     "%.3g m is too short: the worst train takes %.3g m to stop without power, its "
+                     "pickup and margin included",
+                     end->stop_m, needed_m);
     }
     if (end->approach_m < stopping_m) {
-        build_error(build, approach.text,
-                    "%.3g m is too short: the worst train takes %.3g m to stop at the signal",
-                    end->approach_m, stopping_m);
+        build_misfit(build, approach.text,
+                     "%.3g m is too short: the worst train takes %.3g m to stop at the signal",
+                     end->approach_m, stopping_m);
     }
     if (end->approach_lock_s < stopping_s) {
-        build_error(build, lock.text, "%.3g s is too short: the worst train takes %.3g s to stop",
-                    end->approach_lock_s, stopping_s);
+        build_misfit(build, lock.text, "%.3g s is too short: the worst train takes %.3g s to stop",
+                     end->approach_lock_s, stopping_s);
     }
 }
 
@@ -61,7 +46,7 @@ static void set_end(const struct build *build, unsigned t, unsigned e) {
     const struct written_end *end = &track->ends.item[e];
     double lock_s = end->approach_lock_s;
     if (isnan(lock_s)) {
-        const struct train braked = braking(&track->fastest);
+        const struct train braked = build_train_braked(&track->fastest);
         double run_m = isnan(end->approach_m) ? 0 : end->approach_m;
         double needed_s = train_stop_approach_lock_s(&braked, run_m, lock_reserve_s);
         lock_s = track->fastest.is.is_given && needed_s < 3600 ? needed_s : default_lock_s;
@@ -92,6 +77,19 @@ static void check_names(const struct build *build, unsigned t) {
         build_error(build, build_place("/tracks/%u/ends/1/name", t).text,
                     "\"%s\" is the name of the other end already", ends->item[1].name);
     }
+}
+
+struct train build_train_braked(const struct written_fastest *train) {
+    return (struct train){.speed_m_s = train->speed_m_s,
+                          .deceleration_m_s2 = train->braking_m_s2,
+                          .reaction_s = train->reaction_s};
+}
+
+struct train build_train_dead(const struct written_fastest *train) {
+    return (struct train){.speed_m_s = train->speed_m_s,
+                          .deceleration_m_s2 = train->coasting_m_s2,
+                          .pickup_span_m = train->pickup_m,
+                          .margin_m = train->margin_m};
 }
 
 void build_tracks(struct build *build) {

@@ -97,6 +97,7 @@ static void build_bridge(const struct written_config *written, unsigned i, struc
     build_net(&build);
     build_simulation(&build);
     build_core(&build);
+    build_sizing(&build);
     check_unique(&config->net, i, report);
 }
 
@@ -107,11 +108,10 @@ static bool build_config(const struct written_config *written, struct config *co
     for (unsigned i = 0; i < config->net.bridges; i++) {
         build_bridge(written, i, config, report);
     }
-    if (report->errors.count > 0) {
+    if (report->errors.count > report->misfits) {
         memset(config, 0, sizeof *config);
-        return false;
     }
-    return true;
+    return report->errors.count == 0;
 }
 
 /* --- text and files --- */

@@ -10,6 +10,7 @@
 #include "mechanics/drive.h"
 #include "mechanics/lift.h"
 #include "mechanics/motor.h"
+#include "mechanics/sizing.h"
 #include "net/setup.h"
 
 #include <stdbool.h>
@@ -27,6 +28,9 @@ struct config_bridge {
     double supply_a; /* what the supply can give; NAN: not said */
     bool has_simulation;
     struct simulation_setup simulation; /* lift and the rest once more, as that driver wants them */
+    struct sizing_given sizing;         /* and as the sizing report does; ends: track x 2 + end */
+    char corner_name[SIZING_OUTLINE_MAX][NET_NAME_SIZE];
+    char pocket_name[POCKETS_MAX][NET_NAME_SIZE];
 };
 
 /* No pointers: plain to copy, nothing to free. Some 100 KiB: not for the stack. */
@@ -36,7 +40,9 @@ struct config {
 };
 
 /* Each returns whether the configuration is usable: `report` has no errors (it may have warnings).
- * `config` and `report` are written whole; after an error `config` is all zero. */
+ * `config` and `report` are written whole. After an error `config` is all zero, and so
+ * config->net.bridges is 0, unless all errors are misfits: then it is whole, for those who explain
+ * what does not fit; it must not be run. */
 bool config_read_file(const char *path, struct config *config, struct config_report *report);
 bool config_read_text(const char *text, size_t length, struct config *config,
                       struct config_report *report);

@@ -161,6 +161,49 @@ static const struct field ropes_fields[] = {
 static const struct object ropes =
     OBJECT_OF("ropes", "The counterweight ropes of a vertical lift", ropes_fields);
 
+static const struct field corner_fields[] = {
+    TEXT("what", written_corner, what, "what it is, for people", OTHERWISE("none")),
+    PLACE("at", written_corner, at_m,
+          "where it is with the span seated, from the axis it turns on: toward the toe, up",
+          REQUIRED),
+};
+
+static const struct object corner = OBJECT_OF(
+    "corner", "A corner of all that moves, seen from the side; of a swing span from above",
+    corner_fields);
+
+static const struct field pocket_fields[] = {
+    TEXT("what", written_pocket, what, "what it is, for people", OTHERWISE("none")),
+    PLACE("at", written_pocket, at_m,
+          "its centre with the span seated, from the axis it turns on: toward the toe, up",
+          REQUIRED),
+    QUANTITY("block", written_pocket, block_kg, "mass of one trim block", QUANTITY_MASS, "1 g",
+             "100 kg", REQUIRED),
+    COUNT("most", written_pocket, most, "blocks that it takes", "1", "1000", REQUIRED),
+    COUNT("holds", written_pocket, holds, "blocks that are in it", "0", "1000", DEFAULT("0")),
+};
+
+static const struct object pocket =
+    OBJECT_OF("pocket", "A place for trim blocks on the leaf", pocket_fields);
+
+static const struct field seat_fields[] = {
+    QUANTITY("least", written_seat, least_n, "all its bearings together", QUANTITY_FORCE, "0 N",
+             "10000 N", REQUIRED),
+    QUANTITY("most", written_seat, most_n, "all its bearings together", QUANTITY_FORCE, "0 N",
+             "10000 N", REQUIRED),
+    QUANTITY("balance angle", written_seat, angle_rad,
+             "wanted bearing of the leaf's centre of gravity from the axis, for trim blocks",
+             QUANTITY_ANGLE, "-80 deg", "80 deg",
+             OTHERWISE("30 deg (practice for single leaves is 20 to 50; from memory)")),
+};
+
+static const struct object seat = OBJECT_OF(
+    "seat",
+    "What the seat is wanted to carry at the toe, the drive slack; of a vertical lift, all "
+    "seats together. A little span-heavy is the aim (5 to 10 N for 40 to 50 kg is a "
+    "judgement, no source)",
+    seat_fields);
+
 static const struct field leaf_fields[] = {
     LIST("masses", written_leaf, masses, "the parts of the moving span", &mass, 1, REQUIRED),
     OBJECT("counterweight", written_leaf, counterweight, "what balances it", &counterweight,
@@ -172,6 +215,13 @@ static const struct field leaf_fields[] = {
              "0 kg m2", "10000 kg m2", OTHERWISE("worked out from the masses")),
     QUANTITY("toe", written_leaf, toe_m, "from the axis to where the toe rests on its seat",
              QUANTITY_LENGTH, "1 cm", "20 m", OTHERWISE("none")),
+    OBJECT("seat", written_leaf, seat, "what the seat is wanted to carry", &seat,
+           OTHERWISE("not judged")),
+    LIST("outline", written_leaf, outline,
+         "corners of all that moves, in order around it, counterweight included", &corner, 0,
+         OTHERWISE("clearances are not judged")),
+    LIST("pockets", written_leaf, pockets, "places for trim blocks; not of a vertical lift",
+         &pocket, 0, OTHERWISE("none")),
     EITHER("friction", written_leaf, friction,
            "of the trunnion while it turns; of a vertical lift a force", QUANTITY_TORQUE,
            QUANTITY_FORCE, OTHERWISE("0")),
@@ -181,6 +231,25 @@ static const struct field leaf_fields[] = {
 
 static const struct object leaf =
     OBJECT_OF("leaf", "The moving span and its balance; a powered lift needs it", leaf_fields);
+
+static const struct field room_fields[] = {
+    QUANTITY("axis height", written_room, axis_height_m,
+             "of the axis (rolling: the roll centre; vertical: what the outline counts from); "
+             "heights from any one level",
+             QUANTITY_LENGTH, "-20 m", "20 m", REQUIRED),
+    QUANTITY("ceiling", written_room, ceiling_m, "height of what is above", QUANTITY_LENGTH,
+             "-20 m", "20 m", OTHERWISE("open sky")),
+    QUANTITY("floor", written_room, floor_m, "height of what is below, or of the water",
+             QUANTITY_LENGTH, "-20 m", "20 m", OTHERWISE("none")),
+    QUANTITY("wall", written_room, wall_m, "from the axis back to what is behind", QUANTITY_LENGTH,
+             "0 m", "20 m", OTHERWISE("none")),
+    QUANTITY("least gap", written_room, least_gap_m,
+             "wanted all round (the default is a judgement, no source)", QUANTITY_LENGTH, "0 m",
+             "1 m", DEFAULT("10 mm")),
+};
+
+static const struct object room = OBJECT_OF(
+    "room", "What is around the span; with the leaf's outline, clearances are judged", room_fields);
 
 static const struct field pinion_fields[] = {
     COUNT("teeth", written_pinion, teeth, "how many", "6", "200", REQUIRED),
@@ -621,6 +690,8 @@ static const struct field bridge_fields[] = {
     OBJECT("lift", written_bridge, lift, "how the span moves", &lift, REQUIRED),
     OBJECT("leaf", written_bridge, leaf, "the moving span and its balance", &leaf,
            OTHERWISE("none; a powered lift needs it")),
+    OBJECT("room", written_bridge, room, "what is around it", &room,
+           OTHERWISE("clearances are not judged")),
     OBJECT("drive", written_bridge, drive, "gears from motor to span", &drive,
            OTHERWISE("none; a powered lift needs it")),
     OBJECT("motor", written_bridge, motor, "the motor's data sheet", &motor,
@@ -652,11 +723,12 @@ const struct object tables_config = OBJECT_OF("configuration", "The whole file",
 
 const struct object *tables_object(size_t index) {
     static const struct object *const objects[] = {
-        &tables_config, &server,     &tables_listener, &bridge, &addresses, &lift,
-        &leaf,          &mass,       &counterweight,   &ropes,  &drive,     &pinion,
-        &gearbox,       &worm,       &motor,           &supply, &motion,    &lock,
-        &contacts,      &sensors,    &warning,         &timing, &track,     &end,
-        &fastest,       &simulation, &contact_places,  &train,  &fault,
+        &tables_config,  &server, &tables_listener, &bridge, &addresses, &lift,
+        &leaf,           &mass,   &counterweight,   &seat,   &corner,    &pocket,
+        &room,           &ropes,  &drive,           &pinion, &gearbox,   &worm,
+        &motor,          &supply, &motion,          &lock,   &contacts,  &sensors,
+        &warning,        &timing, &track,           &end,    &fastest,   &simulation,
+        &contact_places, &train,  &fault,
     };
     return index < LENGTH_OF(objects) ? objects[index] : NULL;
 }

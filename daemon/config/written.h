@@ -5,6 +5,7 @@
 
 #include "config/fields.h"
 #include "io/simulation_setup.h"
+#include "mechanics/sizing.h"
 #include "net/setup.h"
 
 #include <stdbool.h>
@@ -81,8 +82,43 @@ struct written_ropes {
     double counterweight_side_m;
 };
 
+struct written_corner {
+    struct written is;
+    char what[NET_NAME_SIZE];
+    double at_m[2];
+};
+
+struct written_outline {
+    struct written_list list;
+    struct written_corner item[SIZING_OUTLINE_MAX];
+};
+
+struct written_pocket {
+    struct written is;
+    char what[NET_NAME_SIZE];
+    double at_m[2];
+    double block_kg;
+    unsigned most;
+    unsigned holds;
+};
+
+struct written_pockets {
+    struct written_list list;
+    struct written_pocket item[POCKETS_MAX];
+};
+
+struct written_seat {
+    struct written is;
+    double least_n;
+    double most_n;
+    double angle_rad;
+};
+
 struct written_leaf {
     struct written is;
+    struct written_outline outline;
+    struct written_pockets pockets;
+    struct written_seat seat;
     struct written_masses masses;
     struct written_counterweight counterweight;
     struct written_ropes ropes;
@@ -315,6 +351,15 @@ struct written_simulation {
     struct written_faults faults;
 };
 
+struct written_room {
+    struct written is;
+    double axis_height_m;
+    double ceiling_m;
+    double floor_m;
+    double wall_m;
+    double least_gap_m;
+};
+
 struct written_bridge {
     struct written is;
     char name[NET_NAME_SIZE];
@@ -323,6 +368,7 @@ struct written_bridge {
     struct written_addresses addresses;
     struct written_lift lift;
     struct written_leaf leaf;
+    struct written_room room;
     struct written_drive drive;
     struct written_motor motor;
     struct written_supply supply;
