@@ -165,7 +165,8 @@ static void judge_end(const struct sizing_end *end, unsigned index, struct verdi
         add(verdicts, VERDICT_APPROACH_LOCK)->needs = VERDICT_NEEDS_TRAINS;
     } else {
         judge_if_known(verdicts, VERDICT_STOP_SECTION, end->stop_m,
-                       train_stop_dead_section_m(&end->dead), INFINITY, need_of(end->stop_m, VERDICT_NEEDS_STOP_LENGTH));
+                       train_stop_dead_section_m(&end->dead), INFINITY,
+                       need_of(end->stop_m, VERDICT_NEEDS_STOP_LENGTH));
         judge_if_known(verdicts, VERDICT_APPROACH, end->approach_m,
                        train_stop_distance_m(&end->braked), INFINITY,
                        need_of(end->approach_m, VERDICT_NEEDS_APPROACH_LENGTH));
