@@ -20,7 +20,7 @@ static size_t split(char *line, char *words[WORDS_MAX]) {
 }
 
 void tool_run_words(struct tool_run *run, const char *arguments) {
-    char line[1024];
+    char line[2048];
     assert_true(strlen(arguments) < sizeof line);
     snprintf(line, sizeof line, "%s", arguments);
     char *words[WORDS_MAX];

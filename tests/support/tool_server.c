@@ -34,6 +34,13 @@ static void expect(int socket, const struct tool_server_step *step) {
     }
 }
 
+static void expect_end(int socket, const struct tool_server_step *step) {
+    char byte;
+    if (recv(socket, &byte, 1, 0) != 0) {
+        give_up(step, "did not end");
+    }
+}
+
 static void send_text(int socket, const struct tool_server_step *step) {
     size_t length = strlen(step->text);
     if (send(socket, step->text, length, MSG_NOSIGNAL) != (ssize_t)length) {
@@ -71,6 +78,9 @@ static void play(int listener, int sockets[CONNECTIONS], const struct tool_serve
     case FAKE_CLOSE:
         close(*socket);
         *socket = -1;
+        break;
+    case FAKE_GONE:
+        expect_end(*socket, step);
         break;
     case FAKE_FLOOD:
         flood(*socket, step->text);

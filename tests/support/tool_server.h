@@ -13,6 +13,7 @@ enum tool_server_act {
     FAKE_SEND,      /* text, as it is */
     FAKE_EXPECT,    /* a line; text without its end */
     FAKE_CLOSE,     /* this end */
+    FAKE_GONE,      /* the client closes its end and says nothing before */
     FAKE_FLOOD,     /* text, again and again until the client is gone */
     FAKE_INTERRUPT, /* SIGINT to the test */
 };

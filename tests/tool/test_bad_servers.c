@@ -110,16 +110,22 @@ static void a_server_lost_on_the_way_leaves_the_bridge_going(void **state) {
 
 static void a_reply_of_the_wrong_kind_is_no_grant(void **state) {
     (void)state;
-    static const char *const replies[] = {"1.000 100 INFO 1 GA 1 1 1\n", "OK\n", "1.000 200\n",
-                                          "1.000 200 YES\n", "1.000 200 OK\033[2J\n"};
-    for (size_t i = 0; i < COUNT(replies); i++) {
+    static const struct {
+        const char *reply, *err;
+    } cases[] = {
+        {"1.000 100 INFO 1 GA 1 1 1\n", "what is no reply to it"},
+        {"OK\n", "no line of the protocol"},
+        {"1.000 200\n", "no line of the protocol"},
+        {"1.000 200 YES\n", "no line of the protocol"},
+        {"1.000 200 OK\033[2J\n", "no line of the protocol"},
+    };
+    for (size_t i = 0; i < COUNT(cases); i++) {
         const struct tool_server_step script[] = {FAKE_LINK(LINED),
                                                   {FAKE_EXPECT, 0, "SET 1 GA 1 1 1 -1"},
-                                                  {FAKE_SEND, 0, replies[i]},
+                                                  {FAKE_SEND, 0, cases[i].reply},
                                                   {0}};
-        struct tool_run run = tool_run_against(script, "raise", LATE_MS);
-        assert_int_equal(run.outcome, OUTCOME_UNREACHABLE);
-        tool_run_free(&run);
+        tool_run_ends(tool_run_against(script, "raise", LATE_MS), OUTCOME_UNREACHABLE, "",
+                      cases[i].err);
     }
 }
 

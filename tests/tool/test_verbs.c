@@ -60,6 +60,12 @@ static void state_shows_the_bridge(void **state) {
     tool_run_ends(run, OUTCOME_DONE, "", "");
 }
 
+static void state_is_whole_though_the_phase_comes_first(void **state) {
+    (void)state;
+    const struct tool_server_step script[] = {FAKE_LINK(PHASE("lined none -") DEVICES), {0}};
+    tool_run_ends(tool_run_against(script, "state", 0), OUTCOME_DONE, "seated yes", "");
+}
+
 static void state_tells_of_a_fault_by_its_exit_code(void **state) {
     (void)state;
     const struct tool_server_step script[] = {FAKE_LINK(FAULTED), {0}};
@@ -110,7 +116,7 @@ static void raise_redraws_one_line_on_a_terminal(void **state) {
         FAKE_LINK(LINED),
         FAKE_GRANT("SET 1 GA 1 1 1 -1", PHASE("raising up span on its way")),
         {FAKE_SEND, 1, "3.000 100 INFO 0 GM 0 0 MOTION 1 12.4 deg 2.00 deg/s 1.27 A\n"},
-        {FAKE_SEND, 1, PHASE("raising up a wait whose words are longer than the line is wide")},
+        {FAKE_SEND, 1, PHASE("clearing up a wait whose words are longer than the line is wide")},
         {FAKE_SEND, 1, PHASE("open none -")},
         {0}};
     struct tool_server server;
@@ -119,6 +125,8 @@ static void raise_redraws_one_line_on_a_terminal(void **state) {
     tool_run_words(&run, "raise");
     assert_true(tool_server_finish(&server));
     assert_null(strchr(run.err, '\n'));
+    tool_run_says(run.err,
+                  "\033[Kclearing: a wait whose words are longer\r"); /* 39 of 40 columns */
     tool_run_ends(run, OUTCOME_DONE, "open for the river\n",
                   "\r\033[Kraising: 12.4 deg, 2.00 deg/s, 1.27 A");
 }
@@ -353,6 +361,23 @@ static void send_lets_no_second_line_through(void **state) {
     }
 }
 
+static void send_takes_no_line_longer_than_the_protocol_does(void **state) {
+    (void)state;
+    char words[1100] = "send ";
+    char *line = words + 5;
+    memset(line, 'A', 1000); /* one more than fits before the line's end; limit from memory */
+    struct tool_run run = {.port = 1};
+    tool_run_words(&run, words);
+    tool_run_ends(run, OUTCOME_USAGE, "", "longer than 999 characters");
+
+    line[999] = '\0';
+    const struct tool_server_step script[] = {FAKE_HELLO(0, "COMMAND", "7"),
+                                              {FAKE_EXPECT, 0, line},
+                                              {FAKE_SEND, 0, "1.000 410 ERROR unknown command\n"},
+                                              {0}};
+    tool_run_ends(tool_run_against(script, words, 0), OUTCOME_REFUSED, "410", "");
+}
+
 static void wait_ends_when_it_is_so(void **state) {
     (void)state;
     static const struct {
@@ -429,6 +454,13 @@ static void follow_is_one_object_a_line(void **state) {
     tool_run_ends(run, OUTCOME_UNREACHABLE, "", "closed the connection");
 }
 
+static void follow_gives_its_commanding_session_back(void **state) {
+    (void)state;
+    const struct tool_server_step script[] = {
+        FAKE_LINK(LINED), {FAKE_GONE, 0, NULL}, {FAKE_CLOSE, 1, NULL}, {0}};
+    tool_run_ends(tool_run_against(script, "follow", 0), OUTCOME_UNREACHABLE, "lined", "closed");
+}
+
 static void follow_ends_well_at_its_limit(void **state) {
     (void)state;
     const struct tool_server_step script[] = {FAKE_LINK(LINED), {0}};
@@ -439,6 +471,7 @@ int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(a_wrong_command_line_connects_nowhere),
         cmocka_unit_test(state_shows_the_bridge),
+        cmocka_unit_test(state_is_whole_though_the_phase_comes_first),
         cmocka_unit_test(state_tells_of_a_fault_by_its_exit_code),
         cmocka_unit_test(state_is_json_when_asked),
         cmocka_unit_test(raise_shows_its_way_and_ends_open),
@@ -464,10 +497,12 @@ int main(void) {
         cmocka_unit_test(a_signal_that_is_not_there_is_answered_with_those_that_are),
         cmocka_unit_test(send_prints_the_reply_as_it_came),
         cmocka_unit_test(send_lets_no_second_line_through),
+        cmocka_unit_test(send_takes_no_line_longer_than_the_protocol_does),
         cmocka_unit_test(wait_ends_when_it_is_so),
         cmocka_unit_test(wait_that_cannot_end_well_says_so),
         cmocka_unit_test(follow_prints_what_changes),
         cmocka_unit_test(follow_is_one_object_a_line),
+        cmocka_unit_test(follow_gives_its_commanding_session_back),
         cmocka_unit_test(follow_ends_well_at_its_limit),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -2,21 +2,11 @@
 
 #include "tools/drawtender/words.h"
 
-#include <math.h>
-
 static void add_words(cJSON *object, const char *name, const char *words) {
     if (words != NULL && words[0] != '\0') {
         cJSON_AddStringToObject(object, name, words);
     } else {
         cJSON_AddNullToObject(object, name);
-    }
-}
-
-static void add_measure(cJSON *object, const char *name, double value) {
-    if (isnan(value)) {
-        cJSON_AddNullToObject(object, name);
-    } else {
-        cJSON_AddNumberToObject(object, name, value);
     }
 }
 
@@ -36,16 +26,17 @@ static void add_fault(cJSON *object, const struct picture *picture) {
     add_words(fault, "words", picture->fault_words);
 }
 
+/* cJSON prints a number that is none, such as a current not measured, as null. */
 static void add_motion(cJSON *object, const struct picture *picture) {
     if (!picture->has_motion) {
         cJSON_AddNullToObject(object, "motion");
         return;
     }
     cJSON *motion = cJSON_AddObjectToObject(object, "motion");
-    add_measure(motion, "position", picture->motion.position);
-    add_measure(motion, "speed", picture->motion.speed);
+    cJSON_AddNumberToObject(motion, "position", picture->motion.position);
+    cJSON_AddNumberToObject(motion, "speed", picture->motion.speed);
     add_words(motion, "unit", picture->motion.unit);
-    add_measure(motion, "current_a", picture->motion.current_a);
+    cJSON_AddNumberToObject(motion, "current_a", picture->motion.current_a);
 }
 
 static void add_power(cJSON *object, const struct picture *picture) {

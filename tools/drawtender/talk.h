@@ -43,7 +43,7 @@ void talk_close(struct talk *talk);
 enum talk_event talk_receive(struct talk *talk, struct deadline deadline,
                              struct srcp_answer *answer);
 
-/* Sends `line` (without its end; printable ASCII of less than SRCP_LINE_MAX - 1 characters) and
+/* Sends `line` (without its end; printable ASCII, at most SRCP_LINE_MAX - 1 characters) and
  * returns the reply to it as talk_receive() does. */
 enum talk_event talk_ask(struct talk *talk, const char *line, struct deadline deadline,
                          struct srcp_answer *reply);

@@ -9,7 +9,6 @@ enum { PORT_LOWER = 0, PORT_RAISE = 1, PORT_STOP = 2 };
 /* Whoever started the movement and turns away from it would leave it without eyes. */
 static enum outcome stop_on_interrupt(struct tool *tool) {
     struct bridge_link *link = &tool->link;
-    link->info.interrupt = -1;
     struct error error;
     enum outcome outcome = bridge_link_set(link, bridge_link_span(link), PORT_STOP, &error);
     if (outcome != OUTCOME_DONE) {

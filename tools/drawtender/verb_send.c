@@ -10,9 +10,9 @@ static bool join(struct tool *tool, char line[SRCP_LINE_MAX]) {
     for (size_t i = 0; i < tool->options->words; i++) {
         const char *word = tool->options->word[i];
         size_t length = strlen(word);
-        if (length + used + 2 > SRCP_LINE_MAX - 1) {
+        if (used + (i > 0) + length > SRCP_LINE_MAX - 1) {
             return error_set(&tool->error, "", "the line is longer than %d characters",
-                             SRCP_LINE_MAX - 2);
+                             SRCP_LINE_MAX - 1);
         }
         for (const char *c = word; *c != '\0'; c++) {
             if ((*c < ' ' && *c != '\t') || *c > '~') {
