@@ -71,7 +71,7 @@ static void polynomial(struct example *example) {
     }
     struct least_squares_fit fit = solve(&sum);
     for (unsigned k = 0; k < unknowns; k++) {
-        char name[8];
+        char name[16];
         snprintf(name, sizeof name, "B%u", k);
         example_out(example, name, fit.value[k]);
     }
@@ -83,7 +83,7 @@ static void longley(struct example *example) {
     struct least_squares sum;
     least_squares_begin(&sum, 7);
     for (unsigned i = 1; i <= 16; i++) {
-        char name[8];
+        char name[16];
         double row[7];
         snprintf(name, sizeof name, "r%u", i);
         assert_int_equal(example_in_list(example, name, row, 7), 7);
