@@ -213,10 +213,6 @@ const char *profile_of_s_curve(const struct profile_s_curve *wanted, struct prof
     }
     double peak = s_curve_peak(wanted);
     double cruise = fmax(0.0, wanted->distance - ramps_distance(wanted, peak)) / peak;
-    /* Leftovers of halving are no cruise. */
-    if (peak < wanted->speed) {
-        cruise = 0.0;
-    }
     begin(profile, peak, wanted->start_speed);
     append_ramp(profile, ramp_between(wanted, wanted->start_speed, peak), wanted->jerk);
     append(profile, cruise, 0.0, 0.0);

@@ -144,6 +144,11 @@ static void span_that_runs_ahead_is_braked_without_a_worm(void **state) {
     assert_false(drive_is_locking(&drive));
 }
 
+static void rack_force_carries_moment_friction_and_inertia(void **state) {
+    (void)state;
+    assert_true(drive_rack_force_n(1, 2, 3, 0.5) == 12);
+}
+
 static const char *check(const void *what) {
     return drive_check(what);
 }
@@ -172,6 +177,7 @@ int main(void) {
         cmocka_unit_test(worked_examples_hold),
         cmocka_unit_test(without_losses_power_is_kept),
         cmocka_unit_test(span_that_runs_ahead_is_braked_without_a_worm),
+        cmocka_unit_test(rack_force_carries_moment_friction_and_inertia),
         cmocka_unit_test(bad_drives_are_refused),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -123,6 +123,27 @@ static void samples_that_say_too_little_are_refused(void **state) {
     assert_null(least_squares_solve(&sum, &fit));
 }
 
+/* The third column is the sum of the others but for rounding, and one that is small is no less
+ * for it. */
+static void telling_apart_goes_by_the_column_not_by_its_size(void **state) {
+    (void)state;
+    struct least_squares_fit fit;
+    for (int power = -12; power <= 12; power += 6) {
+        double scale = pow(10, power);
+        struct least_squares dependent, sound;
+        least_squares_begin(&dependent, 3);
+        least_squares_begin(&sound, 3);
+        for (int i = 0; i < 9; i++) {
+            double x = 0.1 * i, sum = (1 + x) * scale;
+            assert_true(least_squares_add(&dependent, (double[]){1, x, sum}, x * x));
+            assert_true(least_squares_add(&sound, (double[]){1, x, x * x * scale}, x * x));
+        }
+        bad_numbers_said(least_squares_solve(&dependent, &fit), "apart");
+        assert_null(least_squares_solve(&sound, &fit));
+        assert_true(fabs(fit.value[2] * scale - 1) < 1e-12);
+    }
+}
+
 static void no_sample_to_spare_leaves_errors_unknown(void **state) {
     (void)state;
     struct least_squares sum;
@@ -161,6 +182,7 @@ int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(worked_examples_hold),
         cmocka_unit_test(samples_that_say_too_little_are_refused),
+        cmocka_unit_test(telling_apart_goes_by_the_column_not_by_its_size),
         cmocka_unit_test(no_sample_to_spare_leaves_errors_unknown),
         cmocka_unit_test(numbers_that_are_not_finite_are_not_taken),
         cmocka_unit_test(unknowns_are_bounded),

@@ -281,6 +281,12 @@ static void impossible_lifts_are_refused(void **state) {
     lift = good[2];
     lift.rolling.pinion_radius_m = 0.4;
     bad_numbers_said(lift_check(&lift), "smaller than the rolling segment");
+    lift.rolling.drive = LIFT_ROLLING_RACK_ON_LEAF; /* has no pinion to be smaller */
+    assert_null(lift_check(&lift));
+    lift.rolling.drive = (enum lift_rolling_drive)9;
+    bad_numbers_said(lift_check(&lift), "no such way");
+    lift.kind = (enum lift_kind)9;
+    bad_numbers_said(lift_check(&lift), "no such kind");
     lift = good[3];
     lift.parts_of_line = 0;
     bad_numbers_said(lift_check(&lift), "part of line");

@@ -217,6 +217,15 @@ static void contradictions_are_refused_and_change_nothing(void **state) {
     struct motor_points points = good_points;
     points.loaded_a = points.no_load_a;
     bad_numbers_said(motor_from_two_points(&points, &motor), "more current");
+    sheet = good_sheet;
+    sheet.voltage_v = 0;
+    bad_numbers_said(motor_from_sheet(&sheet, &motor), "voltage");
+    sheet = good_sheet;
+    sheet.no_load_rad_s = NAN;
+    bad_numbers_said(motor_from_sheet(&sheet, &motor), "no-load speed");
+    sheet = good_sheet;
+    sheet.no_load_a = -1;
+    bad_numbers_said(motor_from_sheet(&sheet, &motor), "no-load current");
     points = good_points;
     points.loaded_rad_s = points.no_load_rad_s;
     bad_numbers_said(motor_from_two_points(&points, &motor), "slower");

@@ -128,6 +128,18 @@ struct case_of {
     double travel_rad;
 };
 
+/* The same bridge on a shelf, all heights 0.9 m up: the gaps stay. */
+static void clearances_do_not_depend_on_where_heights_begin(void **state) {
+    (void)state;
+    struct outline_room low = {0.75, 0, 3, 0, -1}, high = {1.65, 0, 3.9, 0.9, -1};
+    size_t count = sizeof around / sizeof around[0];
+    struct outline_clearance below = outline_clearance(&low, around, count, 1.4);
+    struct outline_clearance above = outline_clearance(&high, around, count, 1.4);
+    assert_true(fabs(below.above_m - above.above_m) < 1e-12);
+    assert_true(fabs(below.below_m - above.below_m) < 1e-12);
+    assert_true(fabs(below.behind_m - above.behind_m) < 1e-12);
+}
+
 static const char *check(const void *what) {
     const struct case_of *c = what;
     return outline_check(&c->room, &c->point, 1, c->travel_rad);
@@ -162,6 +174,7 @@ int main(void) {
         cmocka_unit_test(worked_examples_hold),
         cmocka_unit_test(extremes_agree_with_small_steps),
         cmocka_unit_test(limit_stops_each_point_at_the_ceiling),
+        cmocka_unit_test(clearances_do_not_depend_on_where_heights_begin),
         cmocka_unit_test(bad_numbers_are_refused),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -134,15 +134,20 @@ static void search_agrees_with_trying_everything(void **state) {
     }
 }
 
-/* Two heavy blocks do what four light ones in the same place do. */
+/* Three heavy blocks do what nine light ones in the same place do, whichever is tried first. */
 static void of_equal_answers_the_fewest_blocks_win(void **state) {
     (void)state;
-    struct pocket pockets[] = {{{-0.5, 0}, 0.5, 10}, {{-0.5, 0}, 1.0, 10}};
-    struct pockets_aim aim = {.base_sx_kg_m = 1, .toe_x_m = 1};
+    struct pocket pockets[] = {{{-0.7, 0.1}, 0.3, 10}, {{-0.7, 0.1}, 0.1, 10}};
+    struct pocket turned[] = {pockets[1], pockets[0]};
+    struct pockets_aim aim = {.base_sx_kg_m = 0.65, .toe_x_m = 1};
     struct pockets_answer answer = pockets_search(pockets, 2, &aim);
-    assert_int_equal(answer.blocks[0], 0);
-    assert_int_equal(answer.blocks[1], 2);
-    assert_true(fabs(answer.error_sx_kg_m) < 1e-12);
+    struct pockets_answer again = pockets_search(turned, 2, &aim);
+    assert_int_equal(answer.blocks[0], 3);
+    assert_int_equal(answer.blocks[1], 0);
+    assert_int_equal(again.blocks[0], 0);
+    assert_int_equal(again.blocks[1], 3);
+    assert_true(fabs(answer.error_sx_kg_m - (0.65 - 0.9 * 0.7)) < 1e-12);
+    assert_true(fabs(answer.error_sy_kg_m - 0.9 * 0.1) < 1e-12);
 }
 
 static void out_of_reach_gives_the_nearest(void **state) {

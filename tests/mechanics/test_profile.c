@@ -93,6 +93,8 @@ static void s_curve_with_positions(struct example *example) {
     }
     example_out_list(example, "t_sample", t, 6);
     example_out_list(example, "pos_sample", position, 6);
+    assert_true(fabs(profile_at(&profile, 1).acceleration - 0.25 * NUMBER_PI / 180) < 1e-12);
+    assert_true(fabs(profile_at(&profile, 5).acceleration - 0.25 * NUMBER_PI / 180) < 1e-12);
 }
 
 static void s_curve_from_speed(struct example *example) {
