@@ -1,6 +1,7 @@
 /* What the bridge says it waits for, and where: words for people, so they must be true. */
 #include "core/bridge.h"
 #include "support/check.h"
+#include "support/core_parts.h"
 #include "support/puppet.h"
 
 static struct bridge_waiting waiting(const struct puppet *p) {
@@ -68,7 +69,7 @@ static void clearing_tells_what_delays_it_and_where(void **state) {
     };
     for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
         struct puppet p = clearing();
-        enum level *level = (enum level *)((char *)&p.inputs + cases[i].offset);
+        enum level *level = core_level_at(&p.inputs, cases[i].offset);
         *level = LEVEL_OFF;
         puppet_step(&p, REQUEST_RAISE, 0);
         *level = LEVEL_OFF; /* a feedback that the puppet has just mended */

@@ -53,5 +53,9 @@ bool *core_part_of(struct bridge_setup *setup, size_t part) {
 }
 
 enum level *core_input_of(struct bridge_inputs *inputs, size_t input) {
-    return (enum level *)((char *)inputs + core_inputs[input].offset);
+    return core_level_at(inputs, core_inputs[input].offset);
+}
+
+enum level *core_level_at(struct bridge_inputs *inputs, size_t offset) {
+    return (enum level *)((char *)inputs + offset);
 }

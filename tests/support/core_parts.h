@@ -28,4 +28,7 @@ extern const size_t core_inputs_count;
 bool *core_part_of(struct bridge_setup *setup, size_t part);
 enum level *core_input_of(struct bridge_inputs *inputs, size_t input);
 
+/* The level `offset` bytes into the inputs. */
+enum level *core_level_at(struct bridge_inputs *inputs, size_t offset);
+
 #endif

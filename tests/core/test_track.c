@@ -1,0 +1,564 @@
+/* Sections, home signals and approach locking. */
+#include "core/track.h"
+#include "support/check.h"
+#include "support/core_parts.h"
+#include "support/puppet.h"
+
+enum { SECOND_US = 1000000 };
+
+struct scene {
+    struct bridge_setup setup;
+    struct bridge_state state;
+    struct bridge_inputs inputs;
+    struct bridge_outputs outputs;
+    bool may_power;
+    bool may_clear;
+};
+
+static void set_all(struct bridge_inputs *inputs, enum level level) {
+    for (unsigned t = 0; t < BRIDGE_TRACKS_MAX; t++) {
+        inputs->track[t].span_clear = level;
+        inputs->track[t].span_dead = level;
+        for (unsigned e = 0; e < TRACK_ENDS; e++) {
+            inputs->track[t].end[e] =
+                (struct track_end_inputs){level, LEVEL_OFF, level, level, level};
+        }
+    }
+}
+
+static void tick(struct scene *s, uint32_t dt_us) {
+    track_observe(&s->setup, &s->state, &s->inputs, dt_us);
+    track_command(&s->setup, &s->state, &s->inputs, s->may_power, s->may_clear, &s->outputs);
+    for (unsigned t = 0; t < BRIDGE_TRACKS_MAX; t++) { /* signals and power are proved at once */
+        for (unsigned e = 0; e < TRACK_ENDS; e++) {
+            struct track_end_inputs *in = &s->inputs.track[t].end[e];
+            const struct track_end_outputs *out = &s->outputs.track[t].end[e];
+            in->signal_at_stop = out->signal_proceed ? LEVEL_OFF : LEVEL_ON;
+            in->stop_dead = out->stop_power ? LEVEL_OFF : LEVEL_ON;
+        }
+        s->inputs.track[t].span_dead = s->outputs.track[t].span_power ? LEVEL_OFF : LEVEL_ON;
+    }
+}
+
+/* `tracks` alike; lined, quiet, signals at proceed. */
+static struct scene lined(unsigned tracks) {
+    struct scene s = {.setup = puppet_setup(), .may_power = true, .may_clear = true};
+    s.setup.tracks = tracks;
+    for (unsigned t = 1; t < tracks; t++) {
+        s.setup.track[t] = s.setup.track[0];
+    }
+    set_all(&s.inputs, LEVEL_ON);
+    track_start(&s.setup, &s.state);
+    tick(&s, 0);
+    tick(&s, 20 * SECOND_US);
+    return s;
+}
+
+static bool shows_proceed(const struct scene *s, unsigned track, unsigned end) {
+    return s->outputs.track[track].end[end].signal_proceed;
+}
+
+static uint32_t lock_us(const struct scene *s, unsigned end) {
+    return s->state.track[0].end[end].approach_lock_us;
+}
+
+/* ---- signals and power */
+
+static void signal_follows_power_by_one_step(void **state) {
+    (void)state;
+    struct scene s = lined(1);
+    s.may_power = false;
+    tick(&s, SECOND_US);
+    assert_false(s.outputs.track[0].span_power);
+    assert_false(s.outputs.track[0].end[0].stop_power);
+    assert_false(shows_proceed(&s, 0, 0));
+    s.may_power = true;
+    tick(&s, SECOND_US);
+    assert_true(s.outputs.track[0].span_power);
+    assert_true(s.outputs.track[0].end[1].stop_power);
+    assert_false(shows_proceed(&s, 0, 0));
+    assert_int_equal(track_wake_us(&s.setup, &s.state), 0); /* so it must be looked at again */
+    tick(&s, 0);
+    assert_true(shows_proceed(&s, 0, 0));
+    assert_true(shows_proceed(&s, 0, 1));
+}
+
+static void both_leaves_of_the_interlock_are_needed(void **state) {
+    (void)state;
+    for (unsigned i = 0; i < 4; i++) {
+        struct scene s = lined(1);
+        s.may_power = i & 1;
+        s.may_clear = i & 2;
+        tick(&s, 0);
+        assert_int_equal(shows_proceed(&s, 0, 0), i == 3);
+        assert_int_equal(s.outputs.track[0].span_power, s.may_power);
+    }
+}
+
+/* Each alone puts every signal of the track to stop in the same step (49 CFR 236.205). */
+static void signal_falls_with_each_condition_of_its_track(void **state) {
+    (void)state;
+    static const struct {
+        size_t offset; /* of a level in struct bridge_inputs */
+        enum level level;
+    } cases[] = {
+        {offsetof(struct bridge_inputs, track[0].end[0].stop_clear), LEVEL_OFF},
+        {offsetof(struct bridge_inputs, track[0].end[1].stop_clear), LEVEL_OFF},
+        {offsetof(struct bridge_inputs, track[0].end[0].stop_clear), LEVEL_UNKNOWN},
+        {offsetof(struct bridge_inputs, track[0].span_clear), LEVEL_OFF},
+        {offsetof(struct bridge_inputs, track[0].span_clear), LEVEL_UNKNOWN},
+        {offsetof(struct bridge_inputs, track[0].end[0].stop_dead), LEVEL_ON},
+        {offsetof(struct bridge_inputs, track[0].end[1].stop_dead), LEVEL_ON},
+        {offsetof(struct bridge_inputs, track[0].span_dead), LEVEL_ON},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        struct scene s = lined(2);
+        assert_true(shows_proceed(&s, 0, 0) && shows_proceed(&s, 0, 1));
+        *core_level_at(&s.inputs, cases[i].offset) = cases[i].level;
+        tick(&s, SECOND_US);
+        assert_false(shows_proceed(&s, 0, 0) || shows_proceed(&s, 0, 1));
+        assert_true(shows_proceed(&s, 1, 0) && shows_proceed(&s, 1, 1)); /* the other track */
+    }
+}
+
+static void proofs_and_detectors_that_are_absent_hold_nothing(void **state) {
+    (void)state;
+    struct scene s = lined(1);
+    for (unsigned e = 0; e < TRACK_ENDS; e++) {
+        s.setup.track[0].end[e].has_stop_detector = false;
+        s.setup.track[0].end[e].has_stop_power_proof = false;
+    }
+    s.setup.track[0].has_span_detector = false;
+    s.setup.track[0].has_span_power_proof = false;
+    set_all(&s.inputs, LEVEL_UNKNOWN);
+    for (unsigned e = 0; e < TRACK_ENDS; e++) {
+        s.inputs.track[0].end[e].approach_clear = LEVEL_ON;
+        s.inputs.track[0].end[e].stop_dead = LEVEL_ON; /* not looked at */
+    }
+    s.inputs.track[0].span_dead = LEVEL_ON;
+    tick(&s, 0);
+    assert_true(shows_proceed(&s, 0, 0) && shows_proceed(&s, 0, 1));
+    assert_false(track_is_occupied(&s.setup, &s.state));
+}
+
+static void signal_shows_proceed_only_where_it_is_wanted(void **state) {
+    (void)state;
+    struct scene s = lined(1);
+    s.state.track[0].end[1].is_proceed_wanted = false;
+    tick(&s, 0);
+    assert_true(shows_proceed(&s, 0, 0));
+    assert_false(shows_proceed(&s, 0, 1));
+}
+
+static void end_that_no_train_comes_from_is_never_fed_nor_asked(void **state) {
+    (void)state;
+    for (unsigned unused = 0; unused < TRACK_ENDS; unused++) {
+        struct scene s = {.setup = puppet_setup(), .may_power = true, .may_clear = true};
+        struct track_place where;
+        s.setup.track[0].end[unused] = (struct track_end_setup){.is_automatic = true};
+        set_all(&s.inputs, LEVEL_ON);
+        s.inputs.track[0].end[unused] = (struct track_end_inputs){0};
+        track_start(&s.setup, &s.state);
+        tick(&s, 0);
+        tick(&s, 20 * SECOND_US);
+        s.inputs.track[0].end[unused] = (struct track_end_inputs){0};
+        assert_true(shows_proceed(&s, 0, 1 - unused));
+        assert_false(shows_proceed(&s, 0, unused));
+        assert_false(s.outputs.track[0].end[unused].stop_power);
+        assert_true(track_inputs_known(&s.setup, &s.state, &s.inputs));
+        assert_true(track_all_stop_clear(&s.setup, &s.state, &where));
+        assert_true(track_all_released(&s.setup, &s.state, &where));
+    }
+}
+
+/* ---- loss of shunt: 5 s or less must not count as clear (49 CFR 236.309, from memory) */
+
+static void section_is_clear_only_after_it_has_been_seen_so_long_enough(void **state) {
+    (void)state;
+    static const size_t sections[] = {
+        offsetof(struct bridge_inputs, track[0].end[0].stop_clear),
+        offsetof(struct bridge_inputs, track[0].end[1].stop_clear),
+        offsetof(struct bridge_inputs, track[0].span_clear),
+    };
+    for (size_t i = 0; i < sizeof sections / sizeof sections[0]; i++) {
+        struct scene s = lined(1);
+        enum level *level = core_level_at(&s.inputs, sections[i]);
+        *level = LEVEL_OFF;
+        tick(&s, SECOND_US);
+        assert_true(track_is_occupied(&s.setup, &s.state));
+        *level = LEVEL_ON;
+        tick(&s, 60 * SECOND_US);
+        assert_false(track_is_occupied(&s.setup, &s.state)); /* occupied is seen at once, */
+        assert_false(shows_proceed(&s, 0, 0));               /* clear is not believed at once */
+        tick(&s, 4999999);
+        assert_false(shows_proceed(&s, 0, 0));
+        *level = LEVEL_OFF; /* it flickers: from the start */
+        tick(&s, 0);
+        *level = LEVEL_ON;
+        tick(&s, 0);
+        tick(&s, 4999999);
+        assert_false(shows_proceed(&s, 0, 0));
+        assert_int_equal(track_wake_us(&s.setup, &s.state), 1);
+        tick(&s, 1);
+        assert_true(shows_proceed(&s, 0, 0));
+    }
+}
+
+/* ---- approach locking (49 CFR 236.760, from memory) */
+
+static void signal_put_to_stop_in_the_face_of_a_train_holds_the_bridge_for_its_time(void **state) {
+    (void)state;
+    struct scene s = lined(1);
+    struct track_place where;
+    s.inputs.track[0].end[1].approach_clear = LEVEL_OFF;
+    tick(&s, SECOND_US);
+    s.may_clear = false;
+    tick(&s, SECOND_US);
+    assert_int_equal(lock_us(&s, 1), s.setup.track[0].end[1].approach_lock_us);
+    assert_false(track_all_released(&s.setup, &s.state, &where));
+    assert_int_equal(where.track, 0);
+    assert_int_equal(where.end, 1);
+    tick(&s, 7999999);
+    assert_false(track_all_released(&s.setup, &s.state, &where));
+    assert_int_equal(track_wake_us(&s.setup, &s.state), 1);
+    tick(&s, 1);
+    assert_true(track_all_released(&s.setup, &s.state, &where));
+}
+
+static void train_seen_to_stand_releases_before_the_time(void **state) {
+    (void)state;
+    for (unsigned has = 0; has < 2; has++) {
+        struct scene s = lined(1);
+        struct track_place where;
+        s.setup.track[0].end[0].has_standing_detector = has;
+        s.inputs.track[0].end[0].approach_clear = LEVEL_OFF;
+        tick(&s, SECOND_US);
+        s.may_clear = false;
+        tick(&s, 0);
+        s.inputs.track[0].end[0].standing = LEVEL_UNKNOWN;
+        tick(&s, SECOND_US);
+        assert_false(track_all_released(&s.setup, &s.state, &where));
+        s.inputs.track[0].end[0].standing = LEVEL_ON;
+        tick(&s, 0);
+        assert_int_equal(track_all_released(&s.setup, &s.state, &where), has);
+    }
+}
+
+static void clear_approach_releases_at_once_and_a_later_train_does_not_lock(void **state) {
+    (void)state;
+    struct scene s = lined(1);
+    struct track_place where;
+    s.may_clear = false;
+    tick(&s, 0);
+    assert_true(track_all_released(&s.setup, &s.state, &where));
+    s.inputs.track[0].end[0].approach_clear = LEVEL_OFF;
+    tick(&s, SECOND_US);
+    assert_true(track_all_released(&s.setup, &s.state, &where));
+}
+
+static void later_train_does_not_restart_the_time(void **state) {
+    (void)state;
+    struct scene s = lined(1);
+    s.inputs.track[0].end[0].approach_clear = LEVEL_OFF;
+    tick(&s, SECOND_US);
+    s.may_clear = false;
+    tick(&s, 0);
+    s.inputs.track[0].end[0].approach_clear = LEVEL_ON;
+    tick(&s, 3 * SECOND_US);
+    s.inputs.track[0].end[0].approach_clear = LEVEL_OFF;
+    tick(&s, 3 * SECOND_US);
+    assert_int_equal(lock_us(&s, 0), 2 * SECOND_US);
+}
+
+static void flicker_of_the_approach_detector_does_not_release(void **state) {
+    (void)state;
+    struct scene s = lined(1);
+    s.inputs.track[0].end[0].approach_clear = LEVEL_OFF;
+    tick(&s, SECOND_US);
+    s.inputs.track[0].end[0].approach_clear = LEVEL_ON;
+    tick(&s, 0);
+    tick(&s, 4999999);
+    s.may_clear = false;
+    tick(&s, 0);
+    assert_int_equal(lock_us(&s, 0), s.setup.track[0].end[0].approach_lock_us);
+}
+
+static void approach_without_detector_counts_as_occupied(void **state) {
+    (void)state;
+    struct scene s = lined(1);
+    s.setup.track[0].end[0].has_approach_detector = false;
+    tick(&s, 20 * SECOND_US);
+    assert_true(shows_proceed(&s, 0, 1)); /* but nobody is seen there to hold the other signal */
+    s.may_clear = false;
+    tick(&s, 0);
+    assert_int_equal(lock_us(&s, 0), s.setup.track[0].end[0].approach_lock_us);
+    assert_int_equal(lock_us(&s, 1), 0);
+}
+
+static void start_begins_with_the_lock_of_every_used_end(void **state) {
+    (void)state;
+    struct scene s = {.setup = puppet_setup()};
+    s.setup.track[0].end[1].is_used = false;
+    s.setup.track[0].end[0].is_automatic = false;
+    track_start(&s.setup, &s.state);
+    assert_int_equal(lock_us(&s, 0), s.setup.track[0].end[0].approach_lock_us);
+    assert_int_equal(lock_us(&s, 1), 0);
+    assert_false(s.state.track[0].end[0].is_proceed_wanted);
+    assert_false(s.state.track[0].end[1].is_proceed_wanted);
+}
+
+/* ---- two trains, one track */
+
+static void train_in_one_approach_puts_the_other_signal_to_stop(void **state) {
+    (void)state;
+    for (unsigned e = 0; e < TRACK_ENDS; e++) {
+        struct scene s = lined(2);
+        s.inputs.track[0].end[e].approach_clear = LEVEL_OFF;
+        tick(&s, 0);
+        assert_true(shows_proceed(&s, 0, e));
+        assert_false(shows_proceed(&s, 0, 1 - e));
+        assert_true(shows_proceed(&s, 1, 1 - e)); /* the other track has its own way */
+    }
+}
+
+static void of_two_trains_who_had_the_signal_keeps_it(void **state) {
+    (void)state;
+    for (unsigned first = 0; first < TRACK_ENDS; first++) {
+        struct scene s = lined(1);
+        s.inputs.track[0].end[first].approach_clear = LEVEL_OFF;
+        tick(&s, 0);
+        s.inputs.track[0].end[1 - first].approach_clear = LEVEL_OFF;
+        tick(&s, 0);
+        assert_true(shows_proceed(&s, 0, first));
+        assert_false(shows_proceed(&s, 0, 1 - first));
+    }
+    struct scene s = lined(1); /* both in the same step: end 0 */
+    s.inputs.track[0].end[0].approach_clear = LEVEL_OFF;
+    s.inputs.track[0].end[1].approach_clear = LEVEL_OFF;
+    tick(&s, 0);
+    assert_true(shows_proceed(&s, 0, 0));
+    assert_false(shows_proceed(&s, 0, 1));
+    assert_true(lock_us(&s, 1) > 0); /* it was in the second one's face */
+}
+
+static void train_whose_signal_is_kept_at_stop_claims_nothing(void **state) {
+    (void)state;
+    struct scene s = lined(1);
+    s.state.track[0].end[0].is_proceed_wanted = false;
+    s.inputs.track[0].end[0].approach_clear = LEVEL_OFF;
+    tick(&s, 0);
+    assert_false(shows_proceed(&s, 0, 0));
+    assert_true(shows_proceed(&s, 0, 1));
+}
+
+/* ---- questions about all tracks */
+
+static void each_question_names_the_first_place_where_it_fails(void **state) {
+    (void)state;
+    for (unsigned t = 0; t < 3; t++) {
+        for (unsigned e = 0; e < TRACK_ENDS; e++) {
+            struct scene s = lined(3);
+            struct track_place where = {9, 9};
+            s.may_power = s.may_clear = false;
+            tick(&s, 0);
+            assert_true(track_all_signals_at_stop(&s.setup, &s.state, &s.inputs, &where));
+            assert_true(track_all_dead(&s.setup, &s.state, &s.inputs, &where));
+            assert_true(track_all_stop_clear(&s.setup, &s.state, &where));
+            assert_true(track_all_released(&s.setup, &s.state, &where));
+            assert_true(track_all_span_clear(&s.setup, &s.state, &where));
+
+            s.inputs.track[t].end[e].signal_at_stop = LEVEL_OFF;
+            assert_false(track_all_signals_at_stop(&s.setup, &s.state, &s.inputs, &where));
+            assert_true(where.track == t && where.end == e);
+
+            s.inputs.track[t].end[e].stop_dead = LEVEL_UNKNOWN;
+            where = (struct track_place){9, 9};
+            assert_false(track_all_dead(&s.setup, &s.state, &s.inputs, &where));
+            assert_true(where.track == t && where.end == e);
+            s.inputs.track[t].end[e].stop_dead = LEVEL_ON;
+
+            s.inputs.track[t].span_dead = LEVEL_OFF;
+            where = (struct track_place){9, 9};
+            assert_false(track_all_dead(&s.setup, &s.state, &s.inputs, &where));
+            assert_true(where.track == t && where.end == 0);
+
+            s.inputs.track[t].end[e].stop_clear = LEVEL_OFF;
+            s.inputs.track[t].span_clear = LEVEL_OFF;
+            tick(&s, 0);
+            assert_false(track_all_stop_clear(&s.setup, &s.state, &where));
+            assert_true(where.track == t && where.end == e);
+            where = (struct track_place){9, 9};
+            assert_false(track_all_span_clear(&s.setup, &s.state, &where));
+            assert_true(where.track == t && where.end == 0);
+            assert_true(track_is_occupied(&s.setup, &s.state));
+        }
+    }
+}
+
+/* What was put out counts, also where no feedback tells of it. */
+static void own_outputs_count_without_any_proof(void **state) {
+    (void)state;
+    struct scene s = lined(1);
+    struct track_place where;
+    for (unsigned e = 0; e < TRACK_ENDS; e++) {
+        s.setup.track[0].end[e].has_signal_proof = false;
+        s.setup.track[0].end[e].has_stop_power_proof = false;
+    }
+    s.setup.track[0].has_span_power_proof = false;
+    assert_false(track_all_signals_at_stop(&s.setup, &s.state, &s.inputs, &where));
+    assert_false(track_all_dead(&s.setup, &s.state, &s.inputs, &where));
+    for (unsigned e = 0; e < TRACK_ENDS; e++) {
+        s.setup.track[0].end[e].is_used = false;
+    }
+    assert_false(track_all_dead(&s.setup, &s.state, &s.inputs, &where)); /* the span section */
+    s.may_power = s.may_clear = false;
+    tick(&s, 0);
+    assert_true(track_all_signals_at_stop(&s.setup, &s.state, &s.inputs, &where));
+    assert_true(track_all_dead(&s.setup, &s.state, &s.inputs, &where));
+}
+
+static void every_reading_that_the_setup_has_must_be_there(void **state) {
+    (void)state;
+    static const struct {
+        size_t reading, part; /* in struct bridge_inputs, struct bridge_setup */
+    } cases[] = {
+#define AT_END(reading, part)                                                                      \
+    {offsetof(struct bridge_inputs, track[0].end[0].reading),                                      \
+     offsetof(struct bridge_setup, track[0].end[0].part)},                                         \
+        {offsetof(struct bridge_inputs, track[0].end[1].reading),                                  \
+         offsetof(struct bridge_setup, track[0].end[1].part)}
+        AT_END(approach_clear, has_approach_detector),
+        AT_END(standing, has_standing_detector),
+        AT_END(stop_clear, has_stop_detector),
+        AT_END(signal_at_stop, has_signal_proof),
+        AT_END(stop_dead, has_stop_power_proof),
+#undef AT_END
+        {offsetof(struct bridge_inputs, track[0].span_clear),
+         offsetof(struct bridge_setup, track[0].has_span_detector)},
+        {offsetof(struct bridge_inputs, track[0].span_dead),
+         offsetof(struct bridge_setup, track[0].has_span_power_proof)},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        struct scene s = lined(1);
+        assert_true(track_inputs_known(&s.setup, &s.state, &s.inputs));
+        *core_level_at(&s.inputs, cases[i].reading) = LEVEL_UNKNOWN;
+        assert_false(track_inputs_known(&s.setup, &s.state, &s.inputs));
+        *(bool *)((char *)&s.setup + cases[i].part) = false;
+        assert_true(track_inputs_known(&s.setup, &s.state, &s.inputs));
+    }
+}
+
+/* ---- proofs that fail */
+
+static void proof_that_does_not_come_in_time_is_a_failure(void **state) {
+    (void)state;
+    for (unsigned e = 0; e < TRACK_ENDS; e++) {
+        struct scene s = lined(1); /* proof limit 2 s */
+        s.may_power = s.may_clear = false;
+        tick(&s, 0);
+        s.inputs.track[0].end[e].signal_at_stop = LEVEL_OFF;
+        s.inputs.track[0].end[e].stop_dead = LEVEL_UNKNOWN;
+        track_observe(&s.setup, &s.state, &s.inputs, 60 * SECOND_US); /* seen now first */
+        track_observe(&s.setup, &s.state, &s.inputs, 1999999);
+        assert_false(track_signal_failed(&s.setup, &s.state));
+        assert_false(track_power_failed(&s.setup, &s.state));
+        assert_int_equal(track_wake_us(&s.setup, &s.state), 1);
+        track_observe(&s.setup, &s.state, &s.inputs, 1);
+        assert_true(track_signal_failed(&s.setup, &s.state));
+        assert_true(track_power_failed(&s.setup, &s.state));
+        tick(&s, 0); /* proved: no longer */
+        tick(&s, 0);
+        assert_false(track_signal_failed(&s.setup, &s.state));
+        assert_false(track_power_failed(&s.setup, &s.state));
+    }
+}
+
+static void span_section_not_proved_dead_is_a_failure(void **state) {
+    (void)state;
+    struct scene s = lined(2);
+    s.may_power = s.may_clear = false;
+    tick(&s, 0);
+    s.inputs.track[1].span_dead = LEVEL_OFF;
+    track_observe(&s.setup, &s.state, &s.inputs, 0);
+    assert_int_equal(track_wake_us(&s.setup, &s.state), 2 * SECOND_US);
+    track_observe(&s.setup, &s.state, &s.inputs, 2 * SECOND_US);
+    assert_true(track_power_failed(&s.setup, &s.state));
+}
+
+static void nothing_is_proved_dead_or_at_stop_while_it_need_not_be(void **state) {
+    (void)state;
+    struct scene s = lined(1); /* powered, at proceed */
+    for (unsigned i = 0; i < 10; i++) {
+        tick(&s, 10 * SECOND_US);
+    }
+    assert_false(track_signal_failed(&s.setup, &s.state));
+    assert_false(track_power_failed(&s.setup, &s.state));
+    s.setup.track[0].end[0].has_signal_proof = false;
+    s.setup.track[0].end[0].has_stop_power_proof = false;
+    s.setup.track[0].has_span_power_proof = false;
+    s.may_power = s.may_clear = false;
+    for (unsigned i = 0; i < 10; i++) {
+        tick(&s, 10 * SECOND_US);
+        s.inputs.track[0].end[0].signal_at_stop = LEVEL_OFF; /* absent: not looked at */
+        s.inputs.track[0].end[0].stop_dead = LEVEL_OFF;
+        s.inputs.track[0].span_dead = LEVEL_OFF;
+    }
+    assert_false(track_signal_failed(&s.setup, &s.state));
+    assert_false(track_power_failed(&s.setup, &s.state));
+}
+
+static void quiet_track_needs_no_waking(void **state) {
+    (void)state;
+    struct scene s = lined(1);
+    assert_int_equal(track_wake_us(&s.setup, &s.state), UINT32_MAX);
+}
+
+/* Each timer of each end alone wakes. */
+static void every_timer_wakes(void **state) {
+    (void)state;
+    static const size_t timers[] = {
+        offsetof(struct track_state, end[0].approach_lock_us),
+        offsetof(struct track_state, end[1].approach_clear.left_us),
+        offsetof(struct track_state, end[0].stop_clear.left_us),
+        offsetof(struct track_state, end[1].signal_unproved.left_us),
+        offsetof(struct track_state, end[0].power_unproved.left_us),
+        offsetof(struct track_state, span_clear.left_us),
+        offsetof(struct track_state, power_unproved.left_us),
+    };
+    for (size_t i = 0; i < sizeof timers / sizeof timers[0]; i++) {
+        struct scene s = lined(2);
+        *(uint32_t *)((char *)&s.state.track[1] + timers[i]) = 77;
+        assert_int_equal(track_wake_us(&s.setup, &s.state), 77);
+    }
+}
+
+int main(void) {
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(signal_follows_power_by_one_step),
+        cmocka_unit_test(both_leaves_of_the_interlock_are_needed),
+        cmocka_unit_test(signal_falls_with_each_condition_of_its_track),
+        cmocka_unit_test(proofs_and_detectors_that_are_absent_hold_nothing),
+        cmocka_unit_test(signal_shows_proceed_only_where_it_is_wanted),
+        cmocka_unit_test(end_that_no_train_comes_from_is_never_fed_nor_asked),
+        cmocka_unit_test(section_is_clear_only_after_it_has_been_seen_so_long_enough),
+        cmocka_unit_test(signal_put_to_stop_in_the_face_of_a_train_holds_the_bridge_for_its_time),
+        cmocka_unit_test(train_seen_to_stand_releases_before_the_time),
+        cmocka_unit_test(clear_approach_releases_at_once_and_a_later_train_does_not_lock),
+        cmocka_unit_test(later_train_does_not_restart_the_time),
+        cmocka_unit_test(flicker_of_the_approach_detector_does_not_release),
+        cmocka_unit_test(approach_without_detector_counts_as_occupied),
+        cmocka_unit_test(start_begins_with_the_lock_of_every_used_end),
+        cmocka_unit_test(train_in_one_approach_puts_the_other_signal_to_stop),
+        cmocka_unit_test(of_two_trains_who_had_the_signal_keeps_it),
+        cmocka_unit_test(train_whose_signal_is_kept_at_stop_claims_nothing),
+        cmocka_unit_test(each_question_names_the_first_place_where_it_fails),
+        cmocka_unit_test(own_outputs_count_without_any_proof),
+        cmocka_unit_test(every_reading_that_the_setup_has_must_be_there),
+        cmocka_unit_test(proof_that_does_not_come_in_time_is_a_failure),
+        cmocka_unit_test(span_section_not_proved_dead_is_a_failure),
+        cmocka_unit_test(nothing_is_proved_dead_or_at_stop_while_it_need_not_be),
+        cmocka_unit_test(quiet_track_needs_no_waking),
+        cmocka_unit_test(every_timer_wakes),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
