@@ -176,7 +176,7 @@ bool motion_is_open(const struct bridge_setup *setup, const struct motion_state 
     }
     /* Driven there it must arrive; at rest there it may lie a little off. */
     double slack_frac = motion->direction == 0 ? setup->motion.position_tolerance_frac : 0;
-    return motion->is_known && motion->position_frac >= 1 - slack_frac;
+    return setup->motion.has_position && motion->position_frac >= 1 - slack_frac;
 }
 
 bool motion_is_near_seat(const struct bridge_setup *setup, const struct motion_state *motion,
