@@ -460,12 +460,12 @@ static void drift_counts_from_where_the_span_came_to_be_held(void **state) {
 
 /* ---- the ends */
 
-static void open_is_what_the_contact_says_or_else_the_position(void **state) {
+static void open_is_what_the_contact_says_or_else_the_measured_position(void **state) {
     (void)state;
     static const struct {
         bool has_contact;
         enum level contact;
-        bool is_known;
+        bool has_position;
         double position_frac;
         int direction;
         bool want;
@@ -480,7 +480,7 @@ static void open_is_what_the_contact_says_or_else_the_position(void **state) {
         struct scene s = measured_scene();
         s.setup.has_open = cases[i].has_contact;
         s.contacts.open.believed = cases[i].contact;
-        s.motion.is_known = cases[i].is_known;
+        s.setup.motion.has_position = cases[i].has_position;
         s.motion.position_frac = cases[i].position_frac;
         s.motion.direction = cases[i].direction;
         assert_int_equal(motion_is_open(&s.setup, &s.motion, &s.contacts), cases[i].want);
@@ -537,7 +537,7 @@ int main(void) {
         cmocka_unit_test(span_stops_beyond_its_travel_and_may_come_back),
         cmocka_unit_test(span_at_rest_may_not_drift),
         cmocka_unit_test(drift_counts_from_where_the_span_came_to_be_held),
-        cmocka_unit_test(open_is_what_the_contact_says_or_else_the_position),
+        cmocka_unit_test(open_is_what_the_contact_says_or_else_the_measured_position),
         cmocka_unit_test(near_seat_is_what_any_contact_or_the_position_says),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -1,0 +1,256 @@
+#include "support/core_walk.h"
+
+#include "support/core_parts.h"
+#include "support/puppet.h"
+
+#include <math.h>
+#include <string.h>
+
+uint32_t walk_random(struct walk *walk, uint32_t below) {
+    uint32_t x = walk->random; /* xorshift, Marsaglia 2003 */
+    x ^= x << 13;
+    x ^= x >> 17;
+    x ^= x << 5;
+    walk->random = x;
+    return x % below;
+}
+
+static bool is_chance(struct walk *walk, uint32_t percent) {
+    return walk_random(walk, 100) < percent;
+}
+
+struct bridge_setup walk_random_setup(struct walk *walk) {
+    static const uint32_t debounces_us[] = {0, 0, 20000, 500000};
+    static const uint32_t clears_us[] = {0, 1000000, 5000000, 5000000};
+    struct bridge_setup setup = is_chance(walk, 20) ? puppet_hand_setup() : puppet_setup();
+    bool is_by_hand = setup.is_hand_lifted;
+    for (size_t i = 0; i < core_parts_count; i++) {
+        *core_part_of(&setup, i) = is_chance(walk, 60);
+    }
+    setup.has_lock_drive = setup.has_lock_drive && !is_by_hand;
+    setup.motion.has_position = setup.motion.has_position && !is_by_hand;
+    setup.motion.has_current = setup.motion.has_current && !is_by_hand;
+    setup.has_open = setup.has_open || (!is_by_hand && !setup.motion.has_position);
+    setup.rails = walk_random(walk, BRIDGE_RAILS_MAX + 1);
+    setup.tracks = 1 + walk_random(walk, 3);
+    for (unsigned t = 1; t < setup.tracks; t++) {
+        setup.track[t] = setup.track[0];
+    }
+    setup.debounce_us = debounces_us[walk_random(walk, 4)];
+    setup.clear_us = clears_us[walk_random(walk, 4)];
+    return setup;
+}
+
+void walk_start(struct walk *walk, enum walk_kind kind, const struct bridge_setup *setup,
+                uint32_t seed) {
+    memset(walk, 0, sizeof *walk);
+    walk->kind = kind;
+    walk->random = seed;
+    walk->setup = *setup;
+    walk->lock_frac = 1;
+    bridge_start(&walk->setup, &walk->state);
+}
+
+/* ---- the wild world */
+
+static enum level any_level(struct walk *walk) {
+    uint32_t of_ten = walk_random(walk, 10);
+    return of_ten == 0 ? LEVEL_UNKNOWN : of_ten < 4 ? LEVEL_OFF : LEVEL_ON;
+}
+
+static double any_measure(struct walk *walk) {
+    switch (walk_random(walk, 12)) {
+    case 0:
+        return NAN;
+    case 1:
+        return INFINITY;
+    case 2:
+        return -1e300;
+    case 3:
+        return 1;
+    case 4:
+        return walk_random(walk, 1000) / 500.0 - 0.5;
+    default:
+        return 0;
+    }
+}
+
+static void look_wild(struct walk *walk) {
+    struct bridge_inputs *in = &walk->inputs;
+    enum level *const contacts[] = {&in->seated,      &in->nearly_seated, &in->open,
+                                    &in->nearly_open, &in->within_travel, &in->locked,
+                                    &in->withdrawn,   &in->stop_circuit};
+    for (size_t i = 0; i < sizeof contacts / sizeof contacts[0]; i++) {
+        *contacts[i] = any_level(walk);
+    }
+    for (unsigned i = 0; i < BRIDGE_RAILS_MAX; i++) {
+        in->rail[i] = any_level(walk);
+    }
+    for (unsigned t = 0; t < BRIDGE_TRACKS_MAX; t++) {
+        in->track[t].span_clear = any_level(walk);
+        in->track[t].span_dead = any_level(walk);
+        for (unsigned e = 0; e < TRACK_ENDS; e++) {
+            in->track[t].end[e] =
+                (struct track_end_inputs){any_level(walk), any_level(walk), any_level(walk),
+                                          any_level(walk), any_level(walk)};
+        }
+    }
+    in->position_frac = any_measure(walk);
+    in->current_a = any_measure(walk);
+    in->is_device_lost = is_chance(walk, 2);
+}
+
+/* ---- the likely world */
+
+static enum level made_if(bool is_made) {
+    return is_made ? LEVEL_ON : LEVEL_OFF;
+}
+
+/* Span and lock go where they are driven, or where a hand or an accident puts them. */
+static void move(struct walk *walk, uint32_t dt_us) {
+    static const double places[] = {0, 0, 0.04, 0.3, 0.97, 1};
+    double dt_s = dt_us / 1e6;
+    if (walk->outputs.lift_effort != 0) {
+        double go_frac = walk->state.motion.direction * walk->state.motion.speed_frac_s * dt_s;
+        walk->span_frac = fmin(fmax(walk->span_frac + go_frac, 0), 1);
+    }
+    bool is_by_hand = !walk->setup.has_lock_drive && is_chance(walk, 5);
+    bool is_withdrawing = walk->outputs.lock == LOCK_DRIVE_WITHDRAWN ||
+                          (is_by_hand && walk->state.phase == PHASE_UNLOCKING);
+    bool is_locking = walk->outputs.lock == LOCK_DRIVE_DRIVEN ||
+                      (is_by_hand && walk->state.phase == PHASE_LOCKING);
+    walk->lock_frac = is_withdrawing ? 0 : is_locking ? 1 : walk->lock_frac;
+    if (walk_random(walk, 1000) < (walk->setup.is_hand_lifted ? 30 : 3)) {
+        walk->span_frac = places[walk_random(walk, 6)];
+        walk->lock_frac = walk->span_frac > 0 ? 0 : walk_random(walk, 2);
+    }
+}
+
+static void show_contacts(struct walk *walk) {
+    struct bridge_inputs *in = &walk->inputs;
+    in->seated = made_if(walk->span_frac <= 0.005);
+    in->nearly_seated = made_if(walk->span_frac <= 0.05);
+    in->open = made_if(walk->span_frac >= 0.995);
+    in->nearly_open = made_if(walk->span_frac >= 0.95);
+    in->within_travel = LEVEL_ON;
+    in->locked = made_if(walk->lock_frac >= 1);
+    in->withdrawn = made_if(walk->lock_frac <= 0);
+    in->stop_circuit = LEVEL_ON;
+    for (unsigned i = 0; i < BRIDGE_RAILS_MAX; i++) {
+        in->rail[i] = made_if(walk->span_frac <= 0.005);
+    }
+    in->position_frac = walk->span_frac;
+    in->current_a = fabs(walk->outputs.lift_effort) * 4;
+    in->is_device_lost = false;
+}
+
+/* A train comes now and then, and is gone again a few steps later. */
+static bool goes_on(struct walk *walk, bool is_train, uint32_t per_mille) {
+    return is_train ? !is_chance(walk, 20) : walk_random(walk, 1000) < per_mille;
+}
+
+static void show_tracks(struct walk *walk) {
+    for (unsigned t = 0; t < BRIDGE_TRACKS_MAX; t++) {
+        struct track_inputs *in = &walk->inputs.track[t];
+        const struct track_outputs *out = &walk->outputs.track[t];
+        for (unsigned e = 0; e < TRACK_ENDS; e++) {
+            bool *train = walk->is_train[t][e];
+            train[0] = goes_on(walk, train[0], 30);
+            train[1] = goes_on(walk, train[1], 2);
+            in->end[e] = (struct track_end_inputs){
+                .approach_clear = made_if(!train[0]),
+                .standing = made_if(train[0] && is_chance(walk, 10)),
+                .stop_clear = made_if(!train[1]),
+                .signal_at_stop = made_if(!out->end[e].signal_proceed),
+                .stop_dead = made_if(!out->end[e].stop_power),
+            };
+        }
+        walk->is_train_on_span[t] = goes_on(walk, walk->is_train_on_span[t], 2);
+        in->span_clear = made_if(!walk->is_train_on_span[t]);
+        in->span_dead = made_if(!out->span_power);
+    }
+}
+
+static void spoil_one(struct walk *walk) {
+    static const enum level levels[] = {LEVEL_UNKNOWN, LEVEL_OFF, LEVEL_ON};
+    switch (walk_random(walk, 10)) {
+    case 0:
+        walk->inputs.stop_circuit = LEVEL_OFF;
+        break;
+    case 1:
+        walk->inputs.is_device_lost = true;
+        break;
+    case 2:
+        walk->inputs.position_frac = any_measure(walk);
+        break;
+    case 3:
+        walk->inputs.current_a = any_measure(walk);
+        break;
+    default:
+        *core_input_of(&walk->inputs, walk_random(walk, (uint32_t)core_inputs_count)) =
+            levels[walk_random(walk, 3)];
+        break;
+    }
+}
+
+static void look_likely(struct walk *walk, uint32_t dt_us) {
+    move(walk, dt_us);
+    show_contacts(walk);
+    show_tracks(walk);
+    if (walk_random(walk, 1000) < 8) {
+        spoil_one(walk);
+    }
+}
+
+/* ---- a step */
+
+static struct bridge_request any_request(struct walk *walk) {
+    struct bridge_request request = {
+        .track = walk_random(walk, BRIDGE_TRACKS_MAX + 1),
+        .end = walk_random(walk, TRACK_ENDS + 1),
+    };
+    if (walk->state.phase == PHASE_FAULT && is_chance(walk, 30)) {
+        request.kind = REQUEST_ACKNOWLEDGE;
+    } else if (walk->state.phase == PHASE_LINED && is_chance(walk, 10)) {
+        request.kind = is_chance(walk, 50) ? REQUEST_POWER_ON : REQUEST_SIGNAL_PROCEED;
+    } else if (is_chance(walk, 4)) {
+        request.kind = is_chance(walk, 50) ? REQUEST_RAISE : REQUEST_LOWER;
+    } else if (is_chance(walk, 4)) {
+        request.kind = (enum bridge_request_kind)walk_random(walk, REQUEST_HORN_OFF + 1);
+    }
+    return request;
+}
+
+static void count(struct walk *walk) {
+    walk->steps_in[walk->state.phase]++;
+    walk->steps_driven += walk->outputs.lift_effort != 0 ? 1 : 0;
+    walk->steps_withdrawing += walk->outputs.lock == LOCK_DRIVE_WITHDRAWN ? 1 : 0;
+    walk->steps_locking += walk->outputs.lock == LOCK_DRIVE_DRIVEN ? 1 : 0;
+    walk->steps_at_proceed += walk->outputs.track[0].end[0].signal_proceed ? 1 : 0;
+}
+
+static const char *judged_step(struct walk *walk, const struct bridge_request *request,
+                               uint32_t dt_us) {
+    bridge_step(&walk->setup, &walk->state, &walk->inputs, request, dt_us, &walk->outputs);
+    count(walk);
+    return invariants_broken(&walk->judge, &walk->setup, &walk->inputs, request, dt_us,
+                             &walk->outputs);
+}
+
+const char *walk_step(struct walk *walk) {
+    static const uint32_t times_us[] = {0,       1,       10000,   100000,   500000,
+                                        1000000, 1000000, 3000000, 20000000, UINT32_MAX};
+    uint32_t dt_us = times_us[walk_random(walk, is_chance(walk, 5) ? 10 : 8)];
+    if (walk->kind == WALK_WILD) {
+        look_wild(walk);
+    } else {
+        look_likely(walk, dt_us);
+    }
+    struct bridge_request request = any_request(walk);
+    return judged_step(walk, &request, dt_us);
+}
+
+const char *walk_rest(struct walk *walk, uint32_t dt_us) {
+    const struct bridge_request nothing = {.kind = REQUEST_NONE};
+    return judged_step(walk, &nothing, dt_us);
+}
