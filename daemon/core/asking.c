@@ -55,8 +55,8 @@ static enum bridge_answer begin(const struct bridge_setup *setup, struct bridge_
 
 static bool is_lifted_by_hand(const struct bridge_setup *setup, const struct bridge_state *state) {
     return setup->is_hand_lifted &&
-           (state->phase == PHASE_RAISING || state->phase == PHASE_OPEN ||
-            state->phase == PHASE_LOWERING || state->phase == PHASE_UNLOCKING);
+           (state->phase == PHASE_RAISING || state->phase == PHASE_LOWERING ||
+            state->phase == PHASE_UNLOCKING);
 }
 
 static enum bridge_answer ask_raise(const struct bridge_setup *setup, struct bridge_state *state) {

@@ -61,21 +61,6 @@ static enum bridge_fault find_fault(const struct bridge_setup *setup, struct bri
     return in_phase != FAULT_NONE ? in_phase : moving;
 }
 
-static enum lock_drive lock_command(const struct bridge_setup *setup,
-                                    const struct bridge_state *state, const struct sight *sight) {
-    if (!setup->has_lock_drive) {
-        return LOCK_DRIVE_REST;
-    }
-    if (state->phase == PHASE_UNLOCKING && !sight->is_withdrawn &&
-        interlock_may_withdraw(state, sight)) {
-        return LOCK_DRIVE_WITHDRAWN;
-    }
-    if (state->phase == PHASE_LOCKING && !sight->is_locked && interlock_may_lock(state, sight)) {
-        return LOCK_DRIVE_DRIVEN;
-    }
-    return LOCK_DRIVE_REST;
-}
-
 static double lift_command(const struct bridge_setup *setup, struct bridge_state *state,
                            const struct sight *sight, uint32_t dt_us) {
     bool may_drive = !setup->is_hand_lifted && interlock_may_drive(state, sight);
@@ -118,7 +103,7 @@ static void command(const struct bridge_setup *setup, struct bridge_state *state
     memset(outputs, 0, sizeof *outputs);
     outputs->lift_effort = lift_command(setup, state, sight, dt_us);
     outputs->brake_released = outputs->lift_effort != 0;
-    outputs->lock = lock_command(setup, state, sight);
+    outputs->lock = interlock_lock_command(setup, state, sight);
     outputs->horn = horn_sounds(&state->horn) || state->is_horn_asked;
     outputs->river = river_command(state);
 

@@ -97,6 +97,22 @@ bool interlock_may_lock(const struct bridge_state *state, const struct sight *si
     return state->phase != PHASE_FAULT && sight->is_seated;
 }
 
+enum lock_drive interlock_lock_command(const struct bridge_setup *setup,
+                                       const struct bridge_state *state,
+                                       const struct sight *sight) {
+    if (!setup->has_lock_drive) {
+        return LOCK_DRIVE_REST;
+    }
+    if (state->phase == PHASE_UNLOCKING && !sight->is_withdrawn &&
+        interlock_may_withdraw(state, sight)) {
+        return LOCK_DRIVE_WITHDRAWN;
+    }
+    if (state->phase == PHASE_LOCKING && !sight->is_locked && interlock_may_lock(state, sight)) {
+        return LOCK_DRIVE_DRIVEN;
+    }
+    return LOCK_DRIVE_REST;
+}
+
 /* S5: two contacts, or a contact and the measured position, that cannot both be right. */
 static bool is_contradictory(const struct bridge_setup *setup, const struct bridge_state *state) {
     const struct bridge_contacts *contacts = &state->contacts;

@@ -5,6 +5,7 @@
 #define CORE_INTERLOCK_H
 
 #include "core/inputs.h"
+#include "core/outputs.h"
 #include "core/setup.h"
 #include "core/state.h"
 
@@ -41,6 +42,10 @@ bool interlock_may_drive(const struct bridge_state *state, const struct sight *s
 /* S4. */
 bool interlock_may_withdraw(const struct bridge_state *state, const struct sight *sight);
 bool interlock_may_lock(const struct bridge_state *state, const struct sight *sight);
+
+/* Where the lock bar is driven in this step: as the phase wants it, as far as S4 lets it. */
+enum lock_drive interlock_lock_command(const struct bridge_setup *setup,
+                                       const struct bridge_state *state, const struct sight *sight);
 
 /* What is wrong whatever the phase, and must be gone before a fault can be acknowledged: S5, S8, a
  * stop held in, proofs that failed. */

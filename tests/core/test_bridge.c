@@ -112,9 +112,11 @@ static void river_flashes_from_the_warning_of_the_closing(void **state) {
     puppet_ask(&p, REQUEST_LOWER, 0);
     assert_int_equal(p.state.phase, PHASE_WARNING);
     assert_int_equal(p.outputs.river, RIVER_RED_FLASHING);
-    p.state.phase = BRIDGE_PHASES; /* no phase at all */
-    puppet_step(&p, REQUEST_NONE, 0);
-    assert_int_equal(p.outputs.river, RIVER_RED);
+    for (unsigned phase = BRIDGE_PHASES; phase <= BRIDGE_PHASES + 1; phase++) { /* none at all */
+        p.state.phase = (enum bridge_phase)phase;
+        puppet_step(&p, REQUEST_NONE, 0);
+        assert_int_equal(p.outputs.river, RIVER_RED);
+    }
 }
 
 static void lock_rests_once_it_is_where_it_should_be(void **state) {
@@ -323,6 +325,8 @@ static void approach_locking_holds_the_signal_that_it_put_to_stop(void **state) 
     puppet_ask(&p, REQUEST_NONE, SECOND_US);
     puppet_ask_signal(&p, REQUEST_SIGNAL_STOP, 0);
     assert_true(bridge_holds_signal(&p.state, 0, 0));
+    puppet_run_for(&p, 10 * SECOND_US); /* then nobody but who asked for stop holds it */
+    assert_false(bridge_holds_signal(&p.state, 0, 0));
     puppet_ask_signal(&p, REQUEST_SIGNAL_PROCEED, 0);
     assert_true(p.outputs.track[0].end[0].signal_proceed);
     assert_false(bridge_holds_signal(&p.state, 0, 0));

@@ -92,6 +92,9 @@ static void silence_ends_a_signal_and_lasts(void **state) {
     horn_step(&setup, &horn, UINT32_MAX);
     assert_int_equal(horn.signal, HORN_SILENT);
     assert_int_equal(horn.left_us, 0);
+    horn_start(&setup, &horn, (enum horn_signal)(HORN_CLOSING + 1)); /* no signal at all */
+    horn_step(&setup, &horn, 0);
+    assert_int_equal(horn.signal, HORN_SILENT);
 }
 
 /* A late step must not swallow a blast: it ends one blast or gap, not several. */

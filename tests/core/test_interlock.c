@@ -36,7 +36,7 @@ static const size_t conditions[] = {
     offsetof(struct sight, are_sections_clear),
     offsetof(struct sight, are_sections_dead),
 };
-enum { CONDITIONS = sizeof conditions / sizeof conditions[0], CONDITION_BITS = 8 };
+enum { CONDITIONS = sizeof conditions / sizeof conditions[0] };
 
 typedef bool leave(const struct bridge_state *state, const struct sight *sight);
 
@@ -96,6 +96,36 @@ static void signals_clear_in_lined_alone_and_with_the_lift_at_rest(void **state)
     for (int direction = -1; direction <= 1; direction += 2) {
         struct bridge_state moving = {.phase = PHASE_LINED, .motion.direction = direction};
         assert_false(interlock_may_clear_signals(&moving, &everything));
+    }
+}
+
+static void lock_goes_where_the_phase_wants_it_and_the_leave_lets_it(void **state) {
+    (void)state;
+    static const struct {
+        enum bridge_phase phase;
+        enum lock_drive want;
+        unsigned needs; /* by the bits above */
+        unsigned rests; /* once this holds */
+    } cases[] = {
+        {PHASE_UNLOCKING, LOCK_DRIVE_WITHDRAWN, AT_STOP | RELEASED | CLEAR | DEAD, WITHDRAWN},
+        {PHASE_LOCKING, LOCK_DRIVE_DRIVEN, SEATED, LOCKED},
+    };
+    struct bridge_setup setup = puppet_setup();
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        struct bridge_state bridge = {.phase = cases[i].phase};
+        for (unsigned holds = 0; holds < 1U << CONDITIONS; holds++) {
+            struct sight sight = {0};
+            for (unsigned c = 0; c < CONDITIONS; c++) {
+                *(bool *)((char *)&sight + conditions[c]) = (holds & (1U << c)) != 0;
+            }
+            bool is_driven =
+                (holds & cases[i].needs) == cases[i].needs && (holds & cases[i].rests) == 0;
+            setup.has_lock_drive = true;
+            assert_int_equal(interlock_lock_command(&setup, &bridge, &sight),
+                             is_driven ? cases[i].want : LOCK_DRIVE_REST);
+            setup.has_lock_drive = false;
+            assert_int_equal(interlock_lock_command(&setup, &bridge, &sight), LOCK_DRIVE_REST);
+        }
     }
 }
 
@@ -431,6 +461,7 @@ static void longest_time_of_each_phase_is_its_own_fault(void **state) {
         {PHASE_HELD, FAULT_NONE},
         {PHASE_FAULT, FAULT_NONE},
         {BRIDGE_PHASES, FAULT_NONE},
+        {BRIDGE_PHASES + 1, FAULT_NONE},
     };
     struct bridge_setup setup = puppet_setup();
     for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
@@ -447,6 +478,7 @@ int main(void) {
         cmocka_unit_test(leave_needs_each_of_its_conditions_and_no_other),
         cmocka_unit_test(latched_fault_takes_every_leave),
         cmocka_unit_test(signals_clear_in_lined_alone_and_with_the_lift_at_rest),
+        cmocka_unit_test(lock_goes_where_the_phase_wants_it_and_the_leave_lets_it),
         cmocka_unit_test(sight_of_a_lined_bridge),
         cmocka_unit_test(sight_of_an_open_bridge),
         cmocka_unit_test(occupied_sections_are_seen),

@@ -83,6 +83,22 @@ static void signal_follows_power_by_one_step(void **state) {
     assert_true(shows_proceed(&s, 0, 1));
 }
 
+/* A proceed rests on every power that the step before put out, each of them. */
+static void signal_falls_with_each_power_of_its_track(void **state) {
+    (void)state;
+    static const size_t powers[] = {
+        offsetof(struct track_state, end[0].is_powered),
+        offsetof(struct track_state, end[1].is_powered),
+        offsetof(struct track_state, is_powered),
+    };
+    for (size_t i = 0; i < sizeof powers / sizeof powers[0]; i++) {
+        struct scene s = lined(1);
+        *(bool *)((char *)&s.state.track[0] + powers[i]) = false;
+        tick(&s, 0);
+        assert_false(shows_proceed(&s, 0, 0) || shows_proceed(&s, 0, 1));
+    }
+}
+
 static void both_leaves_of_the_interlock_are_needed(void **state) {
     (void)state;
     for (unsigned i = 0; i < 4; i++) {
@@ -535,6 +551,7 @@ static void every_timer_wakes(void **state) {
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(signal_follows_power_by_one_step),
+        cmocka_unit_test(signal_falls_with_each_power_of_its_track),
         cmocka_unit_test(both_leaves_of_the_interlock_are_needed),
         cmocka_unit_test(signal_falls_with_each_condition_of_its_track),
         cmocka_unit_test(proofs_and_detectors_that_are_absent_hold_nothing),

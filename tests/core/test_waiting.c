@@ -112,8 +112,10 @@ static void a_number_that_is_no_phase_waits_for_nothing(void **state) {
     struct bridge_setup setup = puppet_setup();
     struct puppet p;
     puppet_line(&p, &setup);
-    p.state.phase = BRIDGE_PHASES;
-    assert_waits(&p, WAIT_NONE, 0, 0);
+    for (unsigned phase = BRIDGE_PHASES; phase <= BRIDGE_PHASES + 1; phase++) {
+        p.state.phase = (enum bridge_phase)phase;
+        assert_waits(&p, WAIT_NONE, 0, 0);
+    }
 }
 
 int main(void) {
