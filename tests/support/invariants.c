@@ -304,8 +304,9 @@ static bool is_stop_circuit_open(const struct judged *j) {
 }
 
 static const char *judge_distrust(const struct judged *j) {
-    if (!(is_any_missing(j) || is_any_contradicted(j) || j->in->is_device_lost ||
-          is_stop_circuit_open(j))) {
+    j->judge->is_distrusted = is_any_missing(j) || is_any_contradicted(j) ||
+                              j->in->is_device_lost || is_stop_circuit_open(j);
+    if (!j->judge->is_distrusted) {
         return NULL;
     }
     for (unsigned t = 0; t < BRIDGE_TRACKS_MAX; t++) {

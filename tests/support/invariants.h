@@ -21,6 +21,7 @@ struct judged_contact {
 /* What must be remembered from step to step to judge the next one. */
 struct invariants {
     bool has_begun;
+    bool is_distrusted;           /* S5: the inputs of the last step cannot be trusted */
     struct bridge_outputs before; /* outputs of the step before; zero at the start */
     struct judged_contact seated, locked, withdrawn, open, nearly_seated, nearly_open;
     struct judged_contact rail[BRIDGE_RAILS_MAX];

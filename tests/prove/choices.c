@@ -1,0 +1,256 @@
+#include "prove/choices.h"
+
+#include <assert.h>
+
+/* ---- in which phases an input can matter (before the step; a step takes one row of the table) */
+
+enum {
+    IN_UNPROVED = 1 << PHASE_UNPROVED,
+    IN_FAULT = 1 << PHASE_FAULT,
+    /* Signals can show proceed, or be about to: lined, or one row before it. */
+    NEAR_LINED = 1 << PHASE_LINED | 1 << PHASE_PROVING,
+    /* The lift is driven, or about to. */
+    NEAR_DRIVEN =
+        1 << PHASE_UNLOCKING | 1 << PHASE_RAISING | 1 << PHASE_LOWERING | 1 << PHASE_SEATING,
+    /* Rows and faults that ask for "open"; an acknowledgment leads through unproved. */
+    NEAR_OPEN = IN_UNPROVED | IN_FAULT | 1 << PHASE_RAISING | 1 << PHASE_OPEN | 1 << PHASE_LOWERING,
+};
+
+struct offers {
+    const struct bridge_setup *setup;
+    const struct node *node;
+    struct product *product;
+};
+
+static bool is_in(const struct offers *o, int phases) {
+    return (phases >> o->node->state.phase & 1) != 0;
+}
+
+static void offer(const struct offers *o, enum what what, unsigned count, unsigned track,
+                  unsigned end) {
+    struct product *product = o->product;
+    if (count > 1) {
+        assert(product->choices < PRODUCT_CHOICES_MAX);
+        product->choice[product->choices++] = (struct choice){count, what, track, end};
+        product->count *= count;
+    }
+}
+
+/* ---- span, lock bar, requests */
+
+static void offer_span(const struct offers *o, struct span_choice span) {
+    assert(o->product->spans < PRODUCT_SPANS_MAX);
+    o->product->span[o->product->spans++] = span;
+}
+
+/* Requests that would change goal or phase; the others are among the extras. */
+static bool is_worth_asking(const struct bridge_state *state, enum bridge_request_kind request) {
+    bool is_fault = state->phase == PHASE_FAULT;
+    bool is_refused = is_fault || state->phase == PHASE_UNPROVED;
+    bool is_down = state->phase == PHASE_LINED || state->phase == PHASE_PROVING;
+    switch (request) {
+    case REQUEST_NONE:
+        return true;
+    case REQUEST_RAISE:
+        return !is_refused && state->goal != GOAL_UP;
+    case REQUEST_LOWER:
+        return !is_refused && state->goal != GOAL_DOWN && !is_down;
+    case REQUEST_STOP:
+        return !is_refused && !is_down && state->phase != PHASE_OPEN && state->phase != PHASE_HELD;
+    case REQUEST_ACKNOWLEDGE:
+        return is_fault;
+    case REQUEST_EMERGENCY_STOP: /* has the effect of a lost device */
+    case REQUEST_SIGNAL_STOP:    /* these only set the wanted flags, which are chosen freely */
+    case REQUEST_SIGNAL_PROCEED:
+    case REQUEST_POWER_OFF:
+    case REQUEST_POWER_ON:
+    case REQUEST_HORN_ON: /* nothing depends on these */
+    case REQUEST_HORN_OFF:
+        break;
+    }
+    return false;
+}
+
+static bool is_bar_in_question(const struct offers *o, enum place place, enum bar bar) {
+    switch (bar) {
+    case BAR_LOCKED:
+        return place == PLACE_SEATED;
+    case BAR_LOCKED_RAILS_OFF: /* rails are asked for together with the lock only */
+        return place == PLACE_SEATED && o->setup->rails > 0 && is_in(o, NEAR_LINED);
+    case BAR_BETWEEN:
+        return true;
+    case BAR_WITHDRAWN:
+        return o->setup->has_withdrawn && is_in(o, NEAR_DRIVEN);
+    case BARS:
+        break;
+    }
+    return false;
+}
+
+static bool is_place_in_question(const struct offers *o, enum place place) {
+    return place == PLACE_NEAR_SEAT ? is_in(o, 1 << PHASE_LOWERING)
+                                    : place != PLACE_OPEN || is_in(o, NEAR_OPEN);
+}
+
+/* The one choice of span, bar and request after which signals may show proceed. */
+static bool is_clearing(const struct offers *o, const struct span_choice *span) {
+    return is_in(o, NEAR_LINED) && span->place == PLACE_SEATED && span->bar == BAR_LOCKED &&
+           span->request == REQUEST_NONE;
+}
+
+static void offer_spans_with(const struct offers *o, enum bridge_request_kind request) {
+    for (enum place place = 0; place < PLACES; place++) {
+        for (enum bar bar = 0; bar < BARS && is_place_in_question(o, place); bar++) {
+            const struct span_choice span = {place, bar, TROUBLE_NONE, request};
+            if (is_bar_in_question(o, place, bar) &&
+                is_clearing(o, &span) == (o->product->part == PART_CLEARING)) {
+                offer_span(o, span);
+            }
+        }
+    }
+}
+
+static void offer_troubles(const struct offers *o) {
+    offer_span(o, (struct span_choice){PLACE_MIDDLE, BAR_BETWEEN, TROUBLE_DEVICE_LOST, 0});
+    if (is_in(o, IN_UNPROVED)) { /* elsewhere it is a fault like the lost device */
+        offer_span(o, (struct span_choice){PLACE_MIDDLE, BAR_BETWEEN, TROUBLE_UNKNOWN, 0});
+        offer_span(o, (struct span_choice){PLACE_SEATED, BAR_LOCKED, TROUBLE_UNKNOWN, 0});
+    }
+}
+
+static void offer_spans(const struct offers *o) {
+    for (enum bridge_request_kind kind = 0; kind <= REQUEST_HORN_OFF; kind++) {
+        if (is_worth_asking(&o->node->state, kind)) {
+            offer_spans_with(o, kind);
+        }
+    }
+    if (o->product->part == PART_REST) {
+        offer_troubles(o);
+    }
+}
+
+static void offer_extra_spans(const struct offers *o) {
+    for (enum place place = 0; place < PLACES; place++) {
+        for (enum bar bar = place == PLACE_SEATED ? 0 : BAR_BETWEEN; bar < BARS; bar++) {
+            for (enum bridge_request_kind kind = 0; kind <= REQUEST_HORN_OFF; kind++) {
+                offer_span(o, (struct span_choice){place, bar, TROUBLE_NONE, kind});
+            }
+            for (enum trouble trouble = 0; trouble < TROUBLES; trouble++) {
+                offer_span(o, (struct span_choice){place, bar, trouble, REQUEST_NONE});
+            }
+        }
+    }
+}
+
+/* ---- tracks */
+
+static bool has_signal_proof(const struct bridge_setup *setup) {
+    for (unsigned t = 0; t < setup->tracks; t++) {
+        if (setup->track[t].end[0].has_signal_proof || setup->track[t].end[1].has_signal_proof) {
+            return true;
+        }
+    }
+    return false;
+}
+
+static bool has_power_proof(const struct track_setup *track) {
+    return track->has_span_power_proof || track->end[0].has_stop_power_proof ||
+           track->end[1].has_stop_power_proof;
+}
+
+/* The proofs of signals and power are asked for in three ways only: are all signals proved at stop,
+ * are all sections of all tracks proved dead (while unpowered), and is one of this track proved
+ * dead (while powered). */
+static void offer_proofs(const struct offers *o) {
+    bool has_unpowered_proof = false;
+    for (unsigned t = 0; t < o->setup->tracks; t++) {
+        bool has_proof = has_power_proof(&o->setup->track[t]);
+        bool is_powered = o->node->state.track[t].is_powered;
+        has_unpowered_proof = has_unpowered_proof || (has_proof && !is_powered);
+        if (has_proof && is_powered && o->product->part == PART_CLEARING) {
+            offer(o, CHOICE_POWER_LEFT, 2, t, 0);
+        }
+    }
+    bool is_dead_asked = has_unpowered_proof && is_in(o, NEAR_DRIVEN | 1 << PHASE_CUTTING);
+    offer(o, CHOICE_DEAD, is_dead_asked ? 2 : 1, 0, 0);
+    bool is_signal_asked = has_signal_proof(o->setup) && !is_in(o, IN_UNPROVED | IN_FAULT);
+    offer(o, CHOICE_SIGNAL_PROOF, is_signal_asked ? 2 : 1, 0, 0);
+}
+
+bool choices_could_clear(const struct node *node, unsigned track, unsigned end) {
+    return node->state.track[track].end[end].is_powered;
+}
+
+/* Wanted signals: every set of those that could clear; and one more: power is not wanted. It
+ * matters where it is not cut, or about to come back. */
+static void offer_wanted(const struct offers *o) {
+    unsigned signals = 0;
+    for (unsigned t = 0; t < o->setup->tracks && o->product->part == PART_CLEARING; t++) {
+        for (unsigned e = 0; e < TRACK_ENDS; e++) {
+            signals += choices_could_clear(o->node, t, e) ? 1 : 0;
+        }
+    }
+    bool is_asked = !o->node->state.is_cut || is_in(o, 1 << PHASE_PROVING);
+    offer(o, CHOICE_WANTED, is_asked ? (1u << signals) + 1 : 1, 0, 0);
+}
+
+static bool is_still_clearing(const struct watch *clear) {
+    return clear->is_running && clear->left_us > 0;
+}
+
+static void offer_end(const struct offers *o, unsigned t, unsigned e) {
+    const struct track_end_setup *has = &o->setup->track[t].end[e];
+    const struct track_end_state *end = &o->node->state.track[t].end[e];
+    bool is_locking = end->approach_lock_us > 0 || o->node->judge.lock_left_us[t][e] > 0;
+    /* The approach matters to a signal that shows proceed, or could. */
+    bool is_approach_asked =
+        has->has_approach_detector && (end->shows_proceed || (o->product->part == PART_CLEARING &&
+                                                              choices_could_clear(o->node, t, e)));
+    unsigned stop_readings = is_still_clearing(&end->stop_clear) ? 3 : 2;
+    offer(o, CHOICE_APPROACH_LOCK, is_locking ? 2 : 1, t, e);
+    offer(o, CHOICE_APPROACH, is_approach_asked ? 2 : 1, t, e);
+    offer(o, CHOICE_STOP_SECTION, has->has_stop_detector ? stop_readings : 1, t, e);
+}
+
+static void offer_tracks(const struct offers *o) {
+    for (unsigned t = 0; t < o->setup->tracks; t++) {
+        unsigned readings = is_still_clearing(&o->node->state.track[t].span_clear) ? 3 : 2;
+        bool has_detector = o->setup->track[t].has_span_detector;
+        offer(o, CHOICE_SPAN_SECTION, has_detector ? readings : 1, t, 0);
+        for (unsigned e = 0; e < TRACK_ENDS; e++) {
+            if (o->setup->track[t].end[e].is_used) {
+                offer_end(o, t, e);
+            }
+        }
+    }
+}
+
+/* ---- times. The end of other phases' longest times is a fault, as the lost device is. */
+
+static void offer_times(const struct offers *o) {
+    const struct bridge_state *state = &o->node->state;
+    bool is_limited = is_in(o, 1 << PHASE_CLEARING) && state->phase_limit.left_us > 0;
+    offer(o, CHOICE_PHASE_LIMIT, is_limited ? 2 : 1, 0, 0);
+    offer(o, CHOICE_WARNING, state->warning_left_us > 0 ? 2 : 1, 0, 0);
+    offer(o, CHOICE_HORN, state->horn.signal != HORN_SILENT ? 2 : 1, 0, 0);
+    offer(o, CHOICE_PUSH, state->push_left_us > 0 ? 2 : 1, 0, 0);
+}
+
+void choices_offer(const struct scene *scene, const struct node *node, enum part part,
+                   struct product *product) {
+    const struct offers o = {&scene->setup, node, product};
+    product->part = part;
+    product->spans = 0;
+    product->choices = 0;
+    product->count = 1;
+    if (part == PART_EXTRAS) {
+        offer_extra_spans(&o);
+    } else {
+        offer_spans(&o);
+        offer_proofs(&o);
+        offer_wanted(&o);
+        offer_tracks(&o);
+        offer_times(&o);
+    }
+    product->count *= product->spans;
+}

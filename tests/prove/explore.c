@@ -1,0 +1,81 @@
+/* explore.c: the program that walks scenes: explore [--raw TRIES] [SCENE ...] */
+#include "prove/explorer.h"
+
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <time.h>
+
+static double now_s(void) {
+    struct timespec now;
+    clock_gettime(CLOCK_MONOTONIC, &now);
+    return (double)now.tv_sec + (double)now.tv_nsec / 1e9;
+}
+
+static void tell_seen(const struct explored *seen) {
+    unsigned phases = 0;
+    for (unsigned i = 0; i < BRIDGE_PHASES; i++) {
+        phases += seen->phases >> i & 1u;
+    }
+    printf("  seen: %u of %d phases%s%s%s%s%s\n", phases, (int)BRIDGE_PHASES,
+           seen->has_driven ? ", lift driven" : "", seen->has_withdrawn ? ", lock withdrawn" : "",
+           seen->has_locked ? ", lock driven" : "", seen->has_powered ? ", power on" : "",
+           seen->has_cleared ? ", proceed shown" : "");
+}
+
+static bool explore(const struct scene *scene, int raw_percent) {
+    double began_s = now_s();
+    struct explorer *explorer = explorer_new(scene);
+    explorer_walk(explorer);
+    double walked_s = now_s();
+    explorer_try_raw(explorer, scene->raw_tries * (unsigned)raw_percent / 100);
+    const struct explored *result = explorer_result(explorer);
+    printf("%s: %zu states, %zu transitions, depth %u, %.1f s, %.1f MB; "
+           "%zu unreduced steps, %.1f s: %s\n",
+           scene->name, result->states, result->steps, result->depth, walked_s - began_s,
+           (double)result->bytes / 1e6, result->raw_steps, now_s() - walked_s,
+           result->broken != NULL ? "BROKEN" : "holds");
+    tell_seen(result);
+    explorer_tell(explorer);
+    fflush(stdout);
+    bool holds = result->broken == NULL;
+    explorer_free(explorer);
+    return holds;
+}
+
+static int usage(FILE *to) {
+    fputs("usage: explore [--raw PERCENT] [SCENE ...]\n"
+          "Walks every state of the bridges called scenes (default: all) and judges every step.\n"
+          "--raw: share of the unreduced random steps that each scene tries, default 100.\n",
+          to);
+    for (size_t i = 0; i < SCENES; i++) {
+        struct scene scene = scene_at(i);
+        fprintf(to, "  %-12s %s\n", scene.name, scene.about);
+    }
+    return to == stdout ? EXIT_SUCCESS : 2;
+}
+
+int main(int argc, char **argv) {
+    int first = 1;
+    int raw_percent = 100;
+    if (argc > 1 && strcmp(argv[1], "--help") == 0) {
+        return usage(stdout);
+    }
+    if (argc > 2 && strcmp(argv[1], "--raw") == 0) {
+        raw_percent = (int)strtol(argv[2], NULL, 10);
+        first = 3;
+    }
+    bool hold = true;
+    for (int i = first; i < argc; i++) {
+        struct scene scene;
+        if (!scene_find(argv[i], &scene)) {
+            return usage(stderr);
+        }
+        hold = explore(&scene, raw_percent) && hold;
+    }
+    for (size_t i = 0; i < SCENES && first >= argc; i++) {
+        struct scene scene = scene_at(i);
+        hold = explore(&scene, raw_percent) && hold;
+    }
+    return hold ? EXIT_SUCCESS : EXIT_FAILURE;
+}
