@@ -142,11 +142,11 @@ enum bridge_fault interlock_standing_fault(const struct bridge_setup *setup,
                                            const struct bridge_state *state,
                                            const struct bridge_inputs *inputs,
                                            const struct sight *sight) {
+    if (inputs->is_device_lost) { /* first: it takes its inputs' readings with it */
+        return FAULT_DEVICE_LOST;
+    }
     if (setup->has_stop_circuit && inputs->stop_circuit != LEVEL_ON) {
         return FAULT_STOP_CIRCUIT;
-    }
-    if (inputs->is_device_lost) {
-        return FAULT_DEVICE_LOST;
     }
     /* Before the first readings are in there is nothing to lose. */
     if (!sight->are_inputs_known && state->phase != PHASE_UNPROVED) {
