@@ -28,7 +28,8 @@ struct port_host {
 
 struct port_ops {
     const char *name;
-    /* Opens with all outputs safe. Returns the port, owned by the caller until close(), or NULL. */
+    /* Opens with all outputs safe. Returns the port, owned by the caller until close(), or NULL.
+     * `settings` need not outlive the call, `host` outlives the port. */
     void *(*open)(const struct port_settings *settings, const struct port_host *host,
                   struct error *error);
     /* Reads the world as it is at `now_us` (monotonic, never backwards; paced by the caller). */

@@ -1,0 +1,169 @@
+#include "cycle.h"
+
+#include <event2/event.h>
+#include <stdlib.h>
+
+struct cycle {
+    struct cycle_setup setup;
+    struct cycle_listener listener;
+    struct port_host host;
+    const struct layout_clock *clock;
+    struct event *timer;
+    void *port;
+    struct bridge_view view;
+    uint64_t stepped_us; /* when the last step was, layout time */
+    bool is_running;     /* a cycle is under way */
+    bool is_due_again;   /* an input changed while it was */
+};
+
+static const struct bridge_request no_request = {.kind = REQUEST_NONE};
+
+static uint32_t since_last_step(struct cycle *cycle, uint64_t now_us) {
+    uint64_t dt_us = now_us - cycle->stepped_us;
+    cycle->stepped_us = now_us;
+    return dt_us < UINT32_MAX ? (uint32_t)dt_us : UINT32_MAX;
+}
+
+static enum bridge_answer step(struct cycle *cycle, const struct bridge_request *request) {
+    const struct port_ops *port = cycle->setup.port;
+    uint64_t now_us = clock_now_us(cycle->clock);
+    struct bridge_view before = cycle->view;
+    struct bridge_view *after = &cycle->view;
+
+    port->sense(cycle->port, now_us, &after->inputs);
+    enum bridge_answer answer =
+        bridge_step(cycle->setup.settings.setup, &after->state, &after->inputs, request,
+                    since_last_step(cycle, now_us), &after->outputs);
+    port->act(cycle->port, now_us, &after->outputs);
+    cycle->listener.stepped(cycle->listener.context, cycle->setup.bridge, &before, after);
+    return answer;
+}
+
+static void pass_news(const struct cycle *cycle) {
+    if (cycle->setup.port->news == NULL) {
+        return;
+    }
+    const char *words;
+    while ((words = cycle->setup.port->news(cycle->port)) != NULL) {
+        cycle->listener.news(cycle->listener.context, cycle->setup.bridge, words);
+    }
+}
+
+static void arm(struct cycle *cycle) {
+    uint32_t core_us = bridge_wake_us(cycle->setup.settings.setup, &cycle->view.state);
+    uint32_t port_us = cycle->setup.port->wake_us(cycle->port);
+    uint32_t wake_us = core_us < port_us ? core_us : port_us;
+    if (cycle->is_due_again) {
+        wake_us = 0;
+    }
+    if (wake_us == UINT32_MAX) {
+        evtimer_del(cycle->timer);
+        return;
+    }
+    struct timeval real = clock_real(cycle->clock, wake_us);
+    evtimer_add(cycle->timer, &real);
+}
+
+/* Steps again at once while the phase changes; the table has no ring that closes without a wait,
+ * the bound only keeps the loop alive should one ever be written. */
+static enum bridge_answer run(struct cycle *cycle, const struct bridge_request *request) {
+    cycle->is_running = true;
+    cycle->is_due_again = false;
+    enum bridge_phase before = cycle->view.state.phase;
+    enum bridge_answer answer = step(cycle, request);
+    for (unsigned turns = 0; cycle->view.state.phase != before && turns < BRIDGE_PHASES; turns++) {
+        before = cycle->view.state.phase;
+        step(cycle, &no_request);
+    }
+    pass_news(cycle);
+    arm(cycle);
+    cycle->is_running = false;
+    return answer;
+}
+
+static void on_timer(evutil_socket_t fd, short what, void *context) {
+    (void)fd;
+    (void)what;
+    run(context, &no_request);
+}
+
+static void on_input_changed(void *context) {
+    struct cycle *cycle = context;
+    if (cycle->is_running) {
+        cycle->is_due_again = true;
+    } else {
+        run(cycle, &no_request);
+    }
+}
+
+struct cycle *cycle_new(struct event_base *base, const struct layout_clock *clock,
+                        const struct cycle_setup *setup, const struct cycle_listener *listener,
+                        struct error *error) {
+    struct cycle *cycle = calloc(1, sizeof *cycle);
+    if (cycle == NULL) {
+        error_set(error, "", "out of memory");
+        return NULL;
+    }
+    cycle->setup = *setup;
+    cycle->listener = *listener;
+    cycle->clock = clock;
+    cycle->is_running = true; /* until cycle_start(): edges that come earlier wait */
+    bridge_start(setup->settings.setup, &cycle->view.state);
+
+    cycle->timer = evtimer_new(base, on_timer, cycle);
+    if (cycle->timer == NULL) {
+        error_set(error, "", "no timer to be had");
+        cycle_free(cycle);
+        return NULL;
+    }
+    /* Before anything of the network: see event_base_priority_init() in main. */
+    event_priority_set(cycle->timer, 0);
+
+    cycle->host = (struct port_host){.base = base, .changed = on_input_changed, .context = cycle};
+    cycle->port = setup->port->open(&cycle->setup.settings, &cycle->host, error);
+    if (cycle->port == NULL) {
+        cycle_free(cycle);
+        return NULL;
+    }
+    return cycle;
+}
+
+void cycle_free(struct cycle *cycle) {
+    if (cycle == NULL) {
+        return;
+    }
+    if (cycle->port != NULL) {
+        cycle->setup.port->safe(cycle->port);
+        cycle->setup.port->close(cycle->port);
+    }
+    if (cycle->timer != NULL) {
+        event_free(cycle->timer);
+    }
+    free(cycle);
+}
+
+void cycle_start(struct cycle *cycle) {
+    cycle->stepped_us = clock_now_us(cycle->clock);
+    run(cycle, &no_request);
+}
+
+enum bridge_answer cycle_ask(struct cycle *cycle, const struct bridge_request *request) {
+    return run(cycle, request);
+}
+
+enum bridge_answer cycle_would(const struct cycle *cycle, const struct bridge_request *request) {
+    struct bridge_view copy = cycle->view;
+    return bridge_step(cycle->setup.settings.setup, &copy.state, &copy.inputs, request, 0,
+                       &copy.outputs);
+}
+
+const struct bridge_view *cycle_view(const struct cycle *cycle) {
+    return &cycle->view;
+}
+
+bool cycle_simulate(struct cycle *cycle, const char *words, struct error *error) {
+    if (cycle->setup.port->tell == NULL) {
+        return error_set(error, cycle->setup.port->name, "this output is no simulation");
+    }
+    return cycle->setup.port->tell(cycle->port, words, error);
+}

@@ -1,0 +1,54 @@
+/* cycle.h: one bridge's cycle: sense, decide, act, tell. Every cause (an input's edge, a timer, a
+ * request) runs the same cycle in the same turn of the event loop, and nothing else writes an
+ * output. */
+#ifndef DAEMON_CYCLE_H
+#define DAEMON_CYCLE_H
+
+#include "base/error.h"
+#include "clock.h"
+#include "core/bridge.h"
+#include "core/view.h"
+#include "io/port.h"
+
+struct cycle;
+
+/* Whom a cycle tells. Told after every step; may not run a cycle from within. */
+struct cycle_listener {
+    void *context;
+    void (*stepped)(void *context, unsigned bridge, const struct bridge_view *before,
+                    const struct bridge_view *after);
+    /* A line of news from a simulated world. */
+    void (*news)(void *context, unsigned bridge, const char *words);
+};
+
+struct cycle_setup {
+    unsigned bridge; /* index, handed to the listener */
+    const struct port_ops *port;
+    struct port_settings settings;
+};
+
+/* Opens the port; nothing is driven before cycle_start(). `clock` and what `setup` points to must
+ * outlive the cycle. Returns NULL and fills `error`. */
+struct cycle *cycle_new(struct event_base *base, const struct layout_clock *clock,
+                        const struct cycle_setup *setup, const struct cycle_listener *listener,
+                        struct error *error);
+
+/* Every output to its safe value, then the port is closed. NULL is taken. */
+void cycle_free(struct cycle *cycle);
+
+/* Runs the first cycle; from then on the cycle keeps itself going. */
+void cycle_start(struct cycle *cycle);
+
+/* One whole cycle with this request. */
+enum bridge_answer cycle_ask(struct cycle *cycle, const struct bridge_request *request);
+
+/* What cycle_ask() would answer now; changes nothing. */
+enum bridge_answer cycle_would(const struct cycle *cycle, const struct bridge_request *request);
+
+/* As of the last step; valid until the next cycle. */
+const struct bridge_view *cycle_view(const struct cycle *cycle);
+
+/* A run-time command to a simulated world; the port runs a cycle if it changed anything. */
+bool cycle_simulate(struct cycle *cycle, const char *words, struct error *error);
+
+#endif

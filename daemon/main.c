@@ -1,0 +1,277 @@
+/* main.c: wiring: configuration, bridges, network; and the orderly stop. */
+#include "base/log.h"
+#include "clock.h"
+#include "config/config.h"
+#include "cycle.h"
+#include "io/port.h"
+#include "net/server.h"
+#include "options.h"
+#include "tell_log.h"
+
+#include <errno.h>
+#include <event2/event.h>
+#include <signal.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <sysexits.h>
+#include <unistd.h>
+
+struct daemon {
+    struct options options;
+    struct config config;
+    struct layout_clock clock;
+    struct event_base *base;
+    struct event *on_term;
+    struct event *on_interrupt;
+    struct net_server *server; /* NULL until it listens */
+    struct cycle *cycle[NET_BRIDGES_MAX];
+};
+
+/* ---- configuration */
+
+static void print_complaints(const char *file, const char *kind, const struct config_list *list) {
+    for (size_t i = 0; i < config_list_kept(list); i++) {
+        const struct error *complaint = &list->complaint[i];
+        fprintf(stderr, "%s: %s: %s: %s\n", file, kind, complaint->where, complaint->what);
+    }
+    if (list->count > config_list_kept(list)) {
+        fprintf(stderr, "%s: and %zu more %ss\n", file, list->count - config_list_kept(list), kind);
+    }
+}
+
+static int read_config(struct daemon *daemon) {
+    const char *file = daemon->options.config;
+    if (file != NULL && access(file, R_OK) != 0) {
+        perror(file);
+        return EX_NOINPUT;
+    }
+    struct config_report *report = calloc(1, sizeof *report);
+    if (report == NULL) {
+        return EX_OSERR;
+    }
+    bool is_usable = file != NULL ? config_read_file(file, &daemon->config, report)
+                                  : config_demo(&daemon->config, report);
+    const char *name = file != NULL ? file : "built-in demo";
+    print_complaints(name, "error", &report->errors);
+    print_complaints(name, "warning", &report->warnings);
+    free(report);
+    return is_usable ? EX_OK : EX_CONFIG;
+}
+
+/* ---- what the network asks */
+
+static uint64_t host_now_us(void *context) {
+    return clock_epoch_us(&((struct daemon *)context)->clock);
+}
+
+static enum bridge_answer host_ask(void *context, unsigned bridge,
+                                   const struct bridge_request *request) {
+    return cycle_ask(((struct daemon *)context)->cycle[bridge], request);
+}
+
+static enum bridge_answer host_would(void *context, unsigned bridge,
+                                     const struct bridge_request *request) {
+    return cycle_would(((struct daemon *)context)->cycle[bridge], request);
+}
+
+static const struct bridge_view *host_view(void *context, unsigned bridge) {
+    return cycle_view(((struct daemon *)context)->cycle[bridge]);
+}
+
+static bool host_simulate(void *context, unsigned bridge, const char *words, struct error *error) {
+    return cycle_simulate(((struct daemon *)context)->cycle[bridge], words, error);
+}
+
+static void host_stop(void *context) {
+    log_line(LOG_NOTICE, "a client ends the server");
+    event_base_loopexit(((struct daemon *)context)->base, NULL);
+}
+
+/* ---- what the bridges tell */
+
+static void on_step(void *context, unsigned bridge, const struct bridge_view *before,
+                    const struct bridge_view *after) {
+    struct daemon *daemon = context;
+    tell_log(&daemon->config.net.bridge[bridge], before, after);
+    if (daemon->server != NULL) {
+        net_server_tell(daemon->server, bridge, before, after);
+    }
+}
+
+static void on_news(void *context, unsigned bridge, const char *words) {
+    struct daemon *daemon = context;
+    const struct net_bridge_setup *setup = &daemon->config.net.bridge[bridge];
+    log_line(LOG_NOTICE, "%s: %s", setup->name, words);
+    if (daemon->server != NULL) {
+        char line[256];
+        snprintf(line, sizeof line, "%u %s", setup->bus, words);
+        net_server_say(daemon->server, "TRAIN", line);
+    }
+}
+
+/* ---- start and stop */
+
+static void on_signal(evutil_socket_t number, short what, void *context) {
+    (void)what;
+    log_line(LOG_NOTICE, "%s: stopping", number == SIGINT ? "SIGINT" : "SIGTERM");
+    event_base_loopexit(((struct daemon *)context)->base, NULL);
+}
+
+static int fail(const struct error *error, int status) {
+    log_line(LOG_ERROR, "%s%s%s", error->where, error->where[0] != '\0' ? ": " : "", error->what);
+    return status;
+}
+
+/* Two priorities: bridges first, network second. */
+static int open_loop(struct daemon *daemon) {
+    daemon->base = event_base_new();
+    if (daemon->base == NULL || event_base_priority_init(daemon->base, 2) != 0) {
+        log_line(LOG_ERROR, "no event loop to be had");
+        return EX_OSERR;
+    }
+    daemon->on_term = evsignal_new(daemon->base, SIGTERM, on_signal, daemon);
+    daemon->on_interrupt = evsignal_new(daemon->base, SIGINT, on_signal, daemon);
+    if (daemon->on_term == NULL || daemon->on_interrupt == NULL) {
+        return EX_OSERR;
+    }
+    evsignal_add(daemon->on_term, NULL);
+    evsignal_add(daemon->on_interrupt, NULL);
+    signal(SIGPIPE, SIG_IGN);
+    return EX_OK;
+}
+
+static int open_bridge(struct daemon *daemon, unsigned i) {
+    const struct config_bridge *bridge = &daemon->config.bridge[i];
+    const struct net_bridge_setup *net = &daemon->config.net.bridge[i];
+    struct cycle_setup setup = {
+        .bridge = i,
+        .port = port_find(bridge->output),
+        .settings =
+            {
+                .setup = &net->setup,
+                .simulation = bridge->has_simulation ? &bridge->simulation : NULL,
+            },
+    };
+    struct error error = {0};
+    if (setup.port == NULL) {
+        error_set(&error, net->name, "no output driver is called \"%s\"", bridge->output);
+        return fail(&error, EX_CONFIG);
+    }
+    struct cycle_listener listener = {.context = daemon, .stepped = on_step, .news = on_news};
+    daemon->cycle[i] = cycle_new(daemon->base, &daemon->clock, &setup, &listener, &error);
+    return daemon->cycle[i] != NULL ? EX_OK : fail(&error, EX_IOERR);
+}
+
+static int open_network(struct daemon *daemon) {
+    struct net_setup *net = &daemon->config.net;
+    if (daemon->options.port >= 0) {
+        net->listener[0].port = (uint16_t)daemon->options.port;
+    }
+    struct net_host host = {
+        .context = daemon,
+        .version = DRAWTENDER_VERSION,
+        .now_us = host_now_us,
+        .pace = daemon->options.pace,
+        .ask = host_ask,
+        .would = host_would,
+        .view = host_view,
+        .simulate = host_simulate,
+        .stop = host_stop,
+    };
+    struct error error = {0};
+    daemon->server = net_server_new(daemon->base, net, &host, &error);
+    if (daemon->server == NULL) {
+        return fail(&error, EX_UNAVAILABLE);
+    }
+    for (unsigned i = 0; i < net->listeners; i++) {
+        log_line(LOG_NOTICE, "listening on %s port %u", net->listener[i].address,
+                 net_server_port(daemon->server, i));
+    }
+    return EX_OK;
+}
+
+static int open_all(struct daemon *daemon) {
+    clock_start(&daemon->clock, daemon->options.pace);
+    int status = open_loop(daemon);
+    for (unsigned i = 0; status == EX_OK && i < daemon->config.net.bridges; i++) {
+        status = open_bridge(daemon, i);
+    }
+    if (status == EX_OK) {
+        status = open_network(daemon);
+    }
+    for (unsigned i = 0; status == EX_OK && i < daemon->config.net.bridges; i++) {
+        cycle_start(
+            daemon->cycle[i]); /* last: nothing moves or is powered if something is missing */
+    }
+    return status;
+}
+
+/* Outputs first: whatever comes after may fail. */
+static void close_all(struct daemon *daemon) {
+    for (unsigned i = 0; i < daemon->config.net.bridges; i++) {
+        cycle_free(daemon->cycle[i]);
+    }
+    net_server_free(daemon->server);
+    if (daemon->on_term != NULL) {
+        event_free(daemon->on_term);
+    }
+    if (daemon->on_interrupt != NULL) {
+        event_free(daemon->on_interrupt);
+    }
+    if (daemon->base != NULL) {
+        event_base_free(daemon->base);
+    }
+}
+
+/* A real bridge cannot be hurried. */
+static bool may_pace(const struct daemon *daemon) {
+    for (unsigned i = 0; i < daemon->config.net.bridges; i++) {
+        if (!daemon->config.bridge[i].has_simulation && daemon->options.pace > 1) {
+            log_line(LOG_ERROR, "%s: --pace is for simulated bridges only",
+                     daemon->config.net.bridge[i].name);
+            return false;
+        }
+    }
+    return true;
+}
+
+static int run(struct daemon *daemon) {
+    fputs(options_cautions, stderr);
+    if (daemon->options.config == NULL) {
+        log_line(LOG_NOTICE, "no --config given: running the built-in demo, a simulated bridge");
+    }
+    int status = open_all(daemon);
+    if (status == EX_OK && event_base_dispatch(daemon->base) != 0) {
+        log_line(LOG_ERROR, "the event loop failed");
+        status = EX_SOFTWARE;
+    }
+    close_all(daemon);
+    log_line(LOG_NOTICE, "outputs safe, ended");
+    return status;
+}
+
+int main(int count, char **arguments) {
+    struct daemon *daemon = calloc(1, sizeof *daemon);
+    if (daemon == NULL) {
+        return EX_OSERR;
+    }
+    int status = EX_OK;
+    switch (options_read(count, arguments, &daemon->options, stdout, stderr)) {
+    case OPTIONS_WRONG:
+        status = EX_USAGE;
+        break;
+    case OPTIONS_DONE:
+        break;
+    case OPTIONS_RUN:
+        log_set_level(daemon->options.log);
+        status = read_config(daemon);
+        if (status == EX_OK && daemon->options.is_check) {
+            puts("configuration in order");
+        } else if (status == EX_OK) {
+            status = may_pace(daemon) ? run(daemon) : EX_USAGE;
+        }
+        break;
+    }
+    free(daemon);
+    return status;
+}

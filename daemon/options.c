@@ -1,0 +1,134 @@
+#include "options.h"
+
+#include <errno.h>
+#include <getopt.h>
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+const char options_cautions[] =
+    "CAUTION: a moving span crushes fingers, and its counterweight does so out of sight.\n"
+    "  Fit a hard-wired emergency stop that cuts the motor's supply, current limits and guards.\n"
+    "  Keep hands, hair, sleeves and children clear whenever the motor has power.\n"
+    "  Mains wiring is for licensed people; local electrical codes come before anything said "
+    "here.\n"
+    "  This software is no safety device. It can fail; the hardware around it must not rely on "
+    "it.\n";
+
+static const char usage[] =
+    "usage: drawtenderd [--config FILE] [--check] [--pace N] [--port N] [--log LEVEL]\n"
+    "\n"
+    "Runs the drawbridges of a model railroad: takes SRCP commands over TCP, interlocks each span\n"
+    "with its home signals and track power, and drives its lift.\n"
+    "\n"
+    "  --config FILE  the bridges and listeners, in JSON; without it the built-in demo bridge "
+    "runs\n"
+    "                 on a simulated span\n"
+    "  --check        read the configuration, report every mistake, and end\n"
+    "  --pace N       run layout time N times as fast, 1 to 1000 (simulated bridges only)\n"
+    "  --port N       listen on TCP port N instead of the first listener's; 0 takes a free one\n"
+    "  --log LEVEL    error, warning, notice (default) or debug; lines go to standard error\n"
+    "  --version      print the version and end\n"
+    "  --help         print this and end\n"
+    "\n"
+    "SIGTERM and SIGINT end it in order: every output goes to its safe state first.\n"
+    "\n"
+    "exit status: 0 ended in order; 64 wrong command line; 66 no such configuration file;\n"
+    "  69 a listener could not be opened; 70 internal error; 71 the system refused something;\n"
+    "  74 an output could not be opened; 78 mistakes in the configuration\n"
+    "\n";
+
+enum {
+    OPTION_CONFIG = 256,
+    OPTION_CHECK,
+    OPTION_PACE,
+    OPTION_PORT,
+    OPTION_LOG,
+    OPTION_VERSION,
+    OPTION_HELP
+};
+
+static const struct option long_options[] = {
+    {"config", required_argument, NULL, OPTION_CONFIG},
+    {"check", no_argument, NULL, OPTION_CHECK},
+    {"pace", required_argument, NULL, OPTION_PACE},
+    {"port", required_argument, NULL, OPTION_PORT},
+    {"log", required_argument, NULL, OPTION_LOG},
+    {"version", no_argument, NULL, OPTION_VERSION},
+    {"help", no_argument, NULL, OPTION_HELP},
+    {NULL, 0, NULL, 0},
+};
+
+static enum options_verdict wrong(FILE *err, const char *what, const char *found) {
+    fprintf(err, "drawtenderd: %s: '%s'; see drawtenderd --help\n", what, found);
+    return OPTIONS_WRONG;
+}
+
+static bool read_pace(const char *word, double *pace) {
+    char *end;
+    errno = 0;
+    double value = strtod(word, &end);
+    if (errno != 0 || end == word || *end != '\0' || !(value >= 1 && value <= 1000)) {
+        return false;
+    }
+    *pace = value;
+    return true;
+}
+
+static bool read_port(const char *word, long *port) {
+    char *end;
+    errno = 0;
+    long value = strtol(word, &end, 10);
+    if (errno != 0 || end == word || *end != '\0' || value < 0 || value > 65535) {
+        return false;
+    }
+    *port = value;
+    return true;
+}
+
+static enum options_verdict read_one(int option, struct options *options, FILE *out, FILE *err) {
+    switch (option) {
+    case OPTION_CONFIG:
+        options->config = optarg;
+        return OPTIONS_RUN;
+    case OPTION_CHECK:
+        options->is_check = true;
+        return OPTIONS_RUN;
+    case OPTION_PACE:
+        return read_pace(optarg, &options->pace)
+                   ? OPTIONS_RUN
+                   : wrong(err, "--pace wants a number from 1 to 1000", optarg);
+    case OPTION_PORT:
+        return read_port(optarg, &options->port)
+                   ? OPTIONS_RUN
+                   : wrong(err, "--port wants a whole number from 0 to 65535", optarg);
+    case OPTION_LOG:
+        return log_level_parse(optarg, &options->log)
+                   ? OPTIONS_RUN
+                   : wrong(err, "--log wants error, warning, notice or debug", optarg);
+    case OPTION_VERSION:
+        fputs("drawtenderd " DRAWTENDER_VERSION "\n", out);
+        return OPTIONS_DONE;
+    case OPTION_HELP:
+        fputs(usage, out);
+        fputs(options_cautions, out);
+        return OPTIONS_DONE;
+    }
+    return OPTIONS_WRONG; /* getopt_long() has said it */
+}
+
+enum options_verdict options_read(int count, char **arguments, struct options *options, FILE *out,
+                                  FILE *err) {
+    *options = (struct options){.pace = 1, .port = -1, .log = LOG_NOTICE};
+    enum options_verdict verdict = OPTIONS_RUN;
+    int option;
+    optind = 1;
+    while (verdict == OPTIONS_RUN &&
+           (option = getopt_long(count, arguments, "", long_options, NULL)) != -1) {
+        verdict = read_one(option, options, out, err);
+    }
+    if (verdict == OPTIONS_RUN && optind < count) {
+        return wrong(err, "drawtenderd takes options only", arguments[optind]);
+    }
+    return verdict;
+}

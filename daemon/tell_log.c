@@ -1,0 +1,27 @@
+#include "tell_log.h"
+
+#include "base/log.h"
+#include "core/names.h"
+
+static void log_phase(const struct net_bridge_setup *bridge, const struct bridge_view *before,
+                      const struct bridge_view *after) {
+    struct bridge_waiting waiting = bridge_waiting(&bridge->setup, &after->state, &after->inputs);
+    log_line(LOG_NOTICE, "%s: %s -> %s at %.1f %s; waits for: %s", bridge->name,
+             bridge_phase_name(before->state.phase), bridge_phase_name(after->state.phase),
+             after->state.motion.position_frac * bridge->travel, bridge->travel_unit,
+             bridge_wait_text(waiting.what));
+}
+
+void tell_log(const struct net_bridge_setup *bridge, const struct bridge_view *before,
+              const struct bridge_view *after) {
+    if (after->state.fault != before->state.fault && after->state.fault != FAULT_NONE) {
+        log_line(LOG_ERROR, "%s: FAULT %s: %s", bridge->name, bridge_fault_name(after->state.fault),
+                 bridge_fault_text(after->state.fault));
+    }
+    if (after->state.phase != before->state.phase) {
+        log_phase(bridge, before, after);
+    }
+    if (after->state.has_given_up && !before->state.has_given_up) {
+        log_line(LOG_WARNING, "%s: opening given up: trains did not clear in time", bridge->name);
+    }
+}

@@ -1,0 +1,57 @@
+/* daemon.h: a real drawtenderd in a process of its own, and protocol sessions with it over TCP.
+ * Time limits here are only there to end a test that hangs; nothing is asserted of wall-clock time.
+ */
+#ifndef SUPPORT_DAEMON_H
+#define SUPPORT_DAEMON_H
+
+#include <stdbool.h>
+#include <stddef.h>
+#include <stdint.h>
+#include <sys/types.h>
+
+struct daemon_run {
+    pid_t pid;
+    int log; /* the daemon's standard error */
+    uint16_t port;
+    char tail[8192]; /* the last of what it logged */
+};
+
+/* Starts the daemon on a free port with a configuration file, and waits until it listens. */
+void daemon_start(struct daemon_run *run, const char *config, const char *pace);
+
+/* Sends a signal and waits for the end; returns the status as of waitpid(). */
+int daemon_end(struct daemon_run *run, int signal_number);
+
+/* Runs the daemon with these arguments (NULL at the end) to its end; returns its exit status, -1 if
+ * it was killed. `out`, `err`: what it printed, cut to `size`; may be NULL. */
+int daemon_run_once(const char *const arguments[], char *out, char *err, size_t size);
+
+struct daemon_session {
+    int fd;
+    size_t filled;
+    char buffer[65536];
+    char line[2048]; /* the last line read, without time stamp and line end */
+};
+
+/* Connects and shakes hands; `mode` is "COMMAND" or "INFO". */
+void daemon_connect(const struct daemon_run *run, struct daemon_session *session, const char *mode);
+void daemon_disconnect(struct daemon_session *session);
+
+/* Sends bytes as they are. */
+void daemon_send(struct daemon_session *session, const char *bytes, size_t length);
+
+/* Reads one line into session->line; false: the daemon closed. Fails the test after a minute
+ * without one. */
+bool daemon_read(struct daemon_session *session);
+
+/* Sends a line; returns the reply (session->line). */
+const char *daemon_ask(struct daemon_session *session, const char *line);
+
+/* Asks, and asserts that the reply begins so. */
+void daemon_expect(struct daemon_session *session, const char *line, const char *reply);
+
+/* Reads until a line begins with `wanted`; none that begins with `forbidden` (may be NULL) may come
+ * before it. */
+void daemon_read_until(struct daemon_session *session, const char *wanted, const char *forbidden);
+
+#endif
