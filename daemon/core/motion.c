@@ -61,7 +61,10 @@ void motion_observe(const struct motion_setup *setup, struct motion_state *motio
     } else if (isfinite(inputs->position_frac)) {
         measure(motion, inputs->position_frac, dt_us);
     }
-    motion->settle_us = countdown(motion->settle_us, dt_us);
+    if (motion->settle_us > 0) {
+        motion->settle_us = countdown(motion->settle_us, dt_us);
+        motion->rest_frac = motion->position_frac;
+    }
 }
 
 /* Driven, yet the span does not leave where it is: by the sensor, or by the contact it should
@@ -119,7 +122,7 @@ enum bridge_fault motion_watch(const struct bridge_setup *setup, struct motion_s
     }
     watch_step(&motion->stall, false, 0, dt_us);
     watch_step(&motion->no_movement, false, 0, dt_us);
-    if (!is_held_still || motion->settle_us > 0) { /* wherever it comes to rest is its place */
+    if (!is_held_still) {
         motion->rest_frac = motion->position_frac;
     }
     bool has_drifted = setup->motion.has_position &&

@@ -180,8 +180,10 @@ bool daemon_read(struct daemon_session *session) {
 }
 
 const char *daemon_ask(struct daemon_session *session, const char *line) {
-    daemon_send(session, line, strlen(line));
-    daemon_send(session, "\n", 1);
+    char whole[16384];
+    int length = snprintf(whole, sizeof whole, "%s\n", line);
+    assert_true(length > 0 && (size_t)length < sizeof whole);
+    daemon_send(session, whole, (size_t)length);
     assert_true(daemon_read(session));
     return session->line;
 }
