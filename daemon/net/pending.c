@@ -24,16 +24,14 @@ static void begin(struct pending *pending, enum pending_kind kind) {
     connection_hold(pending->session->connection);
 }
 
-void pending_cancel(struct pending *pending) {
-    if (pending->kind != PENDING_NOTHING) {
-        pending->kind = PENDING_NOTHING;
-        layout_timer_cancel(&pending->timer);
-        connection_go_on(pending->session->connection);
-    }
+static void end(struct pending *pending) {
+    pending->kind = PENDING_NOTHING;
+    layout_timer_cancel(&pending->timer);
+    connection_go_on(pending->session->connection);
 }
 
 static void fail(struct pending *pending, enum srcp_code code) {
-    pending_cancel(pending);
+    end(pending);
     session_reply(pending->session, code);
 }
 
@@ -44,7 +42,7 @@ static bool is_value_there(const struct pending *pending, const struct bridge_vi
 }
 
 static void answer_value(struct pending *pending, const struct bridge_view *view) {
-    pending_cancel(pending);
+    end(pending);
     char line[SRCP_REPLY_SIZE];
     session_send(pending->session, line, line_port(line, pending->device, pending->port, view));
 }
@@ -56,7 +54,7 @@ static void look_at_clock(struct pending *pending) {
     if (!server->clock.is_running) {
         fail(pending, SRCP_NO_DATA);
     } else if (model_clock_is_past(&server->clock, now_us, &pending->time)) {
-        pending_cancel(pending);
+        end(pending);
         char line[SRCP_REPLY_SIZE];
         session_send(pending->session, line, line_time(line, server));
     } else {
@@ -84,16 +82,10 @@ void pending_value(struct pending *pending, const struct net_device *device, uns
     pending->device = device;
     pending->port = port;
     pending->value = value;
-    const struct bridge_view *view = bridge_now(device->bridge);
-    if (is_value_there(pending, view)) {
-        answer_value(pending, view);
-    } else if (timeout_s == 0) {
-        fail(pending, SRCP_TIMEOUT);
-    } else {
-        begin(pending, PENDING_VALUE);
-        uint64_t now_us = server_now_us(pending->session->server);
-        layout_timer_set(&pending->timer, now_us + (uint64_t)timeout_s * second_us);
-    }
+    begin(pending, PENDING_VALUE);
+    uint64_t now_us = server_now_us(pending->session->server);
+    layout_timer_set(&pending->timer, now_us + (uint64_t)timeout_s * second_us);
+    pending_see_bridge(pending, device->bridge->index, bridge_now(device->bridge));
 }
 
 void pending_time(struct pending *pending, const struct model_time *time) {

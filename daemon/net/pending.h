@@ -32,9 +32,6 @@ void pending_value(struct pending *pending, const struct net_device *device, uns
                    int value, int32_t timeout_s);
 void pending_time(struct pending *pending, const struct model_time *time);
 
-/* Ends the WAIT without an answer. */
-void pending_cancel(struct pending *pending);
-
 /* A bridge changed; the clock was set, changed or stopped. */
 void pending_see_bridge(struct pending *pending, unsigned bridge, const struct bridge_view *view);
 void pending_see_clock(struct pending *pending);

@@ -102,7 +102,6 @@ static void retire(struct session *session) {
     struct net_server *server = session->server;
     session->is_running = false;
     server->running--;
-    pending_cancel(&session->pending);
     device_lock_release_all(server, session->id);
     if (session->handshake.mode == SRCP_INFO_MODE) {
         server->listening--;

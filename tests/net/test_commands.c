@@ -214,6 +214,7 @@ static void check_changes_nothing(void **state) {
                     {"CHECK 1 GA 1 7 1 -1", "412 ERROR wrong value"});
     stage.host.answer = ANSWER_FAULT;
     client_ask(&stage, client, "CHECK 1 GA 1 1 1 -1", "413 ERROR temporarily prohibited");
+    stage_pass_s(&stage, 10); /* no delay runs either */
     assert_int_equal(stage.host.requests, 0);
     assert_string_equal(stage.host.simulated, "");
     client_ask(&stage, client, "GET 1 LOCK GA 1", "100 INFO 1 LOCK GA 1 0 0");
@@ -340,6 +341,7 @@ static void term_of_the_server_ends_all_and_then_the_daemon(void **state) {
     client_expect_end(&stage, admin);
     client_expect_end(&stage, waiting);
     client_expect_end(&stage, shaking);
+    assert_int_equal(net_server_port(stage.server, OPERATES), 0); /* no longer open */
     assert_int_equal(stage.host.stops, 0);
     struct net_client *all[] = {waiting, listener, shaking, admin};
     for (size_t i = 0; i < sizeof all / sizeof all[0]; i++) {

@@ -236,6 +236,62 @@ static void clients_come_and_go_without_end(void **state) {
     client_ask(&stage, keeper, "GET 1 LOCK GA 1", "100 INFO 1 LOCK GA 1 0 0");
 }
 
+/* Answers still on their way would be lost if the server closed on unread input. */
+static void client_that_sends_on_after_the_end_is_drained(void **state) {
+    (void)state;
+    enum { PIECES = 300 };
+    static const char piece[4000];
+    struct net_client *client = stage_connect_slow(&stage, OPERATES);
+    client_send(&stage, client, "GO\nTERM 0 SESSION\n");
+    for (unsigned i = 0; i < PIECES; i++) {
+        stage_settle(&stage);
+        assert_true(client_try_send(client, piece, sizeof piece) > 0);
+    }
+    client_start_reading(&stage, client);
+    client_line(&stage, client);
+    client_expect(&stage, client, "200 OK GO 1");
+    client_expect(&stage, client, "200 OK");
+    client_expect_end(&stage, client);
+}
+
+static void chattering_listener_is_seen_to_leave(void **state) {
+    (void)state;
+    struct net_client *watcher = stage_listener(&stage);
+    struct net_client *chatterer = stage_listener(&stage);
+    client_expect(&stage, watcher, "101 INFO 0 SESSION 2 INFO");
+    static const char piece[100000];
+    client_send_bytes(&stage, chatterer, piece, sizeof piece);
+    client_leave(chatterer, false);
+    client_expect(&stage, watcher, "102 INFO 0 SESSION 2");
+}
+
+/* The end of what it sent is seen, while what it sent is not yet worked off. */
+static void half_closed_client_that_reads_nothing_costs_nothing(void **state) {
+    (void)state;
+    enum { LINES_A_ROUND = 20, MOST = 1000000 };
+    struct net_client *deaf = stage_connect_slow(&stage, OPERATES);
+    client_send(&stage, deaf, "GO\n");
+    unsigned lines = 0;
+    while (stage.host.requests == lines) { /* until some are left lying */
+        for (unsigned i = 0; i < LINES_A_ROUND; i++) {
+            client_send(&stage, deaf, "SET 1 GA 3 0 1 -1\n");
+        }
+        lines += LINES_A_ROUND;
+        assert_true(lines < MOST);
+        stage_settle(&stage);
+    }
+    client_send_end(deaf);
+    stage_settle(&stage);
+    stage_rest(&stage);
+    client_start_reading(&stage, deaf);
+    client_line(&stage, deaf);
+    client_line(&stage, deaf);
+    for (unsigned i = 0; i < lines; i++) {
+        client_expect(&stage, deaf, "200 OK");
+    }
+    client_expect_end(&stage, deaf);
+}
+
 static int count_timer(const struct event_base *base, const struct event *event, void *context) {
     (void)base;
     unsigned *timers = context;
@@ -254,14 +310,19 @@ static void nothing_wakes_the_server_at_rest(void **state) {
     client_send(&stage, deaf, "GO\n");
     send_until_unread(deaf, "GET 1 FB 1\n");
     struct net_client *leaver = stage_commander(&stage, OPERATES);
+    client_line(&stage, listener);
     client_send(&stage, leaver, "SET 1 LOCK GA 2 60\nWAIT 1 FB 3 1 60\n");
     stage_settle(&stage);
     client_leave(leaver, true);
     stage_settle(&stage);
+    client_send(&stage, idle, "WAIT 1 FB 101 1 60\n");
+    stage_settle(&stage);
+    fake_host_cycle(&stage.host, 0, fake_sees_train_approach);
+    client_expect(&stage, idle, "100 INFO 1 FB 101 1");
+    stage_rest(&stage);
     unsigned timers = 0;
     event_base_foreach_event(stage.base, count_timer, &timers);
     assert_int_equal(timers, 0);
-    assert_int_equal(event_base_get_num_events(stage.base, EVENT_BASE_COUNT_ACTIVE), 0);
 
     client_ask(&stage, idle, "INIT 0 TIME 1 1", "200 OK"); /* somebody listens */
     event_base_foreach_event(stage.base, count_timer, &timers);
@@ -314,6 +375,9 @@ int main(void) {
         ON_STAGE(session_too_many_is_out_of_resources),
         ON_STAGE(half_open_clients_are_bounded),
         ON_STAGE(clients_come_and_go_without_end),
+        ON_STAGE(client_that_sends_on_after_the_end_is_drained),
+        ON_STAGE(chattering_listener_is_seen_to_leave),
+        ON_STAGE(half_closed_client_that_reads_nothing_costs_nothing),
         ON_STAGE(nothing_wakes_the_server_at_rest),
         ON_STAGE(server_goes_down_with_everything_in_flight),
         ON_STAGE(port_in_use_and_bad_address_are_said),

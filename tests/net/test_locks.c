@@ -3,6 +3,7 @@
 #include "support/net_stage.h"
 
 #include <stdio.h>
+#include <string.h>
 
 static struct net_stage stage;
 static struct net_client *holder;
@@ -190,7 +191,7 @@ static void hold_of_the_bridge_shows(void **state) {
     client_expect(&stage, listener, "100 INFO 1 FB 5 1");
     client_expect(&stage, listener, "102 INFO 1 LOCK GA 1");
     client_expect(&stage, listener, "102 INFO 1 LOCK GA 11"); /* 12 is still a session's */
-    client_line(&stage, listener);                            /* PHASE */
+    assert_non_null(strstr(client_line(&stage, listener), " GM 0 0 PHASE 1 lined "));
     client_ask(&stage, other, "GET 1 LOCK GA 12", "100 INFO 1 LOCK GA 12 0 1");
 }
 

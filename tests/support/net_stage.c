@@ -7,6 +7,7 @@
 #include <event2/event.h>
 #include <fcntl.h>
 #include <netinet/in.h>
+#include <netinet/tcp.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -51,19 +52,30 @@ void stage_close(struct net_stage *stage) {
 static void guard_rang(evutil_socket_t fd, short what, void *context) {
     (void)fd;
     (void)what;
-    bool *is_stuck = context;
-    *is_stuck = true;
+    struct net_stage *stage = context;
+    stage->is_stuck = true;
+    event_base_loopbreak(stage->base);
+}
+
+static void loop_guarded(struct net_stage *stage, int flags) {
+    struct timeval limit = {.tv_sec = GUARD_S};
+    struct event *guard = evtimer_new(stage->base, guard_rang, stage);
+    evtimer_add(guard, &limit);
+    event_base_loop(stage->base, flags);
+    event_free(guard);
 }
 
 void stage_turn(struct net_stage *stage) {
-    bool is_stuck = false;
-    struct timeval limit = {.tv_sec = GUARD_S};
-    struct event *guard = evtimer_new(stage->base, guard_rang, &is_stuck);
-    evtimer_add(guard, &limit);
-    event_base_loop(stage->base, EVLOOP_ONCE);
-    event_free(guard);
-    if (is_stuck) {
+    loop_guarded(stage, EVLOOP_ONCE);
+    if (stage->is_stuck) {
         fail_msg("nothing happens any more");
+    }
+}
+
+void stage_rest(struct net_stage *stage) {
+    loop_guarded(stage, EVLOOP_NONBLOCK);
+    if (stage->is_stuck) {
+        fail_msg("it never comes to rest");
     }
 }
 
@@ -112,6 +124,8 @@ static struct net_client *new_client(struct net_stage *stage, enum stage_listene
     struct net_client *client = &stage->client[stage->clients++];
     client->fd = socket(AF_INET, SOCK_STREAM | SOCK_CLOEXEC, 0);
     assert_true(client->fd >= 0);
+    int at_once = 1; /* or small pieces would lie with the kernel until acknowledged */
+    setsockopt(client->fd, IPPROTO_TCP, TCP_NODELAY, &at_once, sizeof at_once);
     if (buffer > 0) {
         setsockopt(client->fd, SOL_SOCKET, SO_RCVBUF, &buffer, sizeof buffer);
         setsockopt(client->fd, SOL_SOCKET, SO_SNDBUF, &buffer, sizeof buffer);

@@ -26,6 +26,7 @@ struct net_client {
 
 struct net_stage {
     struct event_base *base;
+    bool is_stuck;
     struct net_setup setup;
     struct fake_host host;
     struct net_server *server;
@@ -43,6 +44,9 @@ void stage_turn(struct net_stage *stage);
 
 /* Until all that can happen without another byte or a new layout time has happened. */
 void stage_settle(struct net_stage *stage);
+
+/* Until nothing at all happens any more; fails if that never comes. No layout timer may run. */
+void stage_rest(struct net_stage *stage);
 
 /* Lets layout time pass. */
 void stage_pass_s(struct net_stage *stage, uint64_t seconds);
