@@ -74,7 +74,7 @@ static struct march begin(const struct travel_law *law, int way) {
 static void note(const struct march *march, const struct slowness *slowness,
                  struct travel_moment *moment) {
     moment->time_s = march->time_s;
-    moment->position_frac = march->position_frac;
+    moment->position_frac = fmin(fmax(march->position_frac, 0), 1);
     moment->speed_frac_s = march->law_frac_s * share_at(slowness, march->position_frac);
 }
 
