@@ -28,7 +28,10 @@ static const struct rule rules[] = {
     {"daemon/io", {"io/", "base/", "core/", "mechanics/"}, true, false},
     {"daemon/net", {"net/", "base/", "core/", "mechanics/", "protocol/"}, true, false},
     {"daemon/records", {"records/", "base/", "core/", "mechanics/"}, false, false},
-    {"tools/drawtender", {"tools/drawtender/", "base/", "protocol/"}, false, true},
+    {"tools/drawtender",
+     {"tools/drawtender/", "base/", "protocol/", "config/", "mechanics/"},
+     false,
+     true},
 };
 
 static bool has_prefix(const char *text, const char *prefix) {

@@ -69,6 +69,7 @@ static void wrong_options_name_what_was_found(void **state) {
         {{"--bus=0", NULL}, "--bus", "'0'"},
         {{"--bus=-1", NULL}, "--bus", "'-1'"},
         {{"--host=", NULL}, "--host", "address"},
+        {{"--plots=", NULL}, "--plots", "folder"},
         {{"--json=yes", NULL}, "--json", "takes no value"},
         {{"--limit", "60", NULL}, "--limit", "has no unit"},
     };

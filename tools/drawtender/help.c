@@ -16,6 +16,7 @@ static const char options[] =
     "  --limit TIME    longest wait of raise, lower, wait, send and follow: 90s, 5 min, none\n"
     "                  (5 min; follow: none). The bridge goes on when it runs out\n"
     "  --no-wait       raise, lower: do not wait for the end\n"
+    "  --plots FOLDER  reckon: write plots there, as SVG files\n"
     "  --json          print JSON: one object, or one a line with follow\n"
     "  --quiet         print errors alone; the exit code tells\n"
     "  --version, --help\n"
@@ -25,11 +26,14 @@ static const char options[] =
     "\n"
     "exit codes:\n"
     "  0    done\n"
-    "  1    refused by the bridge or the server, or overtaken by what somebody else asked\n"
+    "  1    refused by the bridge or the server, or overtaken by what somebody else asked;\n"
+    "       reckon: a verdict is bad\n"
     "  2    the limit ran out\n"
     "  3    no daemon there, no answer, or the connection was lost\n"
     "  4    a fault is latched on the bridge\n"
     "  64   the command line is wrong\n"
+    "  73   reckon: a plot could not be written\n"
+    "  78   reckon: the configuration is wrong\n"
     "  130  interrupted; the span was asked to stop\n";
 
 static const char cautions[] =
@@ -37,7 +41,8 @@ static const char cautions[] =
     "CAUTION: a moving span and its counterweight crush fingers, and they start without warning\n"
     "when someone elsewhere asks. Keep hands, hair, children and animals clear; look before you\n"
     "raise or lower. Have a hard-wired emergency stop that cuts the motor's supply within reach,\n"
-    "and guards where people can come near. Local electrical codes and licensed practice come\n"
+    "and guards where people can come near. What reckon works out is no proof, and a worm that\n"
+    "locks on paper is no brake. Local electrical codes and licensed practice come\n"
     "first. This software is no safety device: neither stop nor emergency-stop replaces the\n"
     "hard-wired one.\n";
 

@@ -51,6 +51,14 @@ static bool set_limit(struct tool_options *options, const char *value, struct er
     return !options->has_limit || duration_parse(value, &options->limit_ms, error);
 }
 
+static bool set_plots(struct tool_options *options, const char *value, struct error *error) {
+    if (value[0] == '\0') {
+        return error_set(error, "", "wanted a folder");
+    }
+    options->plots = value;
+    return true;
+}
+
 /* An option either sets a value or raises a flag. */
 struct option_row {
     const char *name;
@@ -61,15 +69,11 @@ struct option_row {
 #define FLAG(name) NULL, offsetof(struct tool_options, name)
 
 static const struct option_row table[] = {
-    {"--host", set_host, 0},
-    {"--port", set_port, 0},
-    {"--bus", set_bus, 0},
-    {"--limit", set_limit, 0},
-    {"--json", FLAG(is_json)},
-    {"--quiet", FLAG(is_quiet)},
-    {"--no-wait", FLAG(is_no_wait)},
-    {"--help", FLAG(wants_help)},
-    {"--version", FLAG(wants_version)},
+    {"--host", set_host, 0},      {"--port", set_port, 0},
+    {"--bus", set_bus, 0},        {"--limit", set_limit, 0},
+    {"--plots", set_plots, 0},    {"--json", FLAG(is_json)},
+    {"--quiet", FLAG(is_quiet)},  {"--no-wait", FLAG(is_no_wait)},
+    {"--help", FLAG(wants_help)}, {"--version", FLAG(wants_version)},
 };
 
 /* The row of "--name" or "--name=value"; `value` is what follows the '=', or NULL. */

@@ -26,6 +26,7 @@ struct tool_options {
     bool has_limit_option; /* --limit was given */
     bool has_limit;        /* it was not "none"; true at first */
     uint32_t limit_ms;     /* for what the bridge does, not for the server's replies */
+    const char *plots;     /* folder for the plots of reckon; NULL: none wanted */
     uint32_t reply_ms;     /* no option; tests make it small */
     bool wants_help;
     bool wants_version;

@@ -14,6 +14,10 @@ const char *outcome_name(enum outcome outcome) {
         return "fault";
     case OUTCOME_USAGE:
         return "usage";
+    case OUTCOME_UNWRITTEN:
+        return "unwritten";
+    case OUTCOME_CONFIGURATION:
+        return "configuration";
     case OUTCOME_INTERRUPTED:
         return "interrupted";
     }

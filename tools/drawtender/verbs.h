@@ -33,6 +33,7 @@ enum outcome verb_acknowledge(struct tool *tool);
 enum outcome verb_power(struct tool *tool);
 enum outcome verb_signal(struct tool *tool);
 enum outcome verb_send(struct tool *tool);
+enum outcome verb_reckon(struct tool *tool);
 enum outcome verb_wait(struct tool *tool);
 
 #endif

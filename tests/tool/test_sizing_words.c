@@ -1,0 +1,249 @@
+/* The words of every verdict, good and bad, and of its margin. */
+#include "mechanics/number.h"
+#include "support/check.h"
+#include "support/sizing_example.h"
+#include "tools/drawtender/sizing_words.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <string.h>
+
+#define COUNT(array) (sizeof(array) / sizeof((array)[0]))
+
+static const double degree = NUMBER_PI / 180;
+
+/* Too large for the stack. */
+static struct net_bridge_setup net;
+static struct config_bridge bridge;
+static struct sizing_report report;
+
+static int begin(void **state) {
+    (void)state;
+    memset(&report, 0, sizeof report);
+    bridge.sizing = sizing_example();
+    snprintf(bridge.corner_name[1], sizeof bridge.corner_name[1], "toe");
+    snprintf(net.track_name[1], sizeof net.track_name[1], "main");
+    snprintf(net.end_name[1][0], sizeof net.end_name[1][0], "east");
+    report =
+        (struct sizing_report){.index = 2, .net = &net, .bridge = &bridge, .given = &bridge.sizing};
+    report.sizing.demand.torque_way = CHAIN_UP;
+    return 0;
+}
+
+/* A value between two bounds, or one. */
+static struct verdict verdict_of(enum verdict_about about, double value, double least,
+                                 double most) {
+    double margin = fmin(value - least, most - value);
+    return (struct verdict){.about = about,
+                            .state = margin >= 0 ? VERDICT_GOOD : VERDICT_BAD,
+                            .value = value,
+                            .least = least,
+                            .most = most,
+                            .margin = margin,
+                            .at = 62 * degree,
+                            .index = 1};
+}
+
+static void assert_words(const struct verdict *verdict, const char *words, const char *margin) {
+    char found[512];
+    sizing_words_verdict(&report, verdict, found, sizeof found);
+    assert_string_equal(found, words);
+    sizing_words_margin(&report, verdict, found, sizeof found);
+    assert_string_equal(found, margin);
+}
+
+static void each_verdict_is_told_with_its_margin(void **state) {
+    (void)state;
+    const struct {
+        enum verdict_about about;
+        double value, least, most;
+        const char *words, *margin;
+    } rows[] = {
+        {VERDICT_CEILING, 0.041, 0.01, INFINITY, "clears the ceiling by 41 mm at 62 deg (toe)",
+         "31 mm"},
+        {VERDICT_CEILING, 0.004, 0.01, INFINITY,
+         "clears the ceiling by only 4.0 mm at 62 deg (toe); wanted 10 mm", "-6.0 mm"},
+        {VERDICT_FLOOR, -0.012, 0.01, INFINITY,
+         "strikes the floor: 12 mm too far at 62 deg (toe); wanted 10 mm", "-22 mm"},
+        {VERDICT_WALL, 1.5, 0.01, INFINITY, "clears the wall behind by 1.50 m at 62 deg (toe)",
+         "1.49 m"},
+        {VERDICT_ARM, 0.43, 0.25, INFINITY,
+         "strut keeps 43 % of its greatest lever arm, at 62 deg; least 25 %", "18 %"},
+        {VERDICT_SEAT, 6.1, 4, 10, "toe reaction 6.1 N, wanted 4 to 10 N", "2.1 N"},
+        {VERDICT_SEAT, 2, 4, 10, "toe reaction 2 N, wanted 4 to 10 N: 2 N too little", "-2 N"},
+        {VERDICT_SEAT, 14.5, 4, 10, "toe reaction 14.5 N, wanted 4 to 10 N: 4.5 N too much",
+         "-4.5 N"},
+        {VERDICT_SEAT, -1.2, 4, 10,
+         "toe reaction -1.2 N, wanted 4 to 10 N: it would rise by itself", "-5.2 N"},
+        {VERDICT_HOLD_BY_WORM, 1.8, 1.5, INFINITY, "worm locks with margin 1.8; wanted 1.5", "0.3"},
+        {VERDICT_HOLD_BY_WORM, 1.2, 1.5, INFINITY,
+         "worm locks with margin only 1.2; wanted 1.5, or a brake", "-0.3"},
+        {VERDICT_HOLD_BY_WORM, 0.8, 1.5, INFINITY,
+         "worm does not lock: margin 0.8, it locks from 1; the span drives it back", "-0.7"},
+        {VERDICT_HOLD_BY_BRAKE, 2.3, 1.5, INFINITY, "brake holds with margin 2.3; wanted 1.5",
+         "0.8"},
+        {VERDICT_HOLD_BY_NOTHING, 0, 1.5, INFINITY,
+         "nothing holds the span when the motor is off: no worm and no brake", "-1.5"},
+        {VERDICT_TORQUE, 0.23, -INFINITY, 0.3,
+         "motor works at 23 % of stall, raising at 62 deg; most 30 %", "7.0 %"},
+        {VERDICT_VOLTAGE, 9.1, -INFINITY, 12, "full speed takes 9.1 V of the supply's 12 V",
+         "2.9 V"},
+        {VERDICT_VOLTAGE, 14, -INFINITY, 12,
+         "full speed takes 14 V and cannot have it: the supply's 12 V", "-2 V"},
+        {VERDICT_SUPPLY, 1.9, -INFINITY, 5, "moving takes 1.9 A of the supply's 5 A", "3.1 A"},
+        {VERDICT_SUPPLY, 5.5, -INFINITY, 5,
+         "moving takes 5.5 A and cannot have it: the supply's 5 A", "-0.5 A"},
+        {VERDICT_STALL_WATCH, 3.2, 1.9, 6,
+         "stall watch at 3.2 A lies between 1.9 A moving and 6 A stalled", "1.3 A"},
+        {VERDICT_STALL_WATCH, 1.5, 1.9, 6,
+         "stall watch at 1.5 A would trip while moving, which takes 1.9 A", "-0.4 A"},
+        {VERDICT_STALL_WATCH, 7, 1.9, 6,
+         "stall watch at 7 A would not see a stall, which takes 6 A", "-1 A"},
+        {VERDICT_RAISING, 38, -INFINITY, 57, "opening takes 38 s; its limit is 57 s", "19 s"},
+        {VERDICT_LOWERING, 61, -INFINITY, 57, "closing takes 61 s; its limit is 57 s", "-4 s"},
+    };
+    unsigned told = 0;
+    for (size_t i = 0; i < COUNT(rows); i++) {
+        struct verdict verdict =
+            verdict_of(rows[i].about, rows[i].value, rows[i].least, rows[i].most);
+        assert_words(&verdict, rows[i].words, rows[i].margin);
+        told |= 1u << rows[i].about;
+    }
+    assert_int_equal(told, (1u << VERDICT_STOP_SECTION) - 1); /* the rest: below */
+}
+
+static void ends_are_named(void **state) {
+    (void)state;
+    struct verdict verdict = verdict_of(VERDICT_STOP_SECTION, 2, 1.55, INFINITY);
+    verdict.index = 2; /* track 1, end 0 */
+    assert_words(&verdict,
+                 "main east: stop section 2.00 m, the worst train stops without power in 1.55 m",
+                 "450 mm");
+    verdict = verdict_of(VERDICT_APPROACH, 6, 0.72, INFINITY);
+    verdict.index = 2;
+    assert_words(&verdict, "main east: approach 6.00 m, the worst train stops in 720 mm", "5.28 m");
+    verdict = verdict_of(VERDICT_APPROACH_LOCK, 2, 2.6, INFINITY);
+    verdict.index = 2;
+    assert_words(&verdict, "main east: approach locking 2 s, the worst train stops in 2.6 s",
+                 "-0.6 s");
+}
+
+static void what_is_missing_is_named_by_its_place(void **state) {
+    (void)state;
+    const struct {
+        enum verdict_about about;
+        unsigned needs;
+        double value;
+        const char *words;
+    } rows[] = {
+        {VERDICT_CEILING, VERDICT_NEEDS_OUTLINE | VERDICT_NEEDS_ROOM, NAN,
+         "gap to the ceiling not judged: /bridges/2/leaf/outline and /bridges/2/room missing"},
+        {VERDICT_SEAT, VERDICT_NEEDS_TOE, NAN,
+         "load on the seat not judged: /bridges/2/leaf/toe missing"},
+        {VERDICT_SEAT, VERDICT_NEEDS_SEAT_WANTED, 7.46,
+         "load on the seat 7.46 N not judged: /bridges/2/leaf/seat missing"},
+        {VERDICT_SUPPLY, VERDICT_NEEDS_SUPPLY_CURRENT, 1.85,
+         "current moving 1.85 A not judged: /bridges/2/supply/current missing"},
+        {VERDICT_STOP_SECTION, VERDICT_NEEDS_STOP_LENGTH, NAN,
+         "main east: stop section not judged: /bridges/2/tracks/1/ends/0/stop length missing"},
+        {VERDICT_APPROACH, VERDICT_NEEDS_APPROACH_LENGTH, NAN,
+         "main east: approach not judged: /bridges/2/tracks/1/ends/0/approach length missing"},
+        {VERDICT_APPROACH_LOCK, VERDICT_NEEDS_TRAINS, NAN,
+         "main east: approach locking not judged: /bridges/2/tracks/1/trains missing"},
+    };
+    unsigned needs = VERDICT_NEEDS_FRICTION; /* judged all the same: below */
+    for (size_t i = 0; i < COUNT(rows); i++) {
+        const struct verdict verdict = {.about = rows[i].about,
+                                        .state = VERDICT_UNKNOWN,
+                                        .value = rows[i].value,
+                                        .margin = NAN,
+                                        .index = 2,
+                                        .needs = rows[i].needs};
+        assert_words(&verdict, rows[i].words, "");
+        needs |= rows[i].needs;
+    }
+    assert_int_equal(needs, (1u << VERDICT_NEEDS_COUNT) - 1);
+
+    struct verdict torque = verdict_of(VERDICT_TORQUE, 0.23, -INFINITY, 0.3);
+    torque.needs = VERDICT_NEEDS_FRICTION;
+    report.sizing.demand.torque_way = CHAIN_DOWN;
+    assert_words(&torque,
+                 "motor works at 23 % of stall, lowering at 62 deg; most 30 % (reckoned without "
+                 "friction)",
+                 "7.0 %");
+    char place[128];
+    sizing_words_place(&report, &torque, VERDICT_NEEDS_FRICTION, place, sizeof place);
+    assert_string_equal(place, "/bridges/2/leaf/friction");
+}
+
+static void a_vertical_lift_speaks_of_millimetres_and_seats(void **state) {
+    (void)state;
+    bridge.sizing.chain.lift.kind = LIFT_VERTICAL;
+    struct verdict verdict = verdict_of(VERDICT_CEILING, 0.5, 0.01, INFINITY);
+    verdict.at = 0.45;
+    assert_words(&verdict, "clears the ceiling by 500 mm at 450 mm (toe)", "490 mm");
+    verdict = verdict_of(VERDICT_SEAT, 7.5, 5, 15);
+    assert_words(&verdict, "load on the seats 7.5 N, wanted 5 to 15 N", "2.5 N");
+}
+
+static void weights_are_told(void **state) {
+    (void)state;
+    char words[512];
+    bridge.sizing.toe_least_n = 4;
+    bridge.sizing.toe_most_n = 10;
+    report.sizing.seat_n = 11.2;
+    report.weights = (struct weights){
+        .by = WEIGHTS_COUNTERWEIGHT, .counterweight_least_kg = 58.5, .counterweight_most_kg = 61};
+    sizing_words_weights(&report, words, sizeof words);
+    assert_string_equal(words, "nearest better: counterweight 58.50 to 61.00 kg (now 58.00)");
+
+    bridge.sizing.pockets = 2;
+    bridge.sizing.pocket[0].block_kg = bridge.sizing.pocket[1].block_kg = 0.25;
+    bridge.sizing.pocket_blocks[0] = 2;
+    snprintf(bridge.pocket_name[0], sizeof bridge.pocket_name[0], "tail");
+    report.weights = (struct weights){.by = WEIGHTS_POCKETS,
+                                      .pockets = {.blocks = {12, 8},
+                                                  .toe_reaction_n = 6.13,
+                                                  .angle_rad = 33.7 * degree,
+                                                  .is_reached = true,
+                                                  .is_proved = true}};
+    sizing_words_weights(&report, words, sizeof words);
+    assert_string_equal(words, "nearest better: 12 x 0.25 kg in \"tail\" (now 2), 8 x 0.25 kg in "
+                               "pocket 1 (now 0): toe reaction 6.13 N, balance angle 34 deg");
+    report.weights.pockets.is_reached = report.weights.pockets.is_proved = false;
+    sizing_words_weights(&report, words, sizeof words);
+    assert_non_null(strstr(words, "nearest there are, not near enough: 12"));
+    assert_non_null(strstr(words, "; not all counts were tried"));
+
+    report.sizing.seat_n = 9;
+    sizing_words_weights(&report, words, sizeof words);
+    assert_string_equal(words, "good as they are");
+    report.weights.by = WEIGHTS_NONE;
+    sizing_words_weights(&report, words, sizeof words);
+    assert_string_equal(words, "");
+}
+
+static void cautions_name_what_hurts_and_what_is_no_proof(void **state) {
+    (void)state;
+    char all[1024] = "";
+    const char *line;
+    for (size_t i = 0; (line = sizing_words_caution(i)) != NULL; i++) {
+        size_t used = strlen(all);
+        snprintf(all + used, sizeof all - used, "%s ", line);
+    }
+    assert_non_null(strstr(all, "crush fingers"));
+    assert_non_null(strstr(all, "is no brake"));
+    assert_non_null(strstr(all, "no safety device"));
+}
+
+int main(void) {
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test_setup(each_verdict_is_told_with_its_margin, begin),
+        cmocka_unit_test_setup(ends_are_named, begin),
+        cmocka_unit_test_setup(what_is_missing_is_named_by_its_place, begin),
+        cmocka_unit_test_setup(a_vertical_lift_speaks_of_millimetres_and_seats, begin),
+        cmocka_unit_test_setup(weights_are_told, begin),
+        cmocka_unit_test_setup(cautions_name_what_hurts_and_what_is_no_proof, begin),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}

@@ -1,0 +1,31 @@
+/* sizing_report.h: one bridge of a configuration with all that was reckoned of it, for whoever
+ * writes it as text, JSON or plots. */
+#ifndef TOOLS_DRAWTENDER_SIZING_REPORT_H
+#define TOOLS_DRAWTENDER_SIZING_REPORT_H
+
+#include "config/config.h"
+#include "mechanics/verdict.h"
+#include "mechanics/weights.h"
+
+enum { SIZING_POSITIONS_MAX = 40 };
+
+struct sizing_report {
+    unsigned index; /* of the bridge in the configuration */
+    const struct net_bridge_setup *net;
+    const struct config_bridge *bridge;
+    const struct sizing_given *given;
+    struct sizing sizing; /* unset if moved by hand, as the positions are */
+    struct verdicts verdicts;
+    struct weights weights;
+    unsigned positions; /* round ones, and the end of the travel */
+    struct sizing_point position[SIZING_POSITIONS_MAX];
+};
+
+/* `config` must outlive the report. */
+void sizing_report_of(const struct config *config, unsigned index, struct sizing_report *report);
+
+/* Positions for people: degrees, or millimetres of a vertical lift; and the unit's name. */
+double sizing_report_shown(const struct sizing_report *report, double position);
+const char *sizing_report_unit(const struct sizing_report *report);
+
+#endif

@@ -1,0 +1,435 @@
+#include "tools/drawtender/sizing_words.h"
+
+#include "mechanics/number.h"
+
+#include <math.h>
+#include <stdarg.h>
+#include <stdbool.h>
+#include <stdio.h>
+#include <string.h>
+
+/* A formatted value. */
+struct shown {
+    char text[40];
+};
+
+static struct shown length(double m) {
+    struct shown shown;
+    double mm = m * 1000;
+    if (fabs(mm) < 9.95) {
+        snprintf(shown.text, sizeof shown.text, "%.1f mm", mm);
+    } else if (fabs(mm) < 999.5) {
+        snprintf(shown.text, sizeof shown.text, "%.0f mm", mm);
+    } else {
+        snprintf(shown.text, sizeof shown.text, "%.2f m", m);
+    }
+    return shown;
+}
+
+/* Three digits are as much as anybody measures. */
+static struct shown value_in(double value, const char *unit) {
+    struct shown shown;
+    snprintf(shown.text, sizeof shown.text, fabs(value) < 999.5 ? "%.3g%s%s" : "%.0f%s%s", value,
+             unit[0] != '\0' ? " " : "", unit);
+    return shown;
+}
+
+static struct shown percent(double share) {
+    struct shown shown;
+    snprintf(shown.text, sizeof shown.text, "%.*f %%", fabs(share) < 0.0995 ? 1 : 0, share * 100);
+    return shown;
+}
+
+static struct shown position(const struct sizing_report *report, double at) {
+    struct shown shown;
+    snprintf(shown.text, sizeof shown.text, "%.0f %s", sizing_report_shown(report, at),
+             sizing_report_unit(report));
+    return shown;
+}
+
+__attribute__((format(printf, 3, 4))) static void say(char *out, size_t size, const char *format,
+                                                      ...) {
+    va_list words;
+    va_start(words, format);
+    vsnprintf(out, size, format, words);
+    va_end(words);
+}
+
+__attribute__((format(printf, 3, 4))) static void add(char *out, size_t size, const char *format,
+                                                      ...) {
+    size_t used = strlen(out);
+    va_list words;
+    va_start(words, format);
+    vsnprintf(out + used, size - used, format, words);
+    va_end(words);
+}
+
+/* --- one function for each kind of verdict --- */
+
+static bool is_bad(const struct verdict *verdict) {
+    return verdict->state == VERDICT_BAD;
+}
+
+static void gap(const struct sizing_report *report, const struct verdict *verdict, char *out,
+                size_t size) {
+    static const char *const things[] = {[VERDICT_CEILING] = "the ceiling",
+                                         [VERDICT_FLOOR] = "the floor",
+                                         [VERDICT_WALL] = "the wall behind"};
+    const char *thing = things[verdict->about];
+    const char *corner = report->bridge->corner_name[verdict->index];
+    if (verdict->value < 0) {
+        say(out, size, "strikes %s: %s too far at %s", thing, length(-verdict->value).text,
+            position(report, verdict->at).text);
+    } else {
+        say(out, size, "clears %s by %s%s at %s", thing, is_bad(verdict) ? "only " : "",
+            length(verdict->value).text, position(report, verdict->at).text);
+    }
+    if (corner[0] != '\0') {
+        add(out, size, " (%s)", corner);
+    }
+    if (is_bad(verdict)) {
+        add(out, size, "; wanted %s", length(verdict->least).text);
+    }
+}
+
+static void arm(const struct sizing_report *report, const struct verdict *verdict, char *out,
+                size_t size) {
+    say(out, size, "strut keeps %s of its greatest lever arm, at %s; least %s",
+        percent(verdict->value).text, position(report, verdict->at).text,
+        value_in(100 * verdict->least, "%").text);
+}
+
+static void seat(const struct sizing_report *report, const struct verdict *verdict, char *out,
+                 size_t size) {
+    bool is_vertical = report->given->chain.lift.kind == LIFT_VERTICAL;
+    say(out, size, "%s %s, wanted %s to %s", is_vertical ? "load on the seats" : "toe reaction",
+        value_in(verdict->value, "N").text, value_in(verdict->least, "").text,
+        value_in(verdict->most, "N").text);
+    if (verdict->value < 0) {
+        add(out, size, ": it would rise by itself");
+    } else if (is_bad(verdict)) {
+        add(out, size, ": %s too %s", value_in(-verdict->margin, "N").text,
+            verdict->value < verdict->least ? "little" : "much");
+    }
+}
+
+static void hold(const struct verdict *verdict, char *out, size_t size) {
+    if (verdict->about == VERDICT_HOLD_BY_NOTHING) {
+        say(out, size, "nothing holds the span when the motor is off: no worm and no brake");
+    } else if (verdict->about == VERDICT_HOLD_BY_BRAKE) {
+        say(out, size, "brake holds with margin %s; wanted %s", value_in(verdict->value, "").text,
+            value_in(verdict->least, "").text);
+    } else if (verdict->value < 1) {
+        say(out, size, "worm does not lock: margin %s, it locks from 1; the span drives it back",
+            value_in(verdict->value, "").text);
+    } else {
+        say(out, size, "worm locks with margin %s%s", is_bad(verdict) ? "only " : "",
+            value_in(verdict->value, "").text);
+        add(out, size, is_bad(verdict) ? "; wanted %s, or a brake" : "; wanted %s",
+            value_in(verdict->least, "").text);
+    }
+}
+
+static void torque(const struct sizing_report *report, const struct verdict *verdict, char *out,
+                   size_t size) {
+    say(out, size, "motor works at %s of stall, %s at %s; most %s", percent(verdict->value).text,
+        report->sizing.demand.torque_way > 0 ? "raising" : "lowering",
+        position(report, verdict->at).text, value_in(100 * verdict->most, "%").text);
+    if ((verdict->needs & VERDICT_NEEDS_FRICTION) != 0) {
+        add(out, size, " (reckoned without friction)");
+    }
+}
+
+static void voltage(const struct verdict *verdict, char *out, size_t size) {
+    say(out, size, "full speed takes %s %s the supply's %s", value_in(verdict->value, "V").text,
+        is_bad(verdict) ? "and cannot have it:" : "of", value_in(verdict->most, "V").text);
+}
+
+static void supply(const struct verdict *verdict, char *out, size_t size) {
+    say(out, size, "moving takes %s %s the supply's %s", value_in(verdict->value, "A").text,
+        is_bad(verdict) ? "and cannot have it:" : "of", value_in(verdict->most, "A").text);
+}
+
+static void stall_watch(const struct verdict *verdict, char *out, size_t size) {
+    struct shown at = value_in(verdict->value, "A");
+    struct shown least = value_in(verdict->least, "A");
+    struct shown most = value_in(verdict->most, "A");
+    if (verdict->value < verdict->least) {
+        say(out, size, "stall watch at %s would trip while moving, which takes %s", at.text,
+            least.text);
+    } else if (verdict->value > verdict->most) {
+        say(out, size, "stall watch at %s would not see a stall, which takes %s", at.text,
+            most.text);
+    } else {
+        say(out, size, "stall watch at %s lies between %s moving and %s stalled", at.text,
+            least.text, most.text);
+    }
+}
+
+static void duration(const struct verdict *verdict, char *out, size_t size) {
+    say(out, size, "%s takes %s; its limit is %s",
+        verdict->about == VERDICT_RAISING ? "opening" : "closing",
+        value_in(verdict->value, "s").text, value_in(verdict->most, "s").text);
+}
+
+static void name_end(const struct sizing_report *report, unsigned index, char *out, size_t size) {
+    say(out, size, "%s %s: ", report->net->track_name[index / TRACK_ENDS],
+        report->net->end_name[index / TRACK_ENDS][index % TRACK_ENDS]);
+}
+
+static void end(const struct sizing_report *report, const struct verdict *verdict, char *out,
+                size_t size) {
+    bool is_time = verdict->about == VERDICT_APPROACH_LOCK;
+    const char *what = verdict->about == VERDICT_STOP_SECTION ? "stop section"
+                       : is_time                              ? "approach locking"
+                                                              : "approach";
+    const char *until =
+        verdict->about == VERDICT_STOP_SECTION ? "stops without power in" : "stops in";
+    name_end(report, verdict->index, out, size);
+    add(out, size, "%s %s, the worst train %s %s", what,
+        is_time ? value_in(verdict->value, "s").text : length(verdict->value).text, until,
+        is_time ? value_in(verdict->least, "s").text : length(verdict->least).text);
+}
+
+static void known(const struct sizing_report *report, const struct verdict *verdict, char *out,
+                  size_t size) {
+    switch (verdict->about) {
+    case VERDICT_CEILING:
+    case VERDICT_FLOOR:
+    case VERDICT_WALL:
+        gap(report, verdict, out, size);
+        break;
+    case VERDICT_ARM:
+        arm(report, verdict, out, size);
+        break;
+    case VERDICT_SEAT:
+        seat(report, verdict, out, size);
+        break;
+    case VERDICT_HOLD_BY_WORM:
+    case VERDICT_HOLD_BY_BRAKE:
+    case VERDICT_HOLD_BY_NOTHING:
+        hold(verdict, out, size);
+        break;
+    case VERDICT_TORQUE:
+        torque(report, verdict, out, size);
+        break;
+    case VERDICT_VOLTAGE:
+        voltage(verdict, out, size);
+        break;
+    case VERDICT_SUPPLY:
+        supply(verdict, out, size);
+        break;
+    case VERDICT_STALL_WATCH:
+        stall_watch(verdict, out, size);
+        break;
+    case VERDICT_RAISING:
+    case VERDICT_LOWERING:
+        duration(verdict, out, size);
+        break;
+    case VERDICT_STOP_SECTION:
+    case VERDICT_APPROACH:
+    case VERDICT_APPROACH_LOCK:
+        end(report, verdict, out, size);
+        break;
+    case VERDICT_ABOUTS:
+        break;
+    }
+}
+
+/* --- not known --- */
+
+/* What is reckoned all the same. */
+static void unknown(const struct sizing_report *report, const struct verdict *verdict, char *out,
+                    size_t size) {
+    static const char *const things[VERDICT_ABOUTS] = {
+        [VERDICT_CEILING] = "gap to the ceiling", [VERDICT_FLOOR] = "gap to the floor",
+        [VERDICT_WALL] = "gap to the wall",       [VERDICT_SEAT] = "load on the seat",
+        [VERDICT_SUPPLY] = "current moving",      [VERDICT_STOP_SECTION] = "stop section",
+        [VERDICT_APPROACH] = "approach",          [VERDICT_APPROACH_LOCK] = "approach locking",
+    };
+    out[0] = '\0';
+    if (verdict->about >= VERDICT_STOP_SECTION) {
+        name_end(report, verdict->index, out, size);
+    }
+    add(out, size, "%s", things[verdict->about]);
+    if (!isnan(verdict->value)) {
+        add(out, size, " %s", value_in(verdict->value, sizing_words_unit(verdict->about)).text);
+    }
+    add(out, size, " not judged:");
+    for (unsigned i = 0; i < VERDICT_NEEDS_COUNT; i++) {
+        if ((verdict->needs & 1u << i) != 0) {
+            char place[128];
+            sizing_words_place(report, verdict, (enum verdict_need)(1 << i), place, sizeof place);
+            add(out, size, "%s %s", out[strlen(out) - 1] == ':' ? "" : " and", place);
+        }
+    }
+    add(out, size, " missing");
+}
+
+void sizing_words_verdict(const struct sizing_report *report, const struct verdict *verdict,
+                          char *out, size_t size) {
+    if (verdict->state == VERDICT_UNKNOWN) {
+        unknown(report, verdict, out, size);
+    } else {
+        known(report, verdict, out, size);
+    }
+}
+
+void sizing_words_margin(const struct sizing_report *report, const struct verdict *verdict,
+                         char *out, size_t size) {
+    (void)report;
+    const char *unit = sizing_words_unit(verdict->about);
+    if (verdict->state == VERDICT_UNKNOWN) {
+        say(out, size, "%s", "");
+    } else if (strcmp(unit, "m") == 0) {
+        say(out, size, "%s", length(verdict->margin).text);
+    } else if (verdict->about == VERDICT_ARM || verdict->about == VERDICT_TORQUE) {
+        say(out, size, "%s", percent(verdict->margin).text);
+    } else {
+        say(out, size, "%s", value_in(verdict->margin, unit).text);
+    }
+}
+
+/* --- names --- */
+
+const char *sizing_words_about(enum verdict_about about) {
+    static const char *const names[VERDICT_ABOUTS] = {
+        [VERDICT_CEILING] = "ceiling",
+        [VERDICT_FLOOR] = "floor",
+        [VERDICT_WALL] = "wall",
+        [VERDICT_ARM] = "lever-arm",
+        [VERDICT_SEAT] = "seat",
+        [VERDICT_HOLD_BY_WORM] = "worm",
+        [VERDICT_HOLD_BY_BRAKE] = "brake",
+        [VERDICT_HOLD_BY_NOTHING] = "hold",
+        [VERDICT_TORQUE] = "torque",
+        [VERDICT_VOLTAGE] = "voltage",
+        [VERDICT_SUPPLY] = "supply",
+        [VERDICT_STALL_WATCH] = "stall-watch",
+        [VERDICT_RAISING] = "opening",
+        [VERDICT_LOWERING] = "closing",
+        [VERDICT_STOP_SECTION] = "stop-section",
+        [VERDICT_APPROACH] = "approach",
+        [VERDICT_APPROACH_LOCK] = "approach-lock",
+    };
+    return names[about];
+}
+
+const char *sizing_words_state(enum verdict_state state) {
+    static const char *const names[] = {
+        [VERDICT_GOOD] = "good", [VERDICT_BAD] = "bad", [VERDICT_UNKNOWN] = "unknown"};
+    return names[state];
+}
+
+const char *sizing_words_unit(enum verdict_about about) {
+    static const char *const units[VERDICT_ABOUTS] = {
+        [VERDICT_CEILING] = "m",      [VERDICT_FLOOR] = "m",    [VERDICT_WALL] = "m",
+        [VERDICT_SEAT] = "N",         [VERDICT_VOLTAGE] = "V",  [VERDICT_SUPPLY] = "A",
+        [VERDICT_STALL_WATCH] = "A",  [VERDICT_RAISING] = "s",  [VERDICT_LOWERING] = "s",
+        [VERDICT_STOP_SECTION] = "m", [VERDICT_APPROACH] = "m", [VERDICT_APPROACH_LOCK] = "s",
+    };
+    return units[about] != NULL ? units[about] : "";
+}
+
+const char *sizing_words_kind(const struct sizing_report *report) {
+    static const char *const names[] = {[LIFT_SECTOR] = "sector",
+                                        [LIFT_STRUT] = "strut",
+                                        [LIFT_ROLLING] = "rolling",
+                                        [LIFT_VERTICAL] = "vertical",
+                                        [LIFT_SWING] = "swing"};
+    return report->given->is_hand ? "hand" : names[report->given->chain.lift.kind];
+}
+
+void sizing_words_place(const struct sizing_report *report, const struct verdict *verdict,
+                        enum verdict_need need, char *out, size_t size) {
+    unsigned track = verdict->index / TRACK_ENDS;
+    unsigned end_index = verdict->index % TRACK_ENDS;
+    say(out, size, "/bridges/%u", report->index);
+    switch (need) {
+    case VERDICT_NEEDS_OUTLINE:
+        add(out, size, "/leaf/outline");
+        break;
+    case VERDICT_NEEDS_ROOM:
+        add(out, size, "/room");
+        break;
+    case VERDICT_NEEDS_TOE:
+        add(out, size, "/leaf/toe");
+        break;
+    case VERDICT_NEEDS_SEAT_WANTED:
+        add(out, size, "/leaf/seat");
+        break;
+    case VERDICT_NEEDS_SUPPLY_CURRENT:
+        add(out, size, "/supply/current");
+        break;
+    case VERDICT_NEEDS_FRICTION:
+        add(out, size, "/leaf/friction");
+        break;
+    case VERDICT_NEEDS_TRAINS:
+        add(out, size, "/tracks/%u/trains", track);
+        break;
+    case VERDICT_NEEDS_STOP_LENGTH:
+        add(out, size, "/tracks/%u/ends/%u/stop length", track, end_index);
+        break;
+    case VERDICT_NEEDS_APPROACH_LENGTH:
+        add(out, size, "/tracks/%u/ends/%u/approach length", track, end_index);
+        break;
+    }
+}
+
+/* --- weights --- */
+
+static bool is_seat_good(const struct sizing_report *report) {
+    double load = report->sizing.seat_n;
+    return load >= report->given->toe_least_n && load <= report->given->toe_most_n;
+}
+
+static void blocks(const struct sizing_report *report, char *out, size_t size) {
+    const struct pockets_answer *answer = &report->weights.pockets;
+    for (unsigned i = 0; i < report->given->pockets; i++) {
+        add(out, size, "%s %u x %s", i > 0 ? "," : "", answer->blocks[i],
+            value_in(report->given->pocket[i].block_kg, "kg").text);
+        if (report->bridge->pocket_name[i][0] != '\0') {
+            add(out, size, " in \"%s\"", report->bridge->pocket_name[i]);
+        } else {
+            add(out, size, " in pocket %u", i);
+        }
+        add(out, size, " (now %u)", report->given->pocket_blocks[i]);
+    }
+    add(out, size, ": toe reaction %s, balance angle %.0f deg",
+        value_in(answer->toe_reaction_n, "N").text, answer->angle_rad * 180 / NUMBER_PI);
+    if (!answer->is_proved) {
+        add(out, size, "; not all counts were tried");
+    }
+}
+
+void sizing_words_weights(const struct sizing_report *report, char *out, size_t size) {
+    const struct weights *weights = &report->weights;
+    out[0] = '\0';
+    if (weights->by != WEIGHTS_NONE && is_seat_good(report)) {
+        say(out, size, "good as they are");
+        return;
+    }
+    switch (weights->by) {
+    case WEIGHTS_NONE:
+        break;
+    case WEIGHTS_POCKETS:
+        say(out, size, "%s:",
+            weights->pockets.is_reached ? "nearest better" : "nearest there are, not near enough");
+        blocks(report, out, size);
+        break;
+    case WEIGHTS_COUNTERWEIGHT:
+        say(out, size, "nearest better: counterweight %.2f to %.2f kg (now %.2f)",
+            weights->counterweight_least_kg, weights->counterweight_most_kg,
+            report->given->counterweight_kg);
+        break;
+    }
+}
+
+const char *sizing_words_caution(size_t index) {
+    static const char *const lines[] = {
+        "CAUTION: a moving span and its counterweight crush fingers. Calculated verdicts are no",
+        "proof: measure on the layout. A worm that locks on paper is no brake: vibration may let",
+        "it creep. Hard-wired emergency stop, current limit and guards come first, and your local",
+        "electrical code. This software is no safety device.", NULL};
+    return index < sizeof lines / sizeof lines[0] ? lines[index] : NULL;
+}

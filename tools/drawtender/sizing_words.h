@@ -1,0 +1,33 @@
+/* sizing_words.h: the sizing report's verdicts and weights in words, each with its margin. One
+ * place, for text and JSON alike. Pure; texts are cut to the size given. */
+#ifndef TOOLS_DRAWTENDER_SIZING_WORDS_H
+#define TOOLS_DRAWTENDER_SIZING_WORDS_H
+
+#include "tools/drawtender/sizing_report.h"
+
+#include <stddef.h>
+
+/* "clears the ceiling by 41 mm at 62 deg (toe)". */
+void sizing_words_verdict(const struct sizing_report *report, const struct verdict *verdict,
+                          char *out, size_t size);
+/* "31 mm", "12 %", with a sign if it is negative; "" if UNKNOWN. */
+void sizing_words_margin(const struct sizing_report *report, const struct verdict *verdict,
+                         char *out, size_t size);
+const char *sizing_words_about(enum verdict_about about); /* one word, hyphens within */
+const char *sizing_words_state(enum verdict_state state); /* "good", "bad", "unknown" */
+const char *sizing_words_unit(enum verdict_about about);  /* of value and margin; "" for a ratio */
+
+/* "strut", and so on; "hand". */
+const char *sizing_words_kind(const struct sizing_report *report);
+
+/* Where one thing that the verdict needs is to be written: a JSON Pointer. */
+void sizing_words_place(const struct sizing_report *report, const struct verdict *verdict,
+                        enum verdict_need need, char *out, size_t size);
+
+/* "good as they are", "nearest better: ..."; "" where there is nothing to say of the weights. */
+void sizing_words_weights(const struct sizing_report *report, char *out, size_t size);
+
+/* What moves and what this program cannot promise; a paragraph's lines, NULL after the last. */
+const char *sizing_words_caution(size_t index);
+
+#endif
