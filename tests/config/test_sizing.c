@@ -24,6 +24,14 @@ static int end(void **state) {
     return 0;
 }
 
+static cJSON *demo_tree(void) {
+    size_t length;
+    const char *text = config_demo_text(&length);
+    cJSON *tree = cJSON_ParseWithLength(text, length);
+    assert_non_null(tree);
+    return tree;
+}
+
 static bool read_tree(struct stage *stage, const cJSON *tree) {
     char *text = cJSON_PrintUnformatted(tree);
     bool is_usable = config_read_text(text, strlen(text), &stage->config, &stage->report);
@@ -33,9 +41,7 @@ static bool read_tree(struct stage *stage, const cJSON *tree) {
 
 /* The demo with one value put in another's place; "" leaves it as it is. */
 static bool read_with(struct stage *stage, const char *where, const char *value) {
-    size_t length;
-    cJSON *tree = cJSON_ParseWithLength(config_demo_text(&length), length);
-    assert_non_null(tree);
+    cJSON *tree = demo_tree();
     if (where[0] != '\0') {
         config_text_patch(tree, where, value);
     }
@@ -164,8 +170,7 @@ static void full_speed_that_is_not_written_is_what_the_motor_makes(void **state)
     struct stage *stage = *state;
     assert_true(read_with(stage, "/bridges/0/motion", "{}"));
     assert_near(given(stage)->law.full_frac_s, 1 / 40.0);
-    size_t length;
-    cJSON *tree = cJSON_ParseWithLength(config_demo_text(&length), length);
+    cJSON *tree = demo_tree();
     config_text_patch(tree, "/bridges/0/motion", "{}");
     config_text_patch(tree, "/bridges/0/motor/no-load speed", "\"4000 rpm\"");
     assert_true(read_tree(stage, tree));
