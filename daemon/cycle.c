@@ -7,7 +7,7 @@ struct cycle {
     struct cycle_setup setup;
     struct cycle_listener listener;
     struct port_host host;
-    const struct layout_clock *clock;
+    struct layout_clock *clock;
     struct event *timer;
     void *port;
     struct bridge_view view;
@@ -57,9 +57,11 @@ static void arm(struct cycle *cycle) {
         wake_us = 0;
     }
     if (wake_us == UINT32_MAX) {
+        clock_set_limit(cycle->clock, cycle->setup.bridge, UINT64_MAX);
         evtimer_del(cycle->timer);
         return;
     }
+    clock_set_limit(cycle->clock, cycle->setup.bridge, cycle->stepped_us + wake_us);
     struct timeval real = clock_real(cycle->clock, wake_us);
     evtimer_add(cycle->timer, &real);
 }
@@ -96,7 +98,7 @@ static void on_input_changed(void *context) {
     }
 }
 
-struct cycle *cycle_new(struct event_base *base, const struct layout_clock *clock,
+struct cycle *cycle_new(struct event_base *base, struct layout_clock *clock,
                         const struct cycle_setup *setup, const struct cycle_listener *listener,
                         struct error *error) {
     struct cycle *cycle = calloc(1, sizeof *cycle);

@@ -29,7 +29,7 @@ struct cycle_setup {
 
 /* Opens the port; nothing is driven before cycle_start(). `clock` and what `setup` points to must
  * outlive the cycle. Returns NULL and fills `error`. */
-struct cycle *cycle_new(struct event_base *base, const struct layout_clock *clock,
+struct cycle *cycle_new(struct event_base *base, struct layout_clock *clock,
                         const struct cycle_setup *setup, const struct cycle_listener *listener,
                         struct error *error);
 
