@@ -1,5 +1,6 @@
 #include "io/port.h"
 
+#include "io/composite.h"
 #include "io/simulated.h"
 
 #include <stddef.h>
@@ -7,6 +8,7 @@
 
 static const struct port_ops *const drivers[] = {
     &simulated_ops,
+    &composite_ops,
 };
 
 const struct port_ops *port_find(const char *name) {

@@ -10,13 +10,22 @@
 #include <stdbool.h>
 #include <stdint.h>
 
+struct composite_setup;
 struct event_base;
 struct simulation_setup;
+
+struct port_ops;
 
 /* What a driver may use to open itself. Everything pointed to outlives the port. */
 struct port_settings {
     const struct bridge_setup *setup;
-    const struct simulation_setup *simulation; /* NULL unless the driver is "simulated" */
+    const struct simulation_setup *simulation;        /* for "simulated"; NULL: none */
+    const struct composite_setup *composite;          /* for "composite"; NULL: none */
+    const struct port_ops *(*find)(const char *name); /* of its parts; NULL: port_find() */
+
+    /* Filled by a composite for its parts. */
+    unsigned which;                   /* of the driver's settings, where there are several */
+    const struct bridge_inputs *seen; /* the readings of all parts, as of the last sense; or NULL */
 };
 
 /* Whom a port tells that an input may have changed: the cycle runs in the same turn of the loop. */
@@ -47,6 +56,14 @@ struct port_ops {
     /* Takes the next line of what happened in a simulated world ("freight from west starts"), or
      * NULL: nothing more. Valid until the next call. NULL where there is none. */
     const char *(*news)(void *port);
+
+    /* The rest serves a composite; each may be NULL. */
+
+    /* Not ready yet, and not lost either: connecting for the first time. NULL: never. */
+    bool (*is_starting)(const void *port);
+    /* When its readings were last confirmed, by the time that sense() got. NULL: in every sense().
+     */
+    uint64_t (*fresh_us)(const void *port);
 };
 
 /* The driver of this name, or NULL. */

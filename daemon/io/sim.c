@@ -1,6 +1,6 @@
 #include "io/sim.h"
 
-#include "io/sim_inputs.h"
+#include "core/lines.h"
 #include "io/sim_sensor.h"
 #include "io/sim_setup.h"
 
@@ -284,13 +284,13 @@ static double sense_current(const struct sim *sim) {
 
 /* A contact fault hides what is really there. */
 static void overlay_faults(const struct sim_faults *faults, struct bridge_inputs *inputs) {
-    for (unsigned i = 0; i < SIM_INPUTS; i++) {
+    for (unsigned i = 0; i < LINES_LEVELS; i++) {
         if (sim_faults_is_on(faults, SIM_CONTACT_MADE, i)) {
-            *sim_inputs_level(inputs, i) = LEVEL_ON;
+            *lines_level(inputs, i) = LEVEL_ON;
         } else if (sim_faults_is_on(faults, SIM_CONTACT_OPEN, i)) {
-            *sim_inputs_level(inputs, i) = LEVEL_OFF;
+            *lines_level(inputs, i) = LEVEL_OFF;
         } else if (sim_faults_is_on(faults, SIM_CONTACT_BROKEN, i)) {
-            *sim_inputs_level(inputs, i) = LEVEL_UNKNOWN;
+            *lines_level(inputs, i) = LEVEL_UNKNOWN;
         }
     }
 }

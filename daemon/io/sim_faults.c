@@ -12,7 +12,7 @@
 
 static const char where[] = "simulation";
 
-_Static_assert(SIM_INPUTS <= 64 && SIMULATION_TRAINS_MAX <= 64, "one bit each");
+_Static_assert(LINES_LEVELS <= 64 && SIMULATION_TRAINS_MAX <= 64, "one bit each");
 
 enum value_kind {
     VALUE_NONE = 0,
@@ -87,7 +87,7 @@ static bool is_same_name(const char *word, const char *name) {
 /* Offers one name to a search; true: it is the one. */
 struct search {
     const char *word;
-    char near_name[SIM_INPUT_NAME_SIZE];
+    char near_name[LINE_NAME_SIZE];
     struct near near;
 };
 
@@ -130,8 +130,8 @@ static bool find_fault(const char *name, enum sim_fault *fault, struct error *er
 static bool find_input(const struct simulation_setup *setup, unsigned tracks, const char *word,
                        unsigned *input, struct error *error) {
     struct search search = search_begin(word);
-    for (unsigned i = 0; i < sim_inputs_count(tracks); i++) {
-        char name[SIM_INPUT_NAME_SIZE];
+    for (unsigned i = 0; i < lines_levels(tracks); i++) {
+        char name[LINE_NAME_SIZE];
         sim_inputs_name(setup->track, i, name);
         if (search_offer(&search, name)) {
             *input = i;
@@ -145,7 +145,7 @@ static bool find_input(const struct simulation_setup *setup, unsigned tracks, co
 static bool find_at_track(const struct simulation_setup *setup, unsigned tracks, const char *word,
                           bool is_section, unsigned *which, struct error *error) {
     struct search search = search_begin(word);
-    char name[SIM_INPUT_NAME_SIZE];
+    char name[LINE_NAME_SIZE];
     for (unsigned t = 0; t < tracks; t++) {
         const struct simulation_track *track = &setup->track[t];
         for (unsigned e = 0; e < TRACK_ENDS; e++) {

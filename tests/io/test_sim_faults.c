@@ -72,9 +72,9 @@ static void differences(const struct sim *sim, struct sight *a, struct sight *b,
     };
     size_t at = 0;
     text[0] = '\0';
-    for (unsigned i = 0; i < sim_inputs_count(1); i++) {
-        if (*sim_inputs_level(&a->inputs, i) != *sim_inputs_level(&b->inputs, i)) {
-            char name[SIM_INPUT_NAME_SIZE];
+    for (unsigned i = 0; i < lines_levels(1); i++) {
+        if (*lines_level(&a->inputs, i) != *lines_level(&b->inputs, i)) {
+            char name[LINE_NAME_SIZE];
             sim_inputs_name(sim->setup.track, i, name);
             at += (size_t)snprintf(text + at, size - at, "%s ", name);
         }
@@ -167,8 +167,8 @@ static void lost_device_falls_to_safe(void **state) {
     sim_act(&sim, &outputs);
     struct sight sight = look(&sim);
     assert_true(sight.inputs.is_device_lost);
-    for (unsigned i = 0; i < sim_inputs_count(1); i++) {
-        assert_int_equal(*sim_inputs_level(&sight.inputs, i), LEVEL_UNKNOWN);
+    for (unsigned i = 0; i < lines_levels(1); i++) {
+        assert_int_equal(*lines_level(&sight.inputs, i), LEVEL_UNKNOWN);
     }
     assert_true(isnan(sight.inputs.position_frac) && isnan(sight.inputs.current_a));
     sim_advance(&sim, 3 * second);
@@ -212,15 +212,15 @@ static void every_contact_and_detector_can_be_stuck(void **state) {
         enum level level;
     } readings[] = {
         {"made", LEVEL_ON}, {"open", LEVEL_OFF}, {"broken", LEVEL_UNKNOWN}, {"made", LEVEL_ON}};
-    for (unsigned i = 0; i < sim_inputs_count(1); i++) {
-        char name[SIM_INPUT_NAME_SIZE], words[SIM_INPUT_NAME_SIZE + 20];
+    for (unsigned i = 0; i < lines_levels(1); i++) {
+        char name[LINE_NAME_SIZE], words[LINE_NAME_SIZE + 20];
         sim_inputs_name(sim.setup.track, i, name);
         struct sight before = look(&sim);
         for (size_t r = 0; r < sizeof readings / sizeof readings[0]; r++) {
             snprintf(words, sizeof words, "contact %s %s", name, readings[r].word);
             assert_true(sim_tell(&sim, words, NULL));
             struct sight sight = look(&sim);
-            assert_int_equal(*sim_inputs_level(&sight.inputs, i), readings[r].level);
+            assert_int_equal(*lines_level(&sight.inputs, i), readings[r].level);
         }
         snprintf(words, sizeof words, "contact %s free", name);
         assert_true(sim_tell(&sim, words, NULL));
@@ -261,12 +261,12 @@ static void input_names_reach_their_inputs(void **state) {
     };
     for (size_t c = 0; c < sizeof cases / sizeof cases[0]; c++) {
         unsigned found = 0;
-        for (unsigned i = 0; i < sim_inputs_count(1); i++) {
-            char name[SIM_INPUT_NAME_SIZE];
+        for (unsigned i = 0; i < lines_levels(1); i++) {
+            char name[LINE_NAME_SIZE];
             sim_inputs_name(setup.track, i, name);
             if (strcmp(name, cases[c].name) == 0) {
                 found++;
-                assert_ptr_equal(sim_inputs_level(&in, i), cases[c].level);
+                assert_ptr_equal(lines_level(&in, i), cases[c].level);
             }
         }
         assert_int_equal(found, 1);
