@@ -122,16 +122,49 @@ static enum bridge_answer ask_stop(const struct bridge_setup *setup, struct brid
         horn_start(setup, &state->horn, HORN_SILENT);
         sequence_enter(setup, state, PHASE_HELD);
         return ANSWER_GRANTED;
+    case PHASE_HELD:
+        if (state->jog.left_us == 0) {
+            break;
+        }
+        state->jog = (struct jog_state){0};
+        return ANSWER_GRANTED;
     case PHASE_UNPROVED:
     case PHASE_LINED:
     case PHASE_PROVING:
     case PHASE_OPEN:
-    case PHASE_HELD:
     case PHASE_FAULT:
     case BRIDGE_PHASES:
         break;
     }
     return ANSWER_ALREADY;
+}
+
+/* What is open is held from now on: the river lights must not show it open while it moves. */
+static enum bridge_answer ask_jog(const struct bridge_setup *setup, struct bridge_state *state,
+                                  const struct bridge_request *request, const struct sight *sight) {
+    enum bridge_answer answer = refusal(state);
+    if (setup->is_hand_lifted) {
+        return ANSWER_NO_SUCH;
+    }
+    if (answer != ANSWER_NONE) {
+        return answer;
+    }
+    if (state->phase != PHASE_HELD && state->phase != PHASE_OPEN) {
+        return ANSWER_NOT_HELD;
+    }
+    int direction = request->kind == REQUEST_JOG_UP ? 1 : -1;
+    if (!interlock_may_drive(state, sight)) {
+        return ANSWER_NOT_SAFE;
+    }
+    if (direction > 0 && sight->is_open) {
+        return ANSWER_ALREADY;
+    }
+    if (state->phase == PHASE_OPEN) {
+        state->goal = GOAL_NONE;
+        sequence_enter(setup, state, PHASE_HELD);
+    }
+    state->jog = (struct jog_state){direction, request->effort_most, JOG_US};
+    return ANSWER_GRANTED;
 }
 
 static enum bridge_answer ask_emergency_stop(const struct bridge_setup *setup,
@@ -190,6 +223,9 @@ enum bridge_answer asking_step(const struct bridge_setup *setup, struct bridge_s
         return ask_lower(setup, state, sight);
     case REQUEST_STOP:
         return ask_stop(setup, state);
+    case REQUEST_JOG_UP:
+    case REQUEST_JOG_DOWN:
+        return ask_jog(setup, state, request, sight);
     case REQUEST_EMERGENCY_STOP:
         return ask_emergency_stop(setup, state);
     case REQUEST_ACKNOWLEDGE:

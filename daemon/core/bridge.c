@@ -65,6 +65,10 @@ static double lift_command(const struct bridge_setup *setup, struct bridge_state
                            const struct sight *sight, uint32_t dt_us) {
     bool may_drive = !setup->is_hand_lifted && interlock_may_drive(state, sight);
     int direction = may_drive ? sequence_direction(state) : 0;
+    if (direction != 0 && state->phase == PHASE_HELD) {
+        return motion_creep(&setup->motion, &state->motion, direction, state->jog.effort_most,
+                            dt_us);
+    }
     double effort = motion_command(&setup->motion, &state->motion, direction, dt_us);
     return direction != 0 && sequence_is_pushing(state, sight) ? -setup->motion.effort_push
                                                                : effort;
@@ -132,6 +136,7 @@ enum bridge_answer bridge_step(const struct bridge_setup *setup, struct bridge_s
     }
     enum bridge_answer answer = asking_step(setup, state, request, &sight, standing);
     sequence_step(setup, state, &sight);
+    sequence_check_jog(state, &sight);
     command(setup, state, inputs, &sight, dt_us, outputs);
     return answer;
 }
@@ -159,6 +164,7 @@ uint32_t bridge_wake_us(const struct bridge_setup *setup, const struct bridge_st
     wake_us = sooner_us(wake_us, watch_wake_us(&state->phase_limit));
     wake_us = sooner_us(wake_us, countdown_wake_us(state->warning_left_us));
     wake_us = sooner_us(wake_us, countdown_wake_us(state->motion.settle_us));
+    wake_us = sooner_us(wake_us, countdown_wake_us(state->jog.left_us));
     return sooner_us(wake_us, countdown_wake_us(state->horn.left_us));
 }
 

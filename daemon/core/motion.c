@@ -149,6 +149,21 @@ static void come_to_rest(struct motion_state *motion) {
     motion->settle_us = SETTLE_US;
 }
 
+/* The effort towards `direction`, speeding up to `target_frac_s`. */
+static double drive(const struct motion_setup *setup, struct motion_state *motion, int direction,
+                    double target_frac_s, uint32_t dt_us) {
+    if (motion->direction != direction) {
+        motion->direction = direction;
+        motion->speed_frac_s = 0; /* the ramp begins now: the time before does not count */
+        motion->watch_frac = motion->position_frac;
+    } else {
+        double faster = motion->speed_frac_s + setup->acceleration_frac_s2 * dt_us / us_per_s;
+        motion->speed_frac_s = fmin(faster, target_frac_s);
+    }
+    double share = motion->speed_frac_s / setup->full_speed_frac_s;
+    return direction * (setup->effort_start + (setup->effort_full - setup->effort_start) * share);
+}
+
 double motion_command(const struct motion_setup *setup, struct motion_state *motion, int direction,
                       uint32_t dt_us) {
     if (direction == 0) {
@@ -157,16 +172,14 @@ double motion_command(const struct motion_setup *setup, struct motion_state *mot
         }
         return 0;
     }
-    if (motion->direction != direction) {
-        motion->direction = direction;
-        motion->speed_frac_s = 0; /* the ramp begins now: the time before does not count */
-        motion->watch_frac = motion->position_frac;
-    } else {
-        double faster = motion->speed_frac_s + setup->acceleration_frac_s2 * dt_us / us_per_s;
-        motion->speed_frac_s = fmin(faster, target_speed(setup, motion, direction));
-    }
-    double share = motion->speed_frac_s / setup->full_speed_frac_s;
-    return direction * (setup->effort_start + (setup->effort_full - setup->effort_start) * share);
+    return drive(setup, motion, direction, target_speed(setup, motion, direction), dt_us);
+}
+
+double motion_creep(const struct motion_setup *setup, struct motion_state *motion, int direction,
+                    double effort_most, uint32_t dt_us) {
+    double effort = drive(setup, motion, direction, setup->creep_speed_frac_s, dt_us);
+    bool is_limited = effort_most > 0 && fabs(effort) > effort_most;
+    return is_limited ? direction * effort_most : effort;
 }
 
 bool motion_is_open(const struct bridge_setup *setup, const struct motion_state *motion,

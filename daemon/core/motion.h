@@ -32,6 +32,11 @@ enum bridge_fault motion_watch(const struct bridge_setup *setup, struct motion_s
 double motion_command(const struct motion_setup *setup, struct motion_state *motion, int direction,
                       uint32_t dt_us);
 
+/* The same for a jog: never faster than creep, never harder than `effort_most` where that is above
+ * 0. */
+double motion_creep(const struct motion_setup *setup, struct motion_state *motion, int direction,
+                    double effort_most, uint32_t dt_us);
+
 /* Fully open, or in the slow zone before the seat, as far as position and contacts tell. */
 bool motion_is_open(const struct bridge_setup *setup, const struct motion_state *motion,
                     const struct bridge_contacts *contacts);

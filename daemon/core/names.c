@@ -50,6 +50,9 @@ static const char *const answer_texts[] = {
     [ANSWER_UNPROVED] = "the contacts have not proved yet where the span is",
     [ANSWER_NOT_LINED] = "the span is not lined for rail",
     [ANSWER_POWER_OFF] = "the track power is off",
+    [ANSWER_NOT_HELD] = "the span must be held, or open, to be jogged",
+    [ANSWER_NOT_SAFE] = "signals, sections, approach locking or span lock are not proved as the "
+                        "lift needs them",
     [ANSWER_CAUSE_STANDS] = "the cause of the fault is still there",
 };
 

@@ -6,7 +6,9 @@ enum bridge_request_kind {
     REQUEST_NONE = 0,
     REQUEST_RAISE,
     REQUEST_LOWER,
-    REQUEST_STOP,           /* stop here; resumable either way (S9) */
+    REQUEST_STOP,   /* stop here; resumable either way (S9) */
+    REQUEST_JOG_UP, /* held or open: creep for JOG_US, then rest (effort_most) */
+    REQUEST_JOG_DOWN,
     REQUEST_EMERGENCY_STOP, /* safe state, latched (S9) */
     REQUEST_ACKNOWLEDGE,    /* a fault whose cause is gone */
     REQUEST_SIGNAL_STOP,    /* track, end */
@@ -17,10 +19,16 @@ enum bridge_request_kind {
     REQUEST_HORN_OFF,
 };
 
+/* A jog is a dead man's handle: it ends by itself unless it is asked for again. Longer than the
+ * pause of a keyboard between two repeats of a key that is held; short enough that the span creeps
+ * only a little further after the hand has let go (judgement, no source). */
+enum { JOG_US = 400000 };
+
 struct bridge_request {
     enum bridge_request_kind kind;
     unsigned track;
     unsigned end;
+    double effort_most; /* jog: at most this share of the supply; 0, and above it: as for creep */
 };
 
 enum bridge_answer {
@@ -32,6 +40,8 @@ enum bridge_answer {
     ANSWER_UNPROVED,     /* refused: not known where the span is */
     ANSWER_NOT_LINED,    /* refused: the span is not lined for rail */
     ANSWER_POWER_OFF,    /* refused: the track power is off */
+    ANSWER_NOT_HELD,     /* refused: jogging is for a span that is held, or open */
+    ANSWER_NOT_SAFE,     /* refused: what the lift needs is not proved (S3) */
     ANSWER_CAUSE_STANDS, /* acknowledgment refused: the cause of the fault is still there */
 };
 

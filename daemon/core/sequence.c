@@ -286,6 +286,7 @@ void sequence_enter(const struct bridge_setup *setup, struct bridge_state *state
                     enum bridge_phase phase) {
     uint32_t limit_us = longest_us(setup, state, phase);
     state->phase = phase;
+    state->jog = (struct jog_state){0};
     state->phase_limit = (struct watch){.is_running = limit_us > 0, .left_us = limit_us};
 }
 
@@ -293,6 +294,7 @@ void sequence_pass_time(const struct bridge_setup *setup, struct bridge_state *s
                         const struct sight *sight, uint32_t dt_us) {
     state->phase_limit.left_us = countdown(state->phase_limit.left_us, dt_us);
     state->warning_left_us = countdown(state->warning_left_us, dt_us);
+    state->jog.left_us = countdown(state->jog.left_us, dt_us);
     if (sequence_is_pushing(state, sight)) {
         state->push_left_us = countdown(state->push_left_us, dt_us);
     }
@@ -314,6 +316,13 @@ bool sequence_step(const struct bridge_setup *setup, struct bridge_state *state,
     return false;
 }
 
+void sequence_check_jog(struct bridge_state *state, const struct sight *sight) {
+    bool is_at_end = state->jog.direction > 0 && sight->is_open;
+    if (is_at_end || !interlock_may_drive(state, sight)) {
+        state->jog = (struct jog_state){0};
+    }
+}
+
 int sequence_direction(const struct bridge_state *state) {
     switch (state->phase) {
     case PHASE_RAISING:
@@ -321,6 +330,8 @@ int sequence_direction(const struct bridge_state *state) {
     case PHASE_LOWERING:
     case PHASE_SEATING:
         return -1;
+    case PHASE_HELD:
+        return state->jog.left_us > 0 ? state->jog.direction : 0;
     case PHASE_UNPROVED:
     case PHASE_LINED:
     case PHASE_CLEARING:
@@ -330,7 +341,6 @@ int sequence_direction(const struct bridge_state *state) {
     case PHASE_OPEN:
     case PHASE_LOCKING:
     case PHASE_PROVING:
-    case PHASE_HELD:
     case PHASE_FAULT:
     case BRIDGE_PHASES:
         break;

@@ -39,9 +39,12 @@ void sequence_pass_time(const struct bridge_setup *setup, struct bridge_state *s
 bool sequence_step(const struct bridge_setup *setup, struct bridge_state *state,
                    const struct sight *sight);
 
-/* Puts the bridge into `phase` and starts its longest time. */
+/* Puts the bridge into `phase` and starts its longest time; ends a jog. */
 void sequence_enter(const struct bridge_setup *setup, struct bridge_state *state,
                     enum bridge_phase phase);
+
+/* Ends a jog where it may not go on: S3 is not whole, or the span is open already. */
+void sequence_check_jog(struct bridge_state *state, const struct sight *sight);
 
 /* Where the lift shall go in this phase: 1 up, -1 down, 0 rest. */
 int sequence_direction(const struct bridge_state *state);

@@ -143,6 +143,13 @@ struct horn_state {
     uint32_t left_us;
 };
 
+/* Set-up moves the held span by hand, a little at a time. */
+struct jog_state {
+    int direction; /* 1 up, -1 down */
+    double effort_most;
+    uint32_t left_us; /* 0: none */
+};
+
 struct bridge_state {
     enum bridge_phase phase;
     enum bridge_goal goal;
@@ -150,6 +157,7 @@ struct bridge_state {
     struct watch phase_limit; /* the phase's longest time, where it has one */
     uint32_t warning_left_us;
     uint32_t push_left_us;
+    struct jog_state jog; /* in PHASE_HELD alone */
     bool is_power_wanted;
     bool is_cut; /* the track power is cut until the next PHASE_LINED */
     bool is_horn_asked;

@@ -31,6 +31,16 @@ static enum srcp_code ga_values(const struct command *command) {
     return fault == SRCP_NO_FAULT ? fb_values(command) : fault;
 }
 
+static enum srcp_code ga_set_values(const struct command *command) {
+    const struct srcp_request *request = command->request;
+    enum srcp_code fault = ga_port_values(command);
+    if (fault != SRCP_NO_FAULT) {
+        return fault;
+    }
+    int most = device_value_most(&command->device->device, (unsigned)request->port);
+    return request->value >= 0 && request->value <= most ? SRCP_NO_FAULT : SRCP_WRONG_VALUE;
+}
+
 static struct bridge_request ga_request(const struct command *command) {
     return device_request(&command->device->device, (unsigned)command->request->port,
                           command->request->value);
@@ -44,6 +54,10 @@ static enum srcp_code ga_bars(const struct command *command) {
     enum bridge_request_kind kind = ga_request(command).kind;
     if (kind == REQUEST_STOP || kind == REQUEST_EMERGENCY_STOP) {
         return SRCP_NO_FAULT;
+    }
+    bool is_jog = kind == REQUEST_JOG_UP || kind == REQUEST_JOG_DOWN;
+    if (is_jog && command->session->right < NET_ADMINISTER) { /* it moves without a warning */
+        return SRCP_FORBIDDEN;
     }
     return command_lock_bars(command);
 }
@@ -138,7 +152,7 @@ static enum srcp_code power_set(const struct command *command) {
 
 static const struct command_row rows[] = {
     {SRCP_GA, SRCP_GET, NET_OBSERVE, ga_port_values, NULL, ga_get},
-    {SRCP_GA, SRCP_SET, NET_OPERATE, ga_values, ga_bars, ga_set},
+    {SRCP_GA, SRCP_SET, NET_OPERATE, ga_set_values, ga_bars, ga_set},
     {SRCP_GA, SRCP_WAIT, NET_OBSERVE, ga_values, NULL, ga_wait},
     {SRCP_GA, SRCP_INIT, NET_OPERATE, NULL, command_lock_bars, command_done},
     {SRCP_GA, SRCP_TERM, NET_OBSERVE, NULL, command_never, command_done},

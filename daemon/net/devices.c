@@ -12,6 +12,9 @@ struct reading {
     const struct bridge_view *view;
 };
 
+/* Ports of the span that jog it, up and down; their value may say how hard. */
+enum { SPAN_JOG_UP = 5, SPAN_JOG_DOWN = 6, JOG_VALUE_MOST = 1000 };
+
 /* What part of the bridge a kind of device belongs to. */
 enum device_place { PLACE_BRIDGE = 0, PLACE_TRACK, PLACE_TRACK_END };
 
@@ -44,14 +47,19 @@ static int read_span(const struct reading *reading) {
         return state->phase == PHASE_HELD;
     case 3:
         return state->phase == PHASE_FAULT && state->fault == FAULT_EMERGENCY_STOP;
+    case SPAN_JOG_UP:
+        return state->jog.left_us > 0 && state->jog.direction > 0;
+    case SPAN_JOG_DOWN:
+        return state->jog.left_us > 0 && state->jog.direction < 0;
     default:
         return 0; /* acknowledging is an act, not a state */
     }
 }
 
 static enum bridge_request_kind request_span(unsigned port, int value) {
-    static const enum bridge_request_kind acts[] = {REQUEST_LOWER, REQUEST_RAISE, REQUEST_STOP,
-                                                    REQUEST_EMERGENCY_STOP, REQUEST_ACKNOWLEDGE};
+    static const enum bridge_request_kind acts[] = {
+        REQUEST_LOWER,       REQUEST_RAISE,  REQUEST_STOP,    REQUEST_EMERGENCY_STOP,
+        REQUEST_ACKNOWLEDGE, REQUEST_JOG_UP, REQUEST_JOG_DOWN};
     return value == 0 ? REQUEST_NONE : acts[port];
 }
 
@@ -149,7 +157,7 @@ static int read_span_section(const struct reading *reading) {
 
 static const struct device_kind span = {.label = "span",
                                         .group = DEVICE_GA,
-                                        .ports = 5,
+                                        .ports = 7,
                                         .read = read_span,
                                         .request = request_span,
                                         .is_held = span_is_held};
@@ -292,13 +300,20 @@ bool device_is_read_only(const struct device *device) {
     return device->kind->request == NULL;
 }
 
+int device_value_most(const struct device *device, unsigned port) {
+    bool is_jog = device->kind == &span && port >= SPAN_JOG_UP;
+    return is_jog ? JOG_VALUE_MOST : 1;
+}
+
 bool device_is_switched(const struct device *device) {
     return device->kind->is_switched;
 }
 
 struct bridge_request device_request(const struct device *device, unsigned port, int value) {
-    return (struct bridge_request){
-        .kind = device->kind->request(port, value), .track = device->track, .end = device->end};
+    return (struct bridge_request){.kind = device->kind->request(port, value),
+                                   .track = device->track,
+                                   .end = device->end,
+                                   .effort_most = value > 1 ? (double)value / JOG_VALUE_MOST : 0};
 }
 
 bool device_is_held(const struct device *device, const struct bridge_view *view) {

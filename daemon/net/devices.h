@@ -14,7 +14,7 @@
 enum device_group { DEVICE_GA = 0, DEVICE_FB };
 
 enum {
-    DEVICE_PORTS_MAX = 5,
+    DEVICE_PORTS_MAX = 7,
     DEVICES_GA_MAX = 4 + BRIDGE_TRACKS_MAX * TRACK_ENDS,
     DEVICES_FB_MAX = 6 + BRIDGE_TRACKS_MAX * (2 * TRACK_ENDS + 1),
     DEVICES_MAX = DEVICES_GA_MAX + DEVICES_FB_MAX,
@@ -50,6 +50,10 @@ int device_value(const struct device *device, unsigned port, const struct bridge
 
 /* Whether SET is never taken. */
 bool device_is_read_only(const struct device *device);
+
+/* The greatest value that SET takes on the port: 1, or where a jog says how hard, thousandths of
+ * the supply (1 there too: as hard as for creep). */
+int device_value_most(const struct device *device, unsigned port);
 
 /* Whether value 0 on the port means something, so that a delay can end it. */
 bool device_is_switched(const struct device *device);

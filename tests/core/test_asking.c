@@ -12,9 +12,10 @@
 static const char columns[] = "ULCcWuROlSkPHF";
 
 static const char answer_letters[] = {
-    [ANSWER_GRANTED] = 'g', [ANSWER_ALREADY] = 'a',   [ANSWER_NO_SUCH] = '?',
-    [ANSWER_FAULT] = 'f',   [ANSWER_UNPROVED] = 'u',  [ANSWER_NOT_LINED] = 'n',
-    [ANSWER_NONE] = '-',    [ANSWER_POWER_OFF] = 'p', [ANSWER_CAUSE_STANDS] = 's',
+    [ANSWER_GRANTED] = 'g',  [ANSWER_ALREADY] = 'a',   [ANSWER_NO_SUCH] = '?',
+    [ANSWER_FAULT] = 'f',    [ANSWER_UNPROVED] = 'u',  [ANSWER_NOT_LINED] = 'n',
+    [ANSWER_NONE] = '-',     [ANSWER_POWER_OFF] = 'p', [ANSWER_CAUSE_STANDS] = 's',
+    [ANSWER_NOT_HELD] = 'h', [ANSWER_NOT_SAFE] = 'x',
 };
 
 struct row {
@@ -31,6 +32,8 @@ static const struct row powered[] = {
     {REQUEST_RAISE, /*     */ "ugaaaaaagggggf", "=C======CCCCC="},
     {REQUEST_LOWER, /*     */ "uaggggggaaaagf", "==kkkkk=====C="},
     {REQUEST_STOP, /*      */ "aagggggagggaaa", "==HHHHH=HHH==="},
+    {REQUEST_JOG_UP, /*    */ "uhhhhhhahhhhgf", "=============="},
+    {REQUEST_JOG_DOWN, /*  */ "uhhhhhhghhhhgf", "=======H======"},
     {REQUEST_EMERGENCY_STOP, "ggggggggggggga", "FFFFFFFFFFFFF="},
     {REQUEST_ACKNOWLEDGE, /**/ "aaaaaaaaaaaaag", "=============U"},
     {REQUEST_SIGNAL_STOP, /**/ "gggggggggggggg", "=============="},
@@ -82,6 +85,8 @@ static const struct row by_hand[] = {
     {REQUEST_RAISE, /*     */ "ugaaaaaaa gg f", "=C======= CC ="},
     {REQUEST_LOWER, /*     */ "uaggggggg aa f", "==kkkk=== == ="},
     {REQUEST_STOP, /*      */ "aaaaaaaaa aa a", "========= == ="},
+    {REQUEST_JOG_UP, /*    */ "????????? ?? ?", "========= == ="},
+    {REQUEST_JOG_DOWN, /*  */ "????????? ?? ?", "========= == ="},
     {REQUEST_EMERGENCY_STOP, "ggggggggg gg a", "FFFFFFFFF FF ="},
     {REQUEST_ACKNOWLEDGE, /**/ "aaaaaaaaa aa g", "========= == U"},
     {REQUEST_SIGNAL_PROCEED, "uannnnnnn nn f", "========= == ="},
@@ -185,12 +190,12 @@ static void horn_is_switched_by_request(void **state) {
 static void signal_that_is_not_there_is_refused(void **state) {
     (void)state;
     static const struct bridge_request cases[] = {
-        {REQUEST_SIGNAL_STOP, 1, 0},
-        {REQUEST_SIGNAL_STOP, UINT32_MAX, 0},
-        {REQUEST_SIGNAL_PROCEED, 0, TRACK_ENDS},
-        {REQUEST_SIGNAL_PROCEED, 0, UINT32_MAX},
-        {REQUEST_SIGNAL_STOP, 0, 1}, /* no train comes from there */
-        {REQUEST_SIGNAL_PROCEED, 0, 1},
+        {.kind = REQUEST_SIGNAL_STOP, .track = 1, .end = 0},
+        {.kind = REQUEST_SIGNAL_STOP, .track = UINT32_MAX, .end = 0},
+        {.kind = REQUEST_SIGNAL_PROCEED, .track = 0, .end = TRACK_ENDS},
+        {.kind = REQUEST_SIGNAL_PROCEED, .track = 0, .end = UINT32_MAX},
+        {.kind = REQUEST_SIGNAL_STOP, .track = 0, .end = 1}, /* no train comes from there */
+        {.kind = REQUEST_SIGNAL_PROCEED, .track = 0, .end = 1},
     };
     struct bridge_setup setup = puppet_setup();
     setup.track[0].end[1].is_used = false;

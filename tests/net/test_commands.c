@@ -94,6 +94,34 @@ static void set_asks_the_bridge_what_the_port_means(void **state) {
     }
 }
 
+/* It moves without a warning: not for everybody who may operate. */
+static void jog_is_for_administrators_and_its_value_says_how_hard(void **state) {
+    (void)state;
+    struct net_client *worker = stage_commander(&stage, OPERATES);
+    CHECK_EXCHANGES(worker, {"SET 1 GA 1 5 1 -1", "415 ERROR forbidden"},
+                    {"CHECK 1 GA 1 6 1 -1", "415 ERROR forbidden"}, {"SET 1 GA 1 5 0 -1", "200 OK"},
+                    {"SET 1 GA 1 5 1001 -1", "412 ERROR wrong value"},
+                    {"SET 1 GA 1 5 -1 -1", "412 ERROR wrong value"},
+                    {"SET 1 GA 1 4 2 -1", "412 ERROR wrong value"},
+                    {"WAIT 1 GA 1 5 2 0", "412 ERROR wrong value"},
+                    {"SET 1 GA 1 7 1 -1", "412 ERROR wrong value"});
+    assert_int_equal(stage.host.requests, 0);
+    static const struct {
+        const char *line;
+        enum bridge_request_kind kind;
+        double effort_most;
+    } cases[] = {{"SET 1 GA 1 5 1 -1", REQUEST_JOG_UP, 0},
+                 {"SET 1 GA 1 6 1 -1", REQUEST_JOG_DOWN, 0},
+                 {"SET 1 GA 1 5 250 -1", REQUEST_JOG_UP, 0.25},
+                 {"SET 1 GA 1 6 1000 -1", REQUEST_JOG_DOWN, 1}};
+    struct net_client *client = stage_commander(&stage, ADMINISTERS);
+    for (unsigned i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        client_ask(&stage, client, cases[i].line, "200 OK");
+        assert_int_equal(stage.host.request.kind, cases[i].kind);
+        assert_true(stage.host.request.effort_most == cases[i].effort_most);
+    }
+}
+
 static void value_0_of_a_momentary_port_does_nothing(void **state) {
     (void)state;
     struct net_client *client = stage_commander(&stage, OPERATES);
@@ -361,6 +389,7 @@ int main(void) {
         ON_STAGE(states_of_a_lined_bridge_are_read),
         ON_STAGE(descriptions_say_what_is_there),
         ON_STAGE(set_asks_the_bridge_what_the_port_means),
+        ON_STAGE(jog_is_for_administrators_and_its_value_says_how_hard),
         ON_STAGE(value_0_of_a_momentary_port_does_nothing),
         ON_STAGE(init_takes_what_the_configuration_set_up),
         ON_STAGE(faults_are_found_in_their_order),

@@ -51,23 +51,27 @@ static void span_shows_goal_or_place(void **state) {
         enum bridge_phase phase;
         enum bridge_goal goal;
         enum bridge_fault fault;
-        int ports[5];
+        int ports[7];
+        int jog;
     } cases[] = {
-        {PHASE_LINED, GOAL_NONE, FAULT_NONE, {1, 0, 0, 0, 0}},
-        {PHASE_LINED, GOAL_UP, FAULT_NONE, {0, 1, 0, 0, 0}},
-        {PHASE_RAISING, GOAL_UP, FAULT_NONE, {0, 1, 0, 0, 0}},
-        {PHASE_OPEN, GOAL_NONE, FAULT_NONE, {0, 1, 0, 0, 0}},
-        {PHASE_OPEN, GOAL_DOWN, FAULT_NONE, {1, 0, 0, 0, 0}},
-        {PHASE_HELD, GOAL_NONE, FAULT_NONE, {0, 0, 1, 0, 0}},
-        {PHASE_UNPROVED, GOAL_NONE, FAULT_NONE, {0, 0, 0, 0, 0}},
-        {PHASE_FAULT, GOAL_NONE, FAULT_STALL, {0, 0, 0, 0, 0}},
-        {PHASE_FAULT, GOAL_NONE, FAULT_EMERGENCY_STOP, {0, 0, 0, 1, 0}},
+        {PHASE_LINED, GOAL_NONE, FAULT_NONE, {1, 0, 0, 0, 0, 0, 0}, 0},
+        {PHASE_LINED, GOAL_UP, FAULT_NONE, {0, 1, 0, 0, 0, 0, 0}, 0},
+        {PHASE_RAISING, GOAL_UP, FAULT_NONE, {0, 1, 0, 0, 0, 0, 0}, 0},
+        {PHASE_OPEN, GOAL_NONE, FAULT_NONE, {0, 1, 0, 0, 0, 0, 0}, 0},
+        {PHASE_OPEN, GOAL_DOWN, FAULT_NONE, {1, 0, 0, 0, 0, 0, 0}, 0},
+        {PHASE_HELD, GOAL_NONE, FAULT_NONE, {0, 0, 1, 0, 0, 0, 0}, 0},
+        {PHASE_HELD, GOAL_NONE, FAULT_NONE, {0, 0, 1, 0, 0, 1, 0}, 1},
+        {PHASE_HELD, GOAL_NONE, FAULT_NONE, {0, 0, 1, 0, 0, 0, 1}, -1},
+        {PHASE_UNPROVED, GOAL_NONE, FAULT_NONE, {0, 0, 0, 0, 0, 0, 0}, 0},
+        {PHASE_FAULT, GOAL_NONE, FAULT_STALL, {0, 0, 0, 0, 0, 0, 0}, 0},
+        {PHASE_FAULT, GOAL_NONE, FAULT_EMERGENCY_STOP, {0, 0, 0, 1, 0, 0, 0}, 0},
     };
     for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
         host.view[0].state.phase = cases[i].phase;
         host.view[0].state.goal = cases[i].goal;
         host.view[0].state.fault = cases[i].fault;
-        for (unsigned port = 0; port < 5; port++) {
+        host.view[0].state.jog = (struct jog_state){cases[i].jog, 0, cases[i].jog != 0 ? 1 : 0};
+        for (unsigned port = 0; port < 7; port++) {
             assert_int_equal(value(DEVICE_GA, 1, port), cases[i].ports[port]);
         }
     }

@@ -48,6 +48,8 @@ static void dump_tells_everything_in_its_order(void **state) {
         "1000.000 100 INFO 1 GA 1 2 0",
         "1000.000 100 INFO 1 GA 1 3 0",
         "1000.000 100 INFO 1 GA 1 4 0",
+        "1000.000 100 INFO 1 GA 1 5 0",
+        "1000.000 100 INFO 1 GA 1 6 0",
         "1000.000 101 INFO 1 GA 2 P lock",
         "1000.000 100 INFO 1 GA 2 0 0",
         "1000.000 100 INFO 1 GA 2 1 1",

@@ -10,8 +10,8 @@ enum {
     /* Signals can show proceed, or be about to: lined, or one row before it. */
     NEAR_LINED = 1 << PHASE_LINED | 1 << PHASE_PROVING,
     /* The lift is driven, or about to. */
-    NEAR_DRIVEN =
-        1 << PHASE_UNLOCKING | 1 << PHASE_RAISING | 1 << PHASE_LOWERING | 1 << PHASE_SEATING,
+    NEAR_DRIVEN = 1 << PHASE_UNLOCKING | 1 << PHASE_RAISING | 1 << PHASE_LOWERING |
+                  1 << PHASE_SEATING | 1 << PHASE_HELD | 1 << PHASE_OPEN,
     /* Rows and faults that ask for "open"; an acknowledgment leads through unproved. */
     NEAR_OPEN = IN_UNPROVED | IN_FAULT | 1 << PHASE_RAISING | 1 << PHASE_OPEN | 1 << PHASE_LOWERING,
 };
@@ -56,7 +56,11 @@ static bool is_worth_asking(const struct bridge_state *state, enum bridge_reques
     case REQUEST_LOWER:
         return !is_refused && state->goal != GOAL_DOWN && !is_down;
     case REQUEST_STOP:
-        return !is_refused && !is_down && state->phase != PHASE_OPEN && state->phase != PHASE_HELD;
+        return !is_refused && !is_down && state->phase != PHASE_OPEN &&
+               (state->phase != PHASE_HELD || state->jog.left_us > 0);
+    case REQUEST_JOG_UP:
+    case REQUEST_JOG_DOWN:
+        return state->phase == PHASE_OPEN || state->phase == PHASE_HELD;
     case REQUEST_ACKNOWLEDGE:
         return is_fault;
     case REQUEST_EMERGENCY_STOP: /* has the effect of a lost device */
@@ -234,6 +238,7 @@ static void offer_times(const struct offers *o) {
     offer(o, CHOICE_WARNING, state->warning_left_us > 0 ? 2 : 1, 0, 0);
     offer(o, CHOICE_HORN, state->horn.signal != HORN_SILENT ? 2 : 1, 0, 0);
     offer(o, CHOICE_PUSH, state->push_left_us > 0 ? 2 : 1, 0, 0);
+    offer(o, CHOICE_JOG, state->jog.left_us > 0 ? 2 : 1, 0, 0);
 }
 
 void choices_offer(const struct scene *scene, const struct node *node, enum part part,

@@ -52,6 +52,7 @@ enum what {
     CHOICE_WARNING,
     CHOICE_HORN,
     CHOICE_PUSH,
+    CHOICE_JOG,
     CHOICE_WANTED,
 };
 

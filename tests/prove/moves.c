@@ -96,6 +96,9 @@ static void take(const struct moves *moves, struct move *move, const struct choi
     case CHOICE_PUSH:
         move->ends.push = true;
         break;
+    case CHOICE_JOG:
+        move->ends.jog = true;
+        break;
     case CHOICE_WANTED:
         want(moves, move, choice, value);
         break;
@@ -183,6 +186,7 @@ void moves_prepare(const struct scene *scene, const struct move *move, struct no
     set_left(&state->warning_left_us, move->ends.warning);
     set_left(&state->horn.left_us, move->ends.horn);
     set_left(&state->push_left_us, move->ends.push);
+    set_left(&state->jog.left_us, move->ends.jog);
     state->is_power_wanted = move->is_power_wanted;
     for (unsigned t = 0; t < scene->setup.tracks; t++) {
         set_left(&state->track[t].span_clear.left_us, move->ends.span_clear[t]);

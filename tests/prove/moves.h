@@ -15,7 +15,7 @@
 /* Which countdowns end in this step; the others go on. Those of a watch and of the judge's clock
  * for the same thing end together. */
 struct endings {
-    bool phase_limit, warning, horn, push;
+    bool phase_limit, warning, horn, push, jog;
     bool approach_lock[BRIDGE_TRACKS_MAX][TRACK_ENDS];
     bool approach_clear[BRIDGE_TRACKS_MAX][TRACK_ENDS];
     bool stop_clear[BRIDGE_TRACKS_MAX][TRACK_ENDS];

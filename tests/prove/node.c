@@ -108,6 +108,13 @@ static void code_motion(struct codec *codec, struct node *node) {
     node->judge.before.lift_effort = was_driven ? 1 : 0;
 }
 
+/* Up, down or none; how hard it drives decides nothing. */
+static void code_jog(struct codec *codec, struct jog_state *jog) {
+    int direction = jog->left_us > 0 ? jog->direction : 0;
+    direction = (int)code(codec, (unsigned)(direction + 1), 2) - 1;
+    *jog = (struct jog_state){direction, 0, direction != 0 ? SCENE_WHOLE_US : 0};
+}
+
 /* The horn is silent, or sounds its last blast, which may end in any step or not. */
 static void code_horn(struct codec *codec, struct horn_state *horn) {
     bool sounds = horn->signal != HORN_SILENT;
@@ -130,6 +137,7 @@ static void code_node(struct codec *codec, const struct scene *scene, struct nod
     code_countdown(codec, &state->warning_left_us);
     code_countdown(codec, &state->push_left_us);
     code_bool(codec, &state->is_cut);
+    code_jog(codec, &state->jog);
     code_motion(codec, node);
     code_horn(codec, &state->horn);
     for (unsigned t = 0; t < scene->setup.tracks; t++) {

@@ -67,6 +67,7 @@ static void disturb_request(const struct scene *scene, uint64_t *seed, struct mo
     move->request.kind = (enum bridge_request_kind)below(seed, REQUEST_HORN_OFF + 1);
     move->request.track = below(seed, scene->setup.tracks + 1);
     move->request.end = below(seed, TRACK_ENDS + 1);
+    move->request.effort_most = below(seed, 3) * 0.1;
 }
 
 static struct watch any_watch(uint64_t *seed) {

@@ -84,6 +84,11 @@ static void grant(struct bridge_view *view, const struct bridge_request *request
         view->state.phase = PHASE_HELD;
         view->state.goal = GOAL_NONE;
         break;
+    case REQUEST_JOG_UP:
+    case REQUEST_JOG_DOWN:
+        view->state.phase = PHASE_HELD;
+        view->state.jog = (struct jog_state){request->kind == REQUEST_JOG_UP ? 1 : -1, 0, JOG_US};
+        break;
     case REQUEST_EMERGENCY_STOP:
         fake_is_at_fault(view);
         view->state.fault = FAULT_EMERGENCY_STOP;
