@@ -7,9 +7,13 @@
 #include <stdlib.h>
 #include <string.h>
 
+/* Not faster: a daemon that gets no processor for a while sees that much more layout time pass at
+ * once, and rightly takes a span it did not watch for a fault. */
+static const char pace[] = "20";
+
 static int set_up(void **state) {
     struct daemon_run *daemon = calloc(1, sizeof *daemon);
-    daemon_start(daemon, SOURCE_DIR "/tests/daemon/quiet-bridge.json", "100");
+    daemon_start(daemon, SOURCE_DIR "/tests/daemon/quiet-bridge.json", pace);
     *state = daemon;
     return 0;
 }
@@ -54,7 +58,6 @@ static void devices_have_the_names_of_the_configuration(void **state) {
 static void a_stop_holds_and_lower_goes_on_from_there(void **state) {
     check(state, "wait lined", OUTCOME_DONE, "", "");
     check(state, "raise --no-wait", OUTCOME_DONE, "granted", "");
-    check(state, "wait FB 4 1", OUTCOME_DONE, "", "");
     check(state, "stop", OUTCOME_DONE, "asked the span to stop", "");
     check(state, "wait held", OUTCOME_DONE, "", "");
     check(state, "state", OUTCOME_DONE, "phase      held\n", "");
@@ -95,7 +98,7 @@ static void an_emergency_stop_is_latched_until_acknowledged(void **state) {
 static void a_daemon_that_has_ended_is_unreachable(void **state) {
     struct daemon_run daemon;
     (void)state;
-    daemon_start(&daemon, SOURCE_DIR "/tests/daemon/quiet-bridge.json", "1");
+    daemon_start(&daemon, SOURCE_DIR "/tests/daemon/quiet-bridge.json", pace);
     struct tool_run made = {.port = daemon.port};
     daemon_end(&daemon, SIGKILL);
     tool_run_words(&made, "raise");
