@@ -94,6 +94,21 @@ static bool is_overtravelled(const struct bridge_setup *setup, const struct moti
            motion->position_frac < -setup->motion.overtravel_frac;
 }
 
+/* What the motor should take here at most, the way it goes. */
+static double expected_current(const struct motion_setup *setup,
+                               const struct motion_state *motion) {
+    const double *expected = setup->expected_a[motion->direction < 0];
+    double place = clamp_frac(motion->position_frac) * (MOTION_PLACES - 1);
+    int below = (int)fmin(place, MOTION_PLACES - 2);
+    return expected[below] + (place - below) * (expected[below + 1] - expected[below]);
+}
+
+static bool is_binding(const struct motion_setup *setup, const struct motion_state *motion,
+                       double current_a) {
+    return setup->binding_us > 0 && motion->is_known &&
+           current_a > expected_current(setup, motion) + setup->binding_a;
+}
+
 static enum bridge_fault watch_driven(const struct bridge_setup *setup, struct motion_state *motion,
                                       const struct bridge_contacts *contacts,
                                       const struct bridge_inputs *inputs, bool is_pushing,
@@ -102,6 +117,10 @@ static enum bridge_fault watch_driven(const struct bridge_setup *setup, struct m
     bool is_stalling = !is_pushing && limits->has_current && inputs->current_a >= limits->stall_a;
     if (watch_step(&motion->stall, is_stalling, limits->stall_us, dt_us)) {
         return FAULT_STALL;
+    }
+    bool binds = !is_pushing && is_binding(limits, motion, inputs->current_a);
+    if (watch_step(&motion->binding, binds, limits->binding_us, dt_us)) {
+        return FAULT_BINDING;
     }
     bool is_still = !is_pushing && is_stuck(limits, motion, contacts);
     if (watch_step(&motion->no_movement, is_still, limits->no_movement_us, dt_us)) {
@@ -121,6 +140,7 @@ enum bridge_fault motion_watch(const struct bridge_setup *setup, struct motion_s
         return watch_driven(setup, motion, contacts, inputs, is_pushing, dt_us);
     }
     watch_step(&motion->stall, false, 0, dt_us);
+    watch_step(&motion->binding, false, 0, dt_us);
     watch_step(&motion->no_movement, false, 0, dt_us);
     if (!is_held_still) {
         motion->rest_frac = motion->position_frac;

@@ -19,9 +19,9 @@ void motion_observe(const struct motion_setup *setup, struct motion_state *motio
                     const struct bridge_contacts *contacts, const struct bridge_inputs *inputs,
                     uint32_t dt_us);
 
-/* The watch that trips in this step, or FAULT_NONE: stall, no movement, overspeed and overtravel
- * while driven, drift while `is_held_still`. The seating push (`is_pushing`) stalls the motor on
- * purpose. */
+/* The watch that trips in this step, or FAULT_NONE: stall, binding (more current than this place of
+ * the way needs), no movement, overspeed and overtravel while driven, drift while `is_held_still`.
+ * The seating push (`is_pushing`) stalls the motor on purpose. */
 enum bridge_fault motion_watch(const struct bridge_setup *setup, struct motion_state *motion,
                                const struct bridge_contacts *contacts,
                                const struct bridge_inputs *inputs, bool is_pushing,

@@ -33,6 +33,7 @@ static const struct {
     [FAULT_RAILS_UNPROVED] = {"rails-unproved",
                               "the span is seated and locked but not proved in line"},
     [FAULT_STALL] = {"stall", "the motor current stayed at its limit"},
+    [FAULT_BINDING] = {"binding", "the motor takes more current here than the lift should need"},
     [FAULT_NO_MOVEMENT] = {"no-movement", "the lift is driven and the span does not move"},
     [FAULT_OVERSPEED] = {"overspeed", "the span moves faster than it may"},
     [FAULT_OVERTRAVEL] = {"overtravel", "the span is beyond the end of its travel"},

@@ -28,6 +28,14 @@ static const char *speeds_fault(const struct motion_setup *motion) {
     return NULL;
 }
 
+static bool can_watch_binding(const struct motion_setup *motion) {
+    bool can = motion->has_current && is_positive(motion->binding_a);
+    for (int i = 0; i < MOTION_PLACES; i++) {
+        can = can && is_positive(motion->expected_a[0][i]) && is_positive(motion->expected_a[1][i]);
+    }
+    return can || motion->binding_us == 0;
+}
+
 static const char *watches_fault(const struct motion_setup *motion) {
     if (!is_share(motion->position_tolerance_frac) || !is_share(motion->overtravel_frac) ||
         !is_share(motion->drift_frac) || !is_share(motion->no_movement_frac)) {
@@ -40,6 +48,11 @@ static const char *watches_fault(const struct motion_setup *motion) {
     }
     if (motion->has_current && !is_positive(motion->stall_a)) {
         return "the stall current must be positive";
+    }
+    if (!can_watch_binding(motion)) {
+        return "the binding watch needs a measured current, and expected currents and a margin "
+               "that "
+               "are positive";
     }
     if (motion->stall_us == 0 || motion->no_movement_us == 0 || motion->travel_limit_us == 0 ||
         motion->seat_limit_us == 0) {

@@ -7,7 +7,7 @@
 #include <stdbool.h>
 #include <stdint.h>
 
-enum { BRIDGE_TRACKS_MAX = 4, TRACK_ENDS = 2, BRIDGE_RAILS_MAX = 4 };
+enum { BRIDGE_TRACKS_MAX = 4, TRACK_ENDS = 2, BRIDGE_RAILS_MAX = 4, MOTION_PLACES = 17 };
 
 /* No setting may hide a lost proof for longer than this (S5, S10). */
 enum { BRIDGE_DEBOUNCE_MAX_US = 500000 };
@@ -51,6 +51,12 @@ struct motion_setup {
     double overspeed_ratio;         /* of the full speed */
     double stall_a;                 /* amperes */
     uint32_t stall_us;              /* stall_a for this long: stall */
+    /* Most amperes that the motor should take on its way up [0] and down [1], at even places from
+     * the seat to open, straight between them. More than this and binding_a for binding_us: the
+     * lift binds. Needs has_current; 0 us: not watched. */
+    double expected_a[2][MOTION_PLACES];
+    double binding_a;
+    uint32_t binding_us;
     uint32_t
         no_movement_us; /* also the longest time an end contact may stay made when leaving it */
     uint32_t travel_limit_us; /* longest time raising or lowering */

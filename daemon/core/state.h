@@ -43,6 +43,7 @@ enum bridge_fault {
     FAULT_LOCK_UNPROVED,
     FAULT_RAILS_UNPROVED,
     FAULT_STALL,
+    FAULT_BINDING,
     FAULT_NO_MOVEMENT,
     FAULT_OVERSPEED,
     FAULT_OVERTRAVEL,
@@ -132,6 +133,7 @@ struct motion_state {
     uint32_t settle_us;     /* left until it must have come to rest */
     struct watch no_movement;
     struct watch stall;
+    struct watch binding;
 };
 
 enum horn_signal { HORN_SILENT = 0, HORN_OPENING, HORN_CLOSING };

@@ -311,6 +311,89 @@ static void rest_ends_a_stall_that_had_begun(void **state) {
     assert_int_equal(watch(&s, 500000), FAULT_STALL);
 }
 
+/* Going up 1 A to 3 A from seat to open, going down 4 A throughout; 0.5 A more for 1 s binds. */
+static struct scene binding_scene(void) {
+    struct scene s = measured_scene();
+    for (int i = 0; i < MOTION_PLACES; i++) {
+        s.setup.motion.expected_a[0][i] = 1 + 2.0 * i / (MOTION_PLACES - 1);
+        s.setup.motion.expected_a[1][i] = 4;
+    }
+    s.setup.motion.binding_a = 0.5;
+    s.setup.motion.binding_us = SECOND_US;
+    s.setup.motion.stall_a = 9;
+    s.setup.motion.no_movement_us = 100 * SECOND_US;
+    return s;
+}
+
+/* Whether this current, taken here for long enough, is told as binding. */
+static bool binds_at(double position_frac, int direction, double current_a) {
+    struct scene s = binding_scene();
+    observe_at(&s, position_frac, 0);
+    command(&s, direction, 0);
+    s.inputs.current_a = current_a;
+    assert_int_equal(watch(&s, SECOND_US), FAULT_NONE); /* begins to count */
+    assert_int_equal(watch(&s, SECOND_US - 1), FAULT_NONE);
+    return watch(&s, 1) == FAULT_BINDING;
+}
+
+static void binding_is_more_current_than_the_place_and_the_way_need(void **state) {
+    (void)state;
+    static const struct {
+        double position_frac;
+        int direction;
+        double expected_a;
+    } rows[] = {{0, 1, 1},    {0.5, 1, 2},   {1, 1, 3},    {0.53, 1, 2.06},
+                {1.02, 1, 3}, {-0.02, 1, 1}, {0.5, -1, 4}, {0, -1, 4}};
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+        double limit_a = rows[i].expected_a + 0.5;
+        assert_false(binds_at(rows[i].position_frac, rows[i].direction, limit_a - 1e-9));
+        assert_true(binds_at(rows[i].position_frac, rows[i].direction, limit_a + 1e-9));
+    }
+}
+
+static void binding_must_last_and_is_not_looked_for_elsewhere(void **state) {
+    (void)state;
+    struct scene s = binding_scene();
+    observe_at(&s, 0.5, 0);
+    s.inputs.current_a = 8;
+    assert_int_equal(watch(&s, 0), FAULT_NONE);
+    assert_int_equal(watch(&s, 2 * SECOND_US), FAULT_NONE); /* at rest */
+    command(&s, 1, 0);
+    assert_int_equal(watch(&s, 2 * SECOND_US), FAULT_NONE); /* begins to count only now */
+    assert_int_equal(watch(&s, SECOND_US / 2), FAULT_NONE);
+    s.inputs.current_a = 2;
+    assert_int_equal(watch(&s, SECOND_US), FAULT_NONE);
+    s.inputs.current_a = 8;
+    assert_int_equal(watch(&s, SECOND_US), FAULT_NONE);
+    command(&s, 0, 0); /* rest ends what had begun */
+    watch(&s, 0);
+    command(&s, 1, 0);
+    assert_int_equal(watch(&s, SECOND_US), FAULT_NONE);
+    for (unsigned i = 0; i < 3; i++) { /* the push */
+        assert_int_equal(
+            motion_watch(&s.setup, &s.motion, &s.contacts, &s.inputs, true, false, SECOND_US),
+            FAULT_NONE);
+    }
+    s.motion.is_known = false; /* nobody knows what this place needs */
+    watch(&s, SECOND_US);
+    assert_int_equal(watch(&s, SECOND_US), FAULT_NONE);
+    s.motion.is_known = true;
+    s.setup.motion.binding_us = 0; /* not watched */
+    watch(&s, SECOND_US);
+    assert_int_equal(watch(&s, SECOND_US), FAULT_NONE);
+}
+
+/* Above both limits: the lift stands rather than binds. */
+static void stall_comes_before_binding(void **state) {
+    (void)state;
+    struct scene s = binding_scene();
+    observe_at(&s, 0.5, 0);
+    command(&s, 1, 0);
+    s.inputs.current_a = 9;
+    watch(&s, 0);
+    assert_int_equal(watch(&s, SECOND_US), FAULT_STALL);
+}
+
 static void driven_span_must_move(void **state) {
     (void)state;
     for (int direction = -1; direction <= 1; direction += 2) {
@@ -529,6 +612,9 @@ int main(void) {
         cmocka_unit_test(stall_current_must_last_to_be_a_stall),
         cmocka_unit_test(stall_is_not_looked_for_at_rest_in_the_push_or_without_a_sensor),
         cmocka_unit_test(rest_ends_a_stall_that_had_begun),
+        cmocka_unit_test(binding_is_more_current_than_the_place_and_the_way_need),
+        cmocka_unit_test(binding_must_last_and_is_not_looked_for_elsewhere),
+        cmocka_unit_test(stall_comes_before_binding),
         cmocka_unit_test(driven_span_must_move),
         cmocka_unit_test(rest_ends_a_no_movement_that_had_begun),
         cmocka_unit_test(span_without_sensor_must_leave_the_contact_it_moves_away_from),

@@ -137,6 +137,31 @@ static void powered_lift_needs_the_proofs_of_its_movement(void **state) {
     assert_null(bridge_setup_fault(&setup));
 }
 
+static void binding_watch_needs_all_that_it_compares(void **state) {
+    (void)state;
+    struct bridge_setup watched = puppet_setup();
+    watched.motion.binding_us = 1000000;
+    watched.motion.binding_a = 0.5;
+    for (int i = 0; i < MOTION_PLACES; i++) {
+        watched.motion.expected_a[0][i] = watched.motion.expected_a[1][i] = 2;
+    }
+    assert_null(bridge_setup_fault(&watched));
+
+    struct bridge_setup setup = watched;
+    setup.motion.has_current = false;
+    assert_complains(&setup, "binding watch");
+    setup = watched;
+    setup.motion.binding_a = 0;
+    assert_complains(&setup, "binding watch");
+    for (int way = 0; way < 2; way++) {
+        setup = watched;
+        setup.motion.expected_a[way][MOTION_PLACES - 1] = NAN;
+        assert_complains(&setup, "binding watch");
+        setup.motion.binding_us = 0; /* then nothing of it matters */
+        assert_null(bridge_setup_fault(&setup));
+    }
+}
+
 static void gate_has_no_drive_and_no_measures_of_one(void **state) {
     (void)state;
     struct bridge_setup setup = puppet_hand_setup();
@@ -176,6 +201,7 @@ int main(void) {
         cmocka_unit_test(measures_out_of_sense_are_refused),
         cmocka_unit_test(limits_themselves_are_allowed),
         cmocka_unit_test(powered_lift_needs_the_proofs_of_its_movement),
+        cmocka_unit_test(binding_watch_needs_all_that_it_compares),
         cmocka_unit_test(gate_has_no_drive_and_no_measures_of_one),
         cmocka_unit_test(track_needs_an_end_and_only_used_ends_need_a_time),
     };

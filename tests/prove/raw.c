@@ -89,6 +89,7 @@ static void disturb_motion(const struct scene *scene, uint64_t *seed, struct mot
     motion->settle_us = below(seed, 3) * SCENE_TICK_US;
     motion->no_movement = any_watch(seed);
     motion->stall = any_watch(seed);
+    motion->binding = any_watch(seed);
 }
 
 static void disturb_contact(uint64_t *seed, struct debounced *contact) {
