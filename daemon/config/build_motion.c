@@ -14,6 +14,7 @@ static const double default_ramp_s = 3;
 static const double default_overspeed = 1.25;
 static const double default_starting_effort = 0.2;
 static const double time_ratio = 1.5;
+static const double binding_share = 0.15; /* of the greatest current: dirt and wear */
 
 static double otherwise(double written, double value) {
     return isnan(written) ? value : written;
@@ -130,6 +131,40 @@ static double greatest_slowness(const struct build *build) {
     return greatest > 0 ? greatest / least : 1;
 }
 
+/* Without a position sensor the place is an estimate: then the greatest of the way counts. */
+static void level(double expected_a[MOTION_PLACES]) {
+    double greatest_a = 0;
+    for (int i = 0; i < MOTION_PLACES; i++) {
+        greatest_a = fmax(greatest_a, expected_a[i]);
+    }
+    for (int i = 0; i < MOTION_PLACES; i++) {
+        expected_a[i] = greatest_a;
+    }
+}
+
+static void set_binding(const struct build *build, struct motion_setup *motion) {
+    const struct written_motion *written = &build->written->motion;
+    double travel = build->chain.lift.travel;
+    double acceleration = motion->acceleration_frac_s2 * travel;
+    double greatest_a = 0;
+    double extra_a = 0;
+    for (int i = 0; i < 2 * MOTION_PLACES; i++) {
+        double position = travel * (i / 2) / (MOTION_PLACES - 1);
+        struct chain_current current = chain_current_at(
+            &build->chain, position, i % 2 == 0 ? CHAIN_UP : CHAIN_DOWN, acceleration);
+        /* A span that drives its motor lets it take less than nothing. */
+        motion->expected_a[i % 2][i / 2] = fmax(current.running_a, build->chain.motor.no_load_a);
+        greatest_a = fmax(greatest_a, current.running_a);
+        extra_a = fmax(extra_a, current.extra_a);
+    }
+    if (!motion->has_position) {
+        level(motion->expected_a[0]);
+        level(motion->expected_a[1]);
+    }
+    motion->binding_a = otherwise(written->binding_a, extra_a + binding_share * greatest_a);
+    motion->binding_us = build_us(written->binding_s);
+}
+
 static void set_times(const struct build *build, struct motion_setup *motion) {
     const struct written_motion *written = &build->written->motion;
     const struct travel_law law = build_travel_law(motion);
@@ -204,5 +239,8 @@ void build_motion(struct build *build) {
     }
     set_efforts(build, is_worked_out ? &demand : NULL, motion);
     set_currents(build, is_worked_out ? &demand : NULL, motion);
+    if (is_worked_out && motion->has_current) {
+        set_binding(build, motion);
+    }
     set_times(build, motion);
 }

@@ -390,6 +390,14 @@ static const struct field motion_fields[] = {
              OTHERWISE("worked out: well above the running current, below the stalled one")),
     QUANTITY("stall time", written_motion, stall_s, "see stall current", QUANTITY_TIME, "10 ms",
              "5 s", DEFAULT("500 ms")),
+    QUANTITY("binding margin", written_motion, binding_a,
+             "more than this above the current that the span should need where it is, for the "
+             "binding time, is a fault: the lift binds. Needs a measured current",
+             QUANTITY_CURRENT, "1 mA", "100 A",
+             OTHERWISE("worked out: what breaking loose and speeding up take on top, and 15 % of "
+                       "the greatest")),
+    QUANTITY("binding time", written_motion, binding_s, "see binding margin", QUANTITY_TIME,
+             "50 ms", "10 s", DEFAULT("1 s")),
     QUANTITY("travel limit", written_motion, travel_limit_s,
              "longest time to raise or to lower, slow zones included", QUANTITY_TIME, "1 s", "1 h",
              OTHERWISE("1.5 times the expected time (common practice: 1.25 to 1.5)")),

@@ -194,6 +194,8 @@ struct written_motion {
     double overspeed;
     double stall_a;
     double stall_s;
+    double binding_a;
+    double binding_s;
     double travel_limit_s;
     double seat_limit_s;
 };

@@ -89,6 +89,16 @@ struct chain_demand chain_demand(const struct chain *chain, double full_speed,
     return demand;
 }
 
+struct chain_current chain_current_at(const struct chain *chain, double position, int way,
+                                      double acceleration) {
+    const struct chain_move running = {position, way, CHAIN_MOST, 0};
+    const struct chain_move rest = {position, way, CHAIN_FROM_REST, 0};
+    const struct chain_move faster = {position, way, CHAIN_MOST, acceleration};
+    double running_a = chain_current_a(chain, &running);
+    double most_a = fmax(chain_current_a(chain, &rest), chain_current_a(chain, &faster));
+    return (struct chain_current){running_a, most_a - running_a};
+}
+
 double chain_speed_from(const struct chain *chain, double voltage_v) {
     double slow_v = chain_demand(chain, 0, 0).start_v;
     double motor_rad_s = (voltage_v - slow_v) / chain->motor.ke_v_s_rad;

@@ -65,6 +65,15 @@ struct chain_demand {
 /* `acceleration` of the span in its way; the voltages are without it. */
 struct chain_demand chain_demand(const struct chain *chain, double full_speed, double acceleration);
 
+/* What the motor should take at most while it runs on one way, and how much more when it breaks
+ * loose or speeds up with `acceleration`. */
+struct chain_current {
+    double running_a;
+    double extra_a;
+};
+struct chain_current chain_current_at(const struct chain *chain, double position, int way,
+                                      double acceleration);
+
 /* The greatest full speed for which this voltage is enough; < 0 if it is for none. */
 double chain_speed_from(const struct chain *chain, double voltage_v);
 

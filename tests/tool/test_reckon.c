@@ -224,6 +224,24 @@ static void verdicts_come_with_value_margin_and_words(void **state) {
     cJSON_Delete(json);
 }
 
+/* The current watches that the daemon would run with, against the current that moving takes. */
+static void watches_lie_above_what_moving_takes(void **state) {
+    (void)state;
+    struct tool_run ran = {0};
+    tool_run_words(&ran, "reckon " SOURCE_DIR "/config/kettle-narrows.json --json");
+    cJSON *json = cJSON_Parse(ran.out);
+    const cJSON *watches = get(first_bridge(json), "watches");
+    double margin = number(watches, "binding_margin_a");
+    assert_true(margin > 0);
+    assert_near(cJSON_GetArrayItem(get(watches, "binding_raising_a"), 0)->valuedouble,
+                number(get(position(json, 0), "raising"), "current_a") + margin, 1e-9);
+    assert_near(cJSON_GetArrayItem(get(watches, "binding_lowering_a"), 16)->valuedouble,
+                number(get(position(json, 75), "lowering"), "current_a") + margin, 1e-9);
+    assert_near(number(watches, "stall_a"), number(verdict(json, "stall-watch"), "value"), 1e-9);
+    cJSON_Delete(json);
+    tool_run_free(&ran);
+}
+
 /* --- verdicts, exit codes and what is missing --- */
 
 static void print_exit(const char *where, const char *value, enum outcome outcome) {
@@ -327,7 +345,7 @@ static void text_has_every_table(void **state) {
         "good       106 mm  clears the ceiling by 116 mm at 82 deg (toe, deck)",
         "Weights: good as they are",
         "Lift and motor",
-        "moving mass                              93.7 kg",
+        "moving mass                                93.7 kg",
         "Over the opening",
         "    20.0   196.6  0.5957     20.41",
         "Speed over time",
@@ -441,6 +459,7 @@ int main(void) {
         cmocka_unit_test(rack_and_arm_are_as_worked_out),
         cmocka_unit_test(motor_torque_and_current_are_as_worked_out),
         cmocka_unit_test(verdicts_come_with_value_margin_and_words),
+        cmocka_unit_test(watches_lie_above_what_moving_takes),
         cmocka_unit_test(exit_codes_tell_good_bad_and_wrong),
         cmocka_unit_test(what_would_not_work_is_reckoned_all_the_same),
         cmocka_unit_test(missing_values_are_named_with_what_to_measure),

@@ -128,9 +128,9 @@ static void put_legend(FILE *out, const struct plot_panel *panel, double top) {
     for (size_t c = 0; c < panel->curves; c++) {
         const struct plot_curve *curve = &panel->curve[c];
         svg_line(out, curve->line, (struct svg_at){at, top - 10},
-                 (struct svg_at){at + 36, top - 10});
-        svg_text(out, (struct svg_at){at + 42, top - 6}, SVG_START, 12, curve->name);
-        at += 62 + 6.6 * (double)strlen(curve->name);
+                 (struct svg_at){at + 30, top - 10});
+        svg_text(out, (struct svg_at){at + 36, top - 6}, SVG_START, 12, curve->name);
+        at += 52 + 6.2 * (double)strlen(curve->name);
     }
 }
 

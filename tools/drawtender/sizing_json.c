@@ -132,6 +132,30 @@ static cJSON *values_object(const struct sizing_report *report) {
     return object;
 }
 
+static void add_places(cJSON *object, const char *name, const struct motion_setup *motion,
+                       bool is_down) {
+    cJSON *array = cJSON_AddArrayToObject(object, name);
+    for (int i = 0; i < MOTION_PLACES; i++) {
+        double limit_a = motion->expected_a[is_down][i] + motion->binding_a;
+        cJSON_AddItemToArray(array, cJSON_CreateNumber(limit_a));
+    }
+}
+
+static cJSON *watches_object(const struct sizing_report *report) {
+    const struct motion_setup *motion = &report->net->setup.motion;
+    cJSON *object = cJSON_CreateObject();
+    add_number(object, "travel_limit_s", report->given->travel_limit_s);
+    if (report->given->has_current_sensor) {
+        add_number(object, "stall_a", motion->stall_a);
+        add_number(object, "stall_s", motion->stall_us / 1e6);
+        add_number(object, "binding_margin_a", motion->binding_a);
+        add_number(object, "binding_s", motion->binding_us / 1e6);
+        add_places(object, "binding_raising_a", motion, false);
+        add_places(object, "binding_lowering_a", motion, true);
+    }
+    return object;
+}
+
 static void add_effort(cJSON *object, const char *name, const struct sizing_effort *effort) {
     cJSON *inner = cJSON_AddObjectToObject(object, name);
     add_number(inner, "torque_n_m", effort->torque_n_m);
@@ -185,6 +209,7 @@ cJSON *sizing_json_bridge(const struct sizing_report *report) {
     cJSON_AddItemToObject(object, "weights", weights_object(report));
     if (!report->given->is_hand) {
         cJSON_AddItemToObject(object, "values", values_object(report));
+        cJSON_AddItemToObject(object, "watches", watches_object(report));
         cJSON *positions = cJSON_AddArrayToObject(object, "positions");
         for (unsigned i = 0; i < report->positions; i++) {
             cJSON_AddItemToArray(positions, position_object(report, &report->position[i]));

@@ -8,8 +8,8 @@
 
 #include <cjson/cJSON.h>
 
-/* {"name", "kind", "position_unit", "verdicts", "weights", "values", "positions", "opening",
- * "closing"} */
+/* {"name", "kind", "position_unit", "verdicts", "weights", "values", "watches", "positions",
+ * "opening", "closing"} */
 cJSON *sizing_json_bridge(const struct sizing_report *report);
 
 /* [{"where", "what", "measure"}] */

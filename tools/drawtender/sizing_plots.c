@@ -88,16 +88,32 @@ void sizing_plots_torque(FILE *out, const struct sizing_report *report) {
     plot_write(out, &plot);
 }
 
+/* At what current the binding watch would act, as the daemon has it. */
+static void add_binding(const struct sizing_report *report, struct plot_panel *panel,
+                        const char *name, enum svg_line line, bool is_down) {
+    const struct motion_setup *motion = &report->net->setup.motion;
+    struct plot_curve *curve = add_curve(panel, name, line);
+    double travel = report->given->chain.lift.travel;
+    for (int i = 0; i < MOTION_PLACES; i++) {
+        add_point(curve, sizing_report_shown(report, travel * i / (MOTION_PLACES - 1)),
+                  motion->expected_a[is_down][i] + motion->binding_a);
+    }
+}
+
 void sizing_plots_current(FILE *out, const struct sizing_report *report) {
     static struct plot plot;
     char title[128];
-    plot = (struct plot){.about = "at full speed, with the most friction", .panels = 2};
+    plot = (struct plot){
+        .about = "at full speed, with the most friction; binding, stall: where the watches act",
+        .panels = 2};
     begin(report, &plot, title, sizeof title, "current and voltage over the opening");
     plot.panel[0].y_name = "current, A";
     add_over_opening(report, &plot.panel[0], "raising", SVG_SOLID, current_up);
     add_over_opening(report, &plot.panel[0], "lowering", SVG_DASHED, current_down);
     if (report->given->has_current_sensor) {
-        add_level(report, &plot.panel[0], "stall watch", report->given->stall_a);
+        add_binding(report, &plot.panel[0], "binding, raising", SVG_THIN, false);
+        add_binding(report, &plot.panel[0], "binding, lowering", SVG_CHAIN, true);
+        add_level(report, &plot.panel[0], "stall", report->given->stall_a);
     }
     plot.panel[1].y_name = "voltage, V";
     add_over_opening(report, &plot.panel[1], "raising", SVG_SOLID, voltage_up);

@@ -99,7 +99,7 @@ static void put_missing(FILE *out, const struct sizing_report *report) {
 
 static void put_row(FILE *out, const char *name, double value, const char *unit) {
     if (!isnan(value)) {
-        fprintf(out, "  %-34s %10.4g %s\n", name, value, unit);
+        fprintf(out, "  %-36s %10.4g%s%s\n", name, value, unit[0] != '\0' ? " " : "", unit);
     }
 }
 
@@ -132,7 +132,7 @@ static void put_values(FILE *out, const struct sizing_report *report) {
     put_row(out, "gear ratio", drive_ratio(&chain->drive), "");
     put_row(out, "worm's lock margin", sizing->worm_margin, "");
     put_row(out, "brake's margin", sizing->brake_margin, "");
-    fprintf(out, "  %-34s %10.4g %s/s\n", "full speed", sizing_report_shown(report, full_speed),
+    fprintf(out, "  %-36s %10.4g %s/s\n", "full speed", sizing_report_shown(report, full_speed),
             sizing_report_unit(report));
     put_row(out, "  motor then", sizing->motor_rad_s * 30 / NUMBER_PI, "rpm");
     put_row(out, "greatest motor torque", 1000 * sizing->demand.torque_n_m, "mN m");
@@ -141,6 +141,11 @@ static void put_values(FILE *out, const struct sizing_report *report) {
     put_row(out, "stall current at the supply", sizing->best.stall_a, "A");
     put_row(out, "motor works best at", sizing->best.current_a, "A");
     put_row(out, "voltage to start moving", sizing->demand.break_v, "V");
+    if (report->given->has_current_sensor) {
+        put_row(out, "stall watch at", report->given->stall_a, "A");
+        put_row(out, "binding watch above the expected by", report->net->setup.motion.binding_a,
+                "A");
+    }
     put_row(out, "opening", sizing->up.duration_s, "s");
     put_row(out, "closing", sizing->down.duration_s, "s");
 }
