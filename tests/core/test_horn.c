@@ -97,6 +97,18 @@ static void silence_ends_a_signal_and_lasts(void **state) {
     assert_int_equal(horn.signal, HORN_SILENT);
 }
 
+static void new_signal_begins_at_its_beginning(void **state) {
+    (void)state;
+    struct bridge_setup setup = puppet_setup();
+    struct horn_state horn = {0};
+    horn_start(&setup, &horn, HORN_CLOSING);
+    horn_step(&setup, &horn, setup.short_blast_us);
+    assert_false(horn_sounds(&horn)); /* in the first gap */
+    horn_start(&setup, &horn, HORN_OPENING);
+    assert_true(horn_sounds(&horn));
+    assert_int_equal(horn.left_us, setup.prolonged_blast_us);
+}
+
 /* A late step must not swallow a blast: it ends one blast or gap, not several. */
 static void late_step_ends_one_blast_at_most(void **state) {
     (void)state;
@@ -120,6 +132,7 @@ int main(void) {
         cmocka_unit_test(closing_is_five_short_blasts),
         cmocka_unit_test(lengths_are_those_of_the_setup),
         cmocka_unit_test(silence_ends_a_signal_and_lasts),
+        cmocka_unit_test(new_signal_begins_at_its_beginning),
         cmocka_unit_test(late_step_ends_one_blast_at_most),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -116,6 +116,8 @@ static void limits_themselves_are_allowed(void **state) {
     setup.rails = BRIDGE_RAILS_MAX;
     setup.motion.creep_speed_frac_s = setup.motion.full_speed_frac_s;
     setup.motion.effort_start = setup.motion.effort_full = setup.motion.effort_push = 1;
+    assert_null(bridge_setup_fault(&setup));
+    setup.motion.effort_start = 0;
     setup.motion.slow_zone_seat_frac = setup.motion.slow_zone_open_frac = 0.5;
     setup.motion.push_us = setup.motion.seat_limit_us - 1;
     assert_null(bridge_setup_fault(&setup));

@@ -91,6 +91,12 @@ static void wake_times_are_what_is_left_and_never_where_nothing_runs(void **stat
     assert_int_equal(watch_wake_us(&expired), UINT32_MAX);
     assert_int_equal(debounce_wake_us(&settling), 9);
     assert_int_equal(debounce_wake_us(&settled), UINT32_MAX);
+    struct watch stopped = running;
+    watch_step(&stopped, false, 10, 0);
+    assert_int_equal(watch_wake_us(&stopped), UINT32_MAX);
+    struct debounced lost = settling;
+    debounce_step(&lost, LEVEL_UNKNOWN, 10, 0);
+    assert_int_equal(debounce_wake_us(&lost), UINT32_MAX);
     assert_int_equal(sooner_us(3, 4), 3);
     assert_int_equal(sooner_us(4, 3), 3);
     assert_int_equal(sooner_us(4, 4), 4);
