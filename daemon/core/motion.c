@@ -24,7 +24,6 @@ static bool is_made(const struct debounced *contact) {
 static void measure(struct motion_state *motion, double position_frac, uint32_t dt_us) {
     if (!motion->is_known) { /* first reading: no speed yet */
         motion->window_frac = position_frac;
-        motion->window_s = 0;
         motion->is_known = true;
     }
     motion->position_frac = position_frac;
