@@ -158,6 +158,12 @@ static void raise_turns_an_open_bridge_back_that_was_to_be_lowered(void **state)
     assert_int_equal(p.state.phase, PHASE_OPEN);
     assert_int_equal(ask_alone(&p, REQUEST_RAISE), ANSWER_GRANTED);
     assert_int_equal(p.state.goal, GOAL_UP);
+
+    puppet_start_in(&p, &setup, PHASE_OPEN);
+    puppet_ask(&p, REQUEST_LOWER, 0);
+    assert_true(p.outputs.horn);
+    puppet_step(&p, REQUEST_RAISE, 0);
+    assert_false(p.outputs.horn);
 }
 
 static void asking_twice_changes_nothing_more(void **state) {
@@ -198,6 +204,7 @@ static void signal_that_is_not_there_is_refused(void **state) {
         {.kind = REQUEST_SIGNAL_PROCEED, .track = 0, .end = 1},
     };
     struct bridge_setup setup = puppet_setup();
+    setup.track[1] = setup.track[0]; /* one track all the same */
     setup.track[0].end[1].is_used = false;
     struct puppet p;
     puppet_line(&p, &setup);

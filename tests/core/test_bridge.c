@@ -151,6 +151,7 @@ static void locked_bar_is_not_driven_further(void **state) {
 static void seat_is_pushed_on_with_limited_effort_for_a_while(void **state) {
     (void)state;
     struct bridge_setup setup = puppet_setup();
+    setup.motion.effort_push = 0.35; /* unlike creep */
     struct puppet p;
     puppet_start_in(&p, &setup, PHASE_SEATING);
     while (p.inputs.seated != LEVEL_ON) {
@@ -165,6 +166,23 @@ static void seat_is_pushed_on_with_limited_effort_for_a_while(void **state) {
     assert_in_range(pushed_us, setup.motion.push_us - 10000, setup.motion.push_us + 10000);
     assert_int_equal(p.state.phase, PHASE_LOCKING);
     assert_near(p.outputs.lift_effort, 0, 0);
+}
+
+static void span_that_moves_while_it_should_rest_is_a_fault(void **state) {
+    (void)state;
+    static const enum bridge_phase resting[] = {PHASE_OPEN, PHASE_HELD, PHASE_CLEARING,
+                                                PHASE_CUTTING, PHASE_WARNING};
+    struct bridge_setup setup = puppet_setup(); /* drift beyond 0.02 */
+    for (size_t i = 0; i < sizeof resting / sizeof resting[0]; i++) {
+        struct puppet p;
+        puppet_start_in(&p, &setup, resting[i]);
+        p.is_frozen = true;
+        puppet_step(&p, REQUEST_NONE, 2 * SECOND_US); /* where it has come to rest */
+        p.state.phase = resting[i];
+        p.inputs.position_frac += resting[i] == PHASE_OPEN ? -0.025 : 0.025;
+        puppet_step(&p, REQUEST_NONE, 0);
+        assert_int_equal(p.state.fault, FAULT_DRIFT);
+    }
 }
 
 /* ---- time */
@@ -342,6 +360,7 @@ int main(void) {
         cmocka_unit_test(lock_rests_once_it_is_where_it_should_be),
         cmocka_unit_test(locked_bar_is_not_driven_further),
         cmocka_unit_test(seat_is_pushed_on_with_limited_effort_for_a_while),
+        cmocka_unit_test(span_that_moves_while_it_should_rest_is_a_fault),
         cmocka_unit_test(request_after_a_long_rest_gets_its_whole_time),
         cmocka_unit_test(longest_time_acts_in_the_step_that_ends_it),
         cmocka_unit_test(quiet_lined_bridge_sleeps),

@@ -248,11 +248,14 @@ static void contacts_anchor_the_estimate(void **state) {
 
 static void span_of_unknown_place_creeps_all_the_way(void **state) {
     (void)state;
-    struct scene s = estimated_scene();
-    for (unsigned i = 0; i < 1000; i++) {
-        observe(&s, 10000);
-        command(&s, -1, 10000);
-        assert_true(s.motion.speed_frac_s <= s.setup.motion.creep_speed_frac_s);
+    struct scene s;
+    for (int direction = 1; direction >= -1; direction -= 2) {
+        s = estimated_scene();
+        for (unsigned i = 0; i < 1000; i++) {
+            observe(&s, 10000);
+            command(&s, direction, 10000);
+            assert_true(s.motion.speed_frac_s <= s.setup.motion.creep_speed_frac_s);
+        }
     }
     s.contacts.open.believed = LEVEL_ON; /* now it is known: full speed after the ramp */
     observe(&s, 0);
@@ -427,6 +430,22 @@ static void rest_ends_a_no_movement_that_had_begun(void **state) {
     assert_int_equal(watch(&s, 0), FAULT_NONE);
     assert_int_equal(watch(&s, 1900000), FAULT_NONE);
     assert_int_equal(watch(&s, 100000), FAULT_NO_MOVEMENT);
+}
+
+static void movement_counts_from_where_the_drive_began(void **state) {
+    (void)state;
+    struct scene s = measured_scene();
+    observe_at(&s, 0.5, 0);
+    command(&s, 1, 0);
+    watch(&s, 0);
+    command(&s, 0, 0);
+    observe_at(&s, 0.503, SECOND_US); /* it settled a little */
+    watch(&s, 0);
+    command(&s, 1, 0);
+    watch(&s, 0);
+    observe_at(&s, 0.505, SECOND_US); /* 0.005 from where it was, 0.002 from where it began */
+    assert_int_equal(watch(&s, SECOND_US), FAULT_NONE);
+    assert_int_equal(watch(&s, SECOND_US), FAULT_NO_MOVEMENT);
 }
 
 static void span_without_sensor_must_leave_the_contact_it_moves_away_from(void **state) {
@@ -617,6 +636,7 @@ int main(void) {
         cmocka_unit_test(stall_comes_before_binding),
         cmocka_unit_test(driven_span_must_move),
         cmocka_unit_test(rest_ends_a_no_movement_that_had_begun),
+        cmocka_unit_test(movement_counts_from_where_the_drive_began),
         cmocka_unit_test(span_without_sensor_must_leave_the_contact_it_moves_away_from),
         cmocka_unit_test(no_movement_is_not_looked_for_in_the_push),
         cmocka_unit_test(span_may_not_run_ahead_of_its_drive),
