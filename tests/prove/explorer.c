@@ -1,6 +1,7 @@
 #include "prove/explorer.h"
 
 #include "core/names.h"
+#include "prove/found.h"
 #include "prove/judge.h"
 #include "prove/moves.h"
 #include "prove/raw.h"
@@ -9,11 +10,9 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { NONE = UINT32_MAX, FIRST_CAPACITY = 1024 };
-
 /* How a state was first reached. */
 struct arrival {
-    uint32_t from;
+    uint32_t from; /* FOUND_NOTHING: the start */
     uint32_t move;
     uint32_t depth;
 };
@@ -21,70 +20,32 @@ struct arrival {
 struct explorer {
     struct scene scene;
     struct explored result;
-    struct packed *state;
+    struct found states; /* struct packed */
     struct arrival *arrival;
-    size_t capacity;
-    uint32_t *table; /* open addressing; NONE: free */
-    size_t table_size;
+    size_t arrivals_room;
     uint32_t broken_from;
     uint32_t broken_move;
     bool was_raw;
 };
 
-/* ---- the set of states */
-
-/* Multiplies and folds (D. Knuth, The Art of Computer Programming, 6.4; from memory). */
-static uint64_t hash(const struct packed *packed) {
-    uint64_t hash = 0;
-    for (size_t i = 0; i < NODE_WORDS; i++) {
-        hash = (hash ^ packed->word[i]) * 0x9e3779b97f4a7c15u;
-        hash ^= hash >> 32;
-    }
-    return hash;
-}
-
-static void *grown(void *memory, size_t bytes) {
-    void *more = realloc(memory, bytes);
-    if (more == NULL) {
-        fputs("explorer: out of memory\n", stderr);
-        exit(EXIT_FAILURE);
-    }
-    return more;
-}
-
-static uint32_t *slot_of(const struct explorer *x, const struct packed *packed) {
-    size_t at = hash(packed) & (x->table_size - 1);
-    while (x->table[at] != NONE && memcmp(&x->state[x->table[at]], packed, sizeof *packed) != 0) {
-        at = (at + 1) & (x->table_size - 1);
-    }
-    return &x->table[at];
-}
-
-static void grow(struct explorer *x) {
-    x->capacity = x->capacity == 0 ? FIRST_CAPACITY : x->capacity * 2;
-    x->table_size = x->capacity * 4;
-    x->state = grown(x->state, x->capacity * sizeof *x->state);
-    x->arrival = grown(x->arrival, x->capacity * sizeof *x->arrival);
-    x->table = grown(x->table, x->table_size * sizeof *x->table);
-    memset(x->table, 0xff, x->table_size * sizeof *x->table);
-    for (size_t i = 0; i < x->result.states; i++) {
-        *slot_of(x, &x->state[i]) = (uint32_t)i;
-    }
-    x->result.bytes =
-        x->capacity * (sizeof *x->state + sizeof *x->arrival) + x->table_size * sizeof *x->table;
+static const struct packed *state_at(const struct explorer *x, uint32_t number) {
+    return found_at(&x->states, number);
 }
 
 static void add(struct explorer *x, const struct packed *packed, struct arrival arrival) {
-    if (x->result.states == x->capacity) {
-        grow(x);
+    uint32_t before = x->states.count;
+    uint32_t number = found_add(&x->states, packed);
+    if (number != before) {
+        return;
     }
-    uint32_t *slot = slot_of(x, packed);
-    if (*slot == NONE) {
-        *slot = (uint32_t)x->result.states;
-        x->state[x->result.states] = *packed;
-        x->arrival[x->result.states++] = arrival;
-        x->result.depth = arrival.depth > x->result.depth ? arrival.depth : x->result.depth;
+    if (number == x->arrivals_room) {
+        x->arrivals_room = x->states.room;
+        x->arrival = found_grown(x->arrival, x->arrivals_room * sizeof *x->arrival);
     }
+    x->arrival[number] = arrival;
+    x->result.states = x->states.count;
+    x->result.depth = arrival.depth > x->result.depth ? arrival.depth : x->result.depth;
+    x->result.bytes = found_bytes(&x->states) + x->arrivals_room * sizeof *x->arrival;
 }
 
 /* ---- walking */
@@ -123,7 +84,7 @@ static const char *go(struct explorer *x, const struct moves *moves, unsigned in
 
 static void walk_from(struct explorer *x, uint32_t from) {
     struct moves moves;
-    moves_of(&x->scene, &x->state[from], &moves);
+    moves_of(&x->scene, state_at(x, from), &moves);
     for (unsigned i = 0; i < moves.count && x->result.broken == NULL; i++) {
         struct node node;
         x->result.broken = go(x, &moves, i, &node);
@@ -141,7 +102,7 @@ void explorer_walk(struct explorer *x) {
     struct node node;
     node_start(&x->scene, &node);
     struct packed packed = node_pack(&x->scene, &node);
-    add(x, &packed, (struct arrival){NONE, 0, 0});
+    add(x, &packed, (struct arrival){FOUND_NOTHING, 0, 0});
     for (uint32_t from = 0; from < x->result.states && x->result.broken == NULL; from++) {
         walk_from(x, from);
     }
@@ -158,7 +119,7 @@ static const char *try_raw(struct explorer *x, const struct moves *moves, uint64
     const char *broken = judge_step(&x->scene, &move, &node, NULL);
     struct packed packed = node_pack(&x->scene, &node);
     x->result.raw_steps++;
-    if (broken == NULL && *slot_of(x, &packed) == NONE) {
+    if (broken == NULL && found_number(&x->states, &packed) == FOUND_NOTHING) {
         broken = "a step that was not reduced leads out of the states found";
     }
     return broken;
@@ -168,7 +129,7 @@ void explorer_try_raw(struct explorer *x, unsigned tries) {
     uint64_t seed = 1;
     for (uint32_t from = 0; from < x->result.states && x->result.broken == NULL; from++) {
         struct moves moves;
-        moves_of(&x->scene, &x->state[from], &moves);
+        moves_of(&x->scene, state_at(x, from), &moves);
         for (unsigned i = 0; i < tries && x->result.broken == NULL; i++) {
             x->result.broken = try_raw(x, &moves, &seed);
             x->broken_from = from;
@@ -203,7 +164,7 @@ static void tell_step(struct explorer *x, uint32_t from, uint32_t index) {
     struct moves moves;
     struct move move;
     struct node node;
-    moves_of(&x->scene, &x->state[from], &moves);
+    moves_of(&x->scene, state_at(x, from), &moves);
     moves_at(&moves, index, &move);
     go(x, &moves, index, &node);
     printf("  %s", bridge_phase_name(moves.node.state.phase));
@@ -217,9 +178,9 @@ static void tell_step(struct explorer *x, uint32_t from, uint32_t index) {
 }
 
 static void tell_way_to(struct explorer *x, uint32_t state) {
-    uint32_t *way = grown(NULL, (x->result.depth + 1) * sizeof *way);
+    uint32_t *way = found_grown(NULL, (x->result.depth + 1) * sizeof *way);
     size_t length = 0;
-    for (uint32_t at = state; x->arrival[at].from != NONE; at = x->arrival[at].from) {
+    for (uint32_t at = state; x->arrival[at].from != FOUND_NOTHING; at = x->arrival[at].from) {
         way[length++] = at;
     }
     while (length > 0) {
@@ -243,17 +204,17 @@ void explorer_tell(struct explorer *x) {
 /* ---- */
 
 struct explorer *explorer_new(const struct scene *scene) {
-    struct explorer *x = grown(NULL, sizeof *x);
+    struct explorer *x = found_grown(NULL, sizeof *x);
     memset(x, 0, sizeof *x);
     x->scene = *scene;
+    found_start(&x->states, sizeof(struct packed));
     return x;
 }
 
 void explorer_free(struct explorer *x) {
     if (x != NULL) {
-        free(x->state);
+        found_free(&x->states);
         free(x->arrival);
-        free(x->table);
         free(x);
     }
 }

@@ -1,12 +1,11 @@
 #include "prove/progress.h"
 
 #include "core/names.h"
+#include "prove/found.h"
 
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
-
-enum { NONE = UINT32_MAX };
 
 static const char *const event_names[EVENTS] = {
     [EVENT_STEP] = "step",
@@ -38,84 +37,49 @@ struct edge {
 struct walk {
     const struct scene *scene;
     struct progress result;
-    struct loop *state;
-    uint32_t *came_from;
+    struct found states; /* struct loop */
+    uint32_t *came_from; /* FOUND_NOTHING: a start */
     uint8_t *came_by;
+    size_t came_room;
     bool *is_good; /* nothing stands, or fair events lead there */
     struct edge *edge;
     size_t edges, edges_room;
-    uint32_t *table;
-    size_t room, table_size;
     uint32_t broken_at;
 };
 
-static void *grown(void *memory, size_t bytes) {
-    void *more = realloc(memory, bytes);
-    if (more == NULL) {
-        fputs("progress: out of memory\n", stderr);
-        exit(EXIT_FAILURE);
-    }
-    return more;
-}
-
-static uint64_t hash(const struct loop *loop) {
-    uint64_t words[sizeof *loop / 8];
-    uint64_t hash = 0;
-    memcpy(words, loop, sizeof words);
-    for (size_t i = 0; i < sizeof words / sizeof words[0]; i++) {
-        hash = (hash ^ words[i]) * 0x9e3779b97f4a7c15u;
-        hash ^= hash >> 32;
-    }
-    return hash;
-}
-
-static uint32_t *slot_of(const struct walk *w, const struct loop *loop) {
-    size_t at = hash(loop) & (w->table_size - 1);
-    while (w->table[at] != NONE && memcmp(&w->state[w->table[at]], loop, sizeof *loop) != 0) {
-        at = (at + 1) & (w->table_size - 1);
-    }
-    return &w->table[at];
-}
-
-static void grow(struct walk *w) {
-    w->room = w->room == 0 ? 1024 : w->room * 2;
-    w->table_size = w->room * 4;
-    w->state = grown(w->state, w->room * sizeof *w->state);
-    w->came_from = grown(w->came_from, w->room * sizeof *w->came_from);
-    w->came_by = grown(w->came_by, w->room);
-    w->table = grown(w->table, w->table_size * sizeof *w->table);
-    memset(w->table, 0xff, w->table_size * sizeof *w->table);
-    for (size_t i = 0; i < w->result.states; i++) {
-        *slot_of(w, &w->state[i]) = (uint32_t)i;
-    }
+static const struct loop *state_at(const struct walk *w, uint32_t number) {
+    return found_at(&w->states, number);
 }
 
 static uint32_t add(struct walk *w, const struct loop *loop, uint32_t from, enum loop_event event) {
-    if (w->result.states == w->room) {
-        grow(w);
+    uint32_t before = w->states.count;
+    uint32_t number = found_add(&w->states, loop);
+    if (number != before) {
+        return number;
     }
-    uint32_t *slot = slot_of(w, loop);
-    if (*slot == NONE) {
-        *slot = (uint32_t)w->result.states++;
-        w->state[*slot] = *loop;
-        w->came_from[*slot] = from;
-        w->came_by[*slot] = (uint8_t)event;
-        w->result.phases |= 1u << loop_phase(w->scene, loop);
-        w->result.standing += loop->asked != ASKED_NOTHING;
+    if (number == w->came_room) {
+        w->came_room = w->states.room;
+        w->came_from = found_grown(w->came_from, w->came_room * sizeof *w->came_from);
+        w->came_by = found_grown(w->came_by, w->came_room);
     }
-    return *slot;
+    w->came_from[number] = from;
+    w->came_by[number] = (uint8_t)event;
+    w->result.states = w->states.count;
+    w->result.phases |= 1u << loop_phase(w->scene, loop);
+    w->result.standing += loop->asked != ASKED_NOTHING;
+    return number;
 }
 
 static void add_edge(struct walk *w, uint32_t from, uint32_t to) {
     if (w->edges == w->edges_room) {
         w->edges_room = w->edges_room == 0 ? 4096 : w->edges_room * 2;
-        w->edge = grown(w->edge, w->edges_room * sizeof *w->edge);
+        w->edge = found_grown(w->edge, w->edges_room * sizeof *w->edge);
     }
     w->edge[w->edges++] = (struct edge){from, to};
 }
 
 static void go(struct walk *w, uint32_t from, enum loop_event event, unsigned t, unsigned e) {
-    struct loop loop = w->state[from];
+    struct loop loop = *state_at(w, from);
     if (!loop_can(w->scene, &loop, event, t, e)) {
         return;
     }
@@ -145,9 +109,9 @@ static void walk_from(struct walk *w, uint32_t from) {
 
 /* Spreads "good" against the edges until nothing changes. */
 static void find_good(struct walk *w) {
-    w->is_good = grown(w->is_good, w->result.states * sizeof *w->is_good);
-    for (size_t i = 0; i < w->result.states; i++) {
-        w->is_good[i] = w->state[i].asked == ASKED_NOTHING;
+    w->is_good = found_grown(w->is_good, w->result.states * sizeof *w->is_good);
+    for (uint32_t i = 0; i < w->result.states; i++) {
+        w->is_good[i] = state_at(w, i)->asked == ASKED_NOTHING;
     }
     for (bool is_changed = true; is_changed;) {
         is_changed = false;
@@ -169,12 +133,12 @@ static void find_good(struct walk *w) {
 static void tell(const struct walk *w) {
     uint32_t way[512];
     size_t length = 0;
-    for (uint32_t at = w->broken_at; at != NONE && length < sizeof way / sizeof way[0];
+    for (uint32_t at = w->broken_at; at != FOUND_NOTHING && length < sizeof way / sizeof way[0];
          at = w->came_from[at]) {
         way[length++] = at;
     }
     while (length > 0) {
-        const struct loop *loop = &w->state[way[--length]];
+        const struct loop *loop = state_at(w, way[--length]);
         printf("  %s: %s, asked %u, place %u, bar %u, trains", event_names[w->came_by[way[length]]],
                bridge_phase_name(loop_phase(w->scene, loop)), loop->asked, loop->place, loop->bar);
         for (unsigned t = 0; t < w->scene->setup.tracks; t++) {
@@ -187,10 +151,11 @@ static void tell(const struct walk *w) {
 
 struct progress progress_walk(const struct scene *scene) {
     struct walk w = {.scene = scene};
+    found_start(&w.states, sizeof(struct loop));
     for (enum place place = 0; place < PLACES; place++) {
         struct loop loop;
         loop_start(scene, place, &loop);
-        add(&w, &loop, NONE, EVENT_RESTART);
+        add(&w, &loop, FOUND_NOTHING, EVENT_RESTART);
     }
     for (uint32_t from = 0; from < w.result.states && w.result.broken == NULL; from++) {
         walk_from(&w, from);
@@ -201,11 +166,10 @@ struct progress progress_walk(const struct scene *scene) {
     if (w.result.broken != NULL) {
         tell(&w);
     }
-    free(w.state);
+    found_free(&w.states);
     free(w.came_from);
     free(w.came_by);
     free(w.is_good);
     free(w.edge);
-    free(w.table);
     return w.result;
 }
