@@ -120,7 +120,7 @@ static void mechanics_are_as_written(void **state) {
     assert_near(bridge->simulation.track[0].stop_m[1], 2);
     assert_string_equal(bridge->simulation.train[0].name, "local freight");
     assert_near((double)bridge->simulation.train[0].start_us, 30e6);
-    assert_true(bridge->simulation.train[0].ignores_signals);
+    assert_false(bridge->simulation.train[0].ignores_signals);
 }
 
 /* Worked out apart from the code under test: the motor's speed where the strut's arm is least. */

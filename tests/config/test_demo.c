@@ -75,6 +75,7 @@ static void kettle_narrows_opens_in_less_than_a_minute(void **state) {
 static void local_freight_dies_is_set_back_and_runs_over_later(void **state) {
     (void)state;
     struct run *run = begin("kettle-narrows", true);
+    sim_world_tell(&run->world, "fault train-ignores-signals local-freight on");
     sim_world_run_for(&run->world, 6 * second);
     ask(run, REQUEST_RAISE);
     time_to(run, PHASE_FAULT);
