@@ -64,7 +64,9 @@ static struct span_limits span_limits(const struct sim *sim) {
 struct sim_lift_drive sim_lift_drive(const struct sim *sim) {
     const struct sim_faults *faults = &sim->faults;
     struct span_limits limits = span_limits(sim);
-    double volts = sim->outputs.lift_effort * sim->setup.lift.supply_v;
+    bool runs_on = sim_faults_is_on(faults, SIM_MOTOR_RUNS_ON, 0) && sim->outputs.lift_effort == 0;
+    double effort = runs_on ? sim->last_effort : sim->outputs.lift_effort;
+    double volts = effort * sim->setup.lift.supply_v;
     return (struct sim_lift_drive){
         .volts = sim_faults_is_on(faults, SIM_MOTOR_REVERSED, 0) ? -volts : volts,
         .is_circuit_open = sim_faults_is_on(faults, SIM_MOTOR_OPEN, 0),
@@ -76,7 +78,11 @@ struct sim_lift_drive sim_lift_drive(const struct sim *sim) {
 }
 
 static enum lock_drive lock_drive(const struct sim *sim) {
-    return sim_faults_is_on(&sim->faults, SIM_LOCK_STUCK, 0) ? LOCK_DRIVE_REST : sim->outputs.lock;
+    if (sim_faults_is_on(&sim->faults, SIM_LOCK_STUCK, 0)) {
+        return LOCK_DRIVE_REST;
+    }
+    return sim_faults_is_on(&sim->faults, SIM_LOCK_WITHDRAWS, 0) ? LOCK_DRIVE_WITHDRAWN
+                                                                 : sim->outputs.lock;
 }
 
 /* Where a hand can move the span from here. */
@@ -114,6 +120,17 @@ struct sim_surroundings sim_surroundings(const struct sim *sim, struct sim_news 
                                      .is_gap_open = is_gap_open(sim)};
 }
 
+static void sense_truly(const struct sim *sim, struct bridge_inputs *inputs);
+
+/* What is late must have been seen when it happened. */
+static void follow_late(struct sim *sim) {
+    if ((sim->faults.on[SIM_CONTACT_LATE] | sim->late.was_late) != 0) {
+        struct bridge_inputs inputs;
+        sense_truly(sim, &inputs);
+        sim_late_follow(&sim->late, &sim->faults, &inputs, sim->world_us);
+    }
+}
+
 /* Signals and track power follow the outputs without delay; only proofs come later. */
 static void follow_tracks(struct sim *sim) {
     for (unsigned t = 0; t < sim->bridge.tracks; t++) {
@@ -127,6 +144,7 @@ void sim_settle(struct sim *sim) {
         memset(&sim->outputs, 0, sizeof sim->outputs);
     }
     follow_tracks(sim);
+    follow_late(sim);
 }
 
 static void timed_faults(struct sim *sim) {
@@ -140,6 +158,14 @@ static void timed_faults(struct sim *sim) {
     }
 }
 
+/* Whether the position sensor reads anew in this step. */
+static bool is_position_read(const struct sim *sim, uint64_t dt_us) {
+    if (sim_faults_is_on(&sim->faults, SIM_POSITION_LATE, 0)) {
+        return sim->world_us / SIM_LATE_US != (sim->world_us - dt_us) / SIM_LATE_US;
+    }
+    return !sim_faults_is_on(&sim->faults, SIM_POSITION_FROZEN, 0);
+}
+
 static void step(struct sim *sim, uint64_t dt_us) {
     double dt_s = (double)dt_us / 1e6;
     sim->world_us += dt_us;
@@ -148,13 +174,14 @@ static void step(struct sim *sim, uint64_t dt_us) {
     sim_lock_step(&sim->lock, lock_drive(sim), (double)sim->setup.lift.lock_travel_us / 1e6, dt_s);
     span_step(sim, dt_s);
     sim_contacts_follow(&sim->setup.contacts, &sim->contacts, sim_position_frac(sim));
-    if (!sim_faults_is_on(&sim->faults, SIM_POSITION_FROZEN, 0)) {
+    if (is_position_read(sim, dt_us)) {
         sim->frozen_frac = sim_position_frac(sim);
     }
     struct sim_surroundings around = sim_surroundings(sim, &sim->news);
     if (sim_train_step(&around, sim->train, dt_s, sim->world_us)) {
         sim->has_wrecked = true;
     }
+    follow_late(sim);
 }
 
 static bool is_moving(const struct sim *sim) {
@@ -166,6 +193,10 @@ static bool is_moving(const struct sim *sim) {
 /* World time of the next thing that happens of itself though nothing moves. */
 static uint64_t due_us(const struct sim *sim) {
     uint64_t due = sim_train_due_us(&sim->setup, sim->train);
+    uint64_t flap = sim_faults_due_us(&sim->faults, sim->world_us);
+    uint64_t late = sim_late_due_us(&sim->late);
+    due = flap < due ? flap : due;
+    due = late < due ? late : due;
     for (unsigned t = 0; t < sim->bridge.tracks; t++) {
         uint64_t proof = sim_track_due_us(&sim->track[t]);
         due = proof < due ? proof : due;
@@ -216,7 +247,11 @@ void sim_act(struct sim *sim, const struct bridge_outputs *outputs) {
         return;
     }
     sim->outputs = *outputs;
+    if (outputs->lift_effort != 0) {
+        sim->last_effort = outputs->lift_effort;
+    }
     follow_tracks(sim);
+    follow_late(sim);
 }
 
 uint32_t sim_wake_us(const struct sim *sim) {
@@ -261,6 +296,10 @@ static double sense_position(const struct sim *sim) {
     if (sim_faults_is_on(&sim->faults, SIM_POSITION_JUMPS, 0)) {
         frac += sim->faults.value[SIM_POSITION_JUMPS];
     }
+    if (sim_faults_is_on(&sim->faults, SIM_POSITION_FLAPPING, 0) &&
+        sim_faults_is_flapped(sim->world_us)) {
+        frac += sim->faults.value[SIM_POSITION_FLAPPING];
+    }
     bool is_frozen = sim_faults_is_on(&sim->faults, SIM_POSITION_FROZEN, 0);
     return sim_sensor_read(frac, is_frozen ? 0 : lift->position_noise_frac,
                            lift->position_quantum_frac, sim->setup.seed, SIM_SENSOR_POSITION,
@@ -283,7 +322,8 @@ static double sense_current(const struct sim *sim) {
 }
 
 /* A contact fault hides what is really there. */
-static void overlay_faults(const struct sim_faults *faults, struct bridge_inputs *inputs) {
+static void overlay_faults(const struct sim *sim, struct bridge_inputs *inputs) {
+    const struct sim_faults *faults = &sim->faults;
     for (unsigned i = 0; i < LINES_LEVELS; i++) {
         if (sim_faults_is_on(faults, SIM_CONTACT_MADE, i)) {
             *lines_level(inputs, i) = LEVEL_ON;
@@ -291,11 +331,15 @@ static void overlay_faults(const struct sim_faults *faults, struct bridge_inputs
             *lines_level(inputs, i) = LEVEL_OFF;
         } else if (sim_faults_is_on(faults, SIM_CONTACT_BROKEN, i)) {
             *lines_level(inputs, i) = LEVEL_UNKNOWN;
+        } else if (sim_faults_is_on(faults, SIM_CONTACT_FLAPPING, i)) {
+            *lines_level(inputs, i) = level(!sim_faults_is_flapped(sim->world_us));
+        } else if (sim_faults_is_on(faults, SIM_CONTACT_LATE, i)) {
+            *lines_level(inputs, i) = sim->late.shown[i];
         }
     }
 }
 
-void sim_sense(const struct sim *sim, struct bridge_inputs *inputs) {
+static void sense_truly(const struct sim *sim, struct bridge_inputs *inputs) {
     memset(inputs, 0, sizeof *inputs); /* LEVEL_UNKNOWN */
     inputs->position_frac = NAN;
     inputs->current_a = NAN;
@@ -319,7 +363,13 @@ void sim_sense(const struct sim *sim, struct bridge_inputs *inputs) {
     }
     inputs->position_frac = sense_position(sim);
     inputs->current_a = sense_current(sim);
-    overlay_faults(&sim->faults, inputs);
+}
+
+void sim_sense(const struct sim *sim, struct bridge_inputs *inputs) {
+    sense_truly(sim, inputs);
+    if (!inputs->is_device_lost) {
+        overlay_faults(sim, inputs);
+    }
 }
 
 bool sim_begin(struct sim *sim, const struct bridge_setup *bridge,

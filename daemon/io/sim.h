@@ -16,6 +16,7 @@
 #include "core/setup.h"
 #include "io/sim_contacts.h"
 #include "io/sim_faults.h"
+#include "io/sim_late.h"
 #include "io/sim_lift.h"
 #include "io/sim_lock.h"
 #include "io/sim_news.h"
@@ -40,9 +41,11 @@ struct sim {
     struct sim_contacts contacts;
     struct sim_track track[BRIDGE_TRACKS_MAX];
     struct sim_train train[SIMULATION_TRAINS_MAX];
+    struct sim_late late;
     struct sim_news news;
     double hand_to_frac; /* where a hand is moving the span; NAN: none */
     double frozen_frac;  /* the position sensor's last good reading */
+    double last_effort;  /* the last the lift was driven with */
     uint32_t faults_due; /* a bit for each fault of the setup still to come */
     bool has_begun;
     bool has_wrecked;  /* some train was ever on the span while it was not down */
@@ -81,7 +84,7 @@ void sim_settle(struct sim *sim);
 
 /* Run-time commands. On an error nothing is changed and `error` says what was wanted.
  *   fault NAME [VALUE] on|off     fault all off
- *   contact NAME made|open|broken|free
+ *   contact NAME made|open|broken|flapping|late|free
  *   train NAME start|stop|reverse|gone
  *   span by-hand FRACTION         a span lifted by hand
  *   lock by-hand driven|withdrawn a lock without a drive */

@@ -33,18 +33,26 @@ static const struct fault_row rows[SIM_FAULTS] = {
     [SIM_CONTACT_MADE] = {"contact-made", VALUE_INPUT, 0, 0, 0},
     [SIM_CONTACT_OPEN] = {"contact-open", VALUE_INPUT, 0, 0, 0},
     [SIM_CONTACT_BROKEN] = {"contact-broken", VALUE_INPUT, 0, 0, 0},
+    [SIM_CONTACT_FLAPPING] = {"contact-flapping", VALUE_INPUT, 0, 0, 0},
+    [SIM_CONTACT_LATE] = {"contact-late", VALUE_INPUT, 0, 0, 0},
     [SIM_JAM] = {"jam", VALUE_FRACTION, 0, 1.1, NAN},
     [SIM_MOTOR_OPEN] = {"motor-open", VALUE_NONE, 0, 0, 0},
     [SIM_MOTOR_REVERSED] = {"motor-reversed", VALUE_NONE, 0, 0, 0},
+    [SIM_MOTOR_RUNS_ON] = {"motor-runs-on", VALUE_NONE, 0, 0, 0},
     [SIM_PINION_SLIPS] = {"pinion-slips", VALUE_NONE, 0, 0, 0},
     [SIM_BRAKE_STUCK] = {"brake-stuck", VALUE_NONE, 0, 0, 0},
     [SIM_LOCK_STUCK] = {"lock-stuck", VALUE_NONE, 0, 0, 0},
+    [SIM_LOCK_WITHDRAWS] = {"lock-withdraws", VALUE_NONE, 0, 0, 0},
     [SIM_SIGNAL_PROCEED] = {"signal-at-proceed", VALUE_SIGNAL, 0, 0, 0},
+    [SIM_SIGNAL_STOP] = {"signal-at-stop", VALUE_SIGNAL, 0, 0, 0},
     [SIM_POWER_STUCK] = {"power-stuck-on", VALUE_SECTION, 0, 0, 0},
+    [SIM_POWER_DEAD] = {"power-dead", VALUE_SECTION, 0, 0, 0},
     [SIM_CURRENT_DEAD] = {"current-dead", VALUE_NONE, 0, 0, 0},
     [SIM_CURRENT_LOST] = {"current-lost", VALUE_NONE, 0, 0, 0},
     [SIM_POSITION_FROZEN] = {"position-frozen", VALUE_NONE, 0, 0, 0},
     [SIM_POSITION_JUMPS] = {"position-jumps", VALUE_FRACTION, -1, 1, 0.2},
+    [SIM_POSITION_FLAPPING] = {"position-flapping", VALUE_FRACTION, -1, 1, 0.2},
+    [SIM_POSITION_LATE] = {"position-late", VALUE_NONE, 0, 0, 0},
     [SIM_POSITION_LOST] = {"position-lost", VALUE_NONE, 0, 0, 0},
     [SIM_DEVICE_LOST] = {"device-lost", VALUE_NONE, 0, 0, 0},
     [SIM_TRAIN_BLIND] = {"train-ignores-signals", VALUE_TRAIN, 0, 0, 0},
@@ -54,6 +62,15 @@ static const struct fault_row rows[SIM_FAULTS] = {
 
 const char *sim_fault_name(enum sim_fault fault) {
     return rows[fault].name;
+}
+
+bool sim_faults_is_flapped(uint64_t world_us) {
+    return world_us / SIM_FLAP_US % 2 == 1;
+}
+
+uint64_t sim_faults_due_us(const struct sim_faults *faults, uint64_t world_us) {
+    bool is_any = (faults->on[SIM_CONTACT_FLAPPING] | faults->on[SIM_POSITION_FLAPPING]) != 0;
+    return is_any ? (world_us / SIM_FLAP_US + 1) * SIM_FLAP_US : UINT64_MAX;
 }
 
 unsigned sim_faults_signal(unsigned track, unsigned end) {
@@ -229,9 +246,9 @@ static bool read_value(const struct fault_row *row, const struct simulation_setu
 
 /* An input has one contact fault at most. */
 static void free_contact(struct sim_faults *faults, unsigned input) {
-    faults->on[SIM_CONTACT_MADE] &= ~(UINT64_C(1) << input);
-    faults->on[SIM_CONTACT_OPEN] &= ~(UINT64_C(1) << input);
-    faults->on[SIM_CONTACT_BROKEN] &= ~(UINT64_C(1) << input);
+    for (int f = SIM_CONTACT_MADE; f <= SIM_CONTACT_LATE; f++) {
+        faults->on[f] &= ~(UINT64_C(1) << input);
+    }
 }
 
 static void set_bit(struct sim_faults *faults, enum sim_fault fault, unsigned which, bool on) {
@@ -263,10 +280,9 @@ bool sim_faults_set_contact(struct sim_faults *faults, const struct simulation_s
     static const struct {
         const char *word;
         enum sim_fault fault; /* SIM_FAULTS: none */
-    } readings[] = {{"made", SIM_CONTACT_MADE},
-                    {"open", SIM_CONTACT_OPEN},
-                    {"broken", SIM_CONTACT_BROKEN},
-                    {"free", SIM_FAULTS}};
+    } readings[] = {{"made", SIM_CONTACT_MADE},     {"open", SIM_CONTACT_OPEN},
+                    {"broken", SIM_CONTACT_BROKEN}, {"flapping", SIM_CONTACT_FLAPPING},
+                    {"late", SIM_CONTACT_LATE},     {"free", SIM_FAULTS}};
     unsigned input;
     if (!find_input(setup, tracks, name, &input, error)) {
         return false;
@@ -280,5 +296,7 @@ bool sim_faults_set_contact(struct sim_faults *faults, const struct simulation_s
             return true;
         }
     }
-    return error_set(error, where, "a contact is made, open, broken or free, not \"%s\"", reading);
+    return error_set(error, where,
+                     "a contact is made, open, broken, flapping, late or free, not \"%s\"",
+                     reading);
 }

@@ -14,18 +14,26 @@ enum sim_fault {
     SIM_CONTACT_MADE = 0,  /* input: reads made (clear, proved) whatever the world does */
     SIM_CONTACT_OPEN,      /* input: reads open, as a broken wire does */
     SIM_CONTACT_BROKEN,    /* input: no usable reading */
+    SIM_CONTACT_FLAPPING,  /* input: reads made and open by turns, SIM_FLAP_US each */
+    SIM_CONTACT_LATE,      /* input: a change shows SIM_LATE_US after it came, if it lasts */
     SIM_JAM,               /* fraction: the span cannot pass there; no value: stuck where it is */
     SIM_MOTOR_OPEN,        /* the motor's circuit is open: no current */
     SIM_MOTOR_REVERSED,    /* the motor turns the other way */
+    SIM_MOTOR_RUNS_ON,     /* once driven it stays so, as with a welded relay */
     SIM_PINION_SLIPS,      /* the motor turns freely; the span stays where it is */
     SIM_BRAKE_STUCK,       /* the brake does not release */
     SIM_LOCK_STUCK,        /* the lock bar does not move */
+    SIM_LOCK_WITHDRAWS,    /* the lock bar is driven withdrawn whatever is put out */
     SIM_SIGNAL_PROCEED,    /* signal: shows proceed whatever is put out */
+    SIM_SIGNAL_STOP,       /* signal: shows stop whatever is put out */
     SIM_POWER_STUCK,       /* section: powered whatever is put out */
+    SIM_POWER_DEAD,        /* section: without power whatever is put out */
     SIM_CURRENT_DEAD,      /* the current sensor reads 0 A */
     SIM_CURRENT_LOST,      /* the current sensor gives no reading */
     SIM_POSITION_FROZEN,   /* the position sensor stays at its last reading */
     SIM_POSITION_JUMPS,    /* fraction: the position sensor reads this much too far */
+    SIM_POSITION_FLAPPING, /* fraction: reads right and this much too far by turns */
+    SIM_POSITION_LATE,     /* reads anew only every SIM_LATE_US */
     SIM_POSITION_LOST,     /* the position sensor gives no reading */
     SIM_DEVICE_LOST,       /* no readings; outputs fall to safe and obey no more */
     SIM_TRAIN_BLIND,       /* train: does not obey signals */
@@ -33,6 +41,8 @@ enum sim_fault {
     SIM_STOP_CIRCUIT,      /* the hard-wired stop circuit is broken */
     SIM_FAULTS
 };
+
+enum { SIM_FLAP_US = 100000, SIM_LATE_US = 1000000 };
 
 struct sim_faults {
     uint64_t on[SIM_FAULTS]; /* a bit for each input, signal, section or train; else bit 0 */
@@ -52,7 +62,7 @@ bool sim_faults_switch(struct sim_faults *faults, const struct simulation_setup 
                        unsigned tracks, const char *name, const char *value, bool on,
                        struct error *error);
 
-/* "contact NAME made|open|broken|free": the three contact faults of one input at once. */
+/* "contact NAME made|open|broken|flapping|late|free": the contact faults of one input at once. */
 bool sim_faults_set_contact(struct sim_faults *faults, const struct simulation_setup *setup,
                             unsigned tracks, const char *name, const char *reading,
                             struct error *error);
@@ -63,5 +73,10 @@ bool sim_faults_find_train(const struct simulation_setup *setup, const char *nam
                            struct error *error);
 
 const char *sim_fault_name(enum sim_fault fault);
+
+/* Whether what flaps reads wrong at this time of the world, and when that next changes; UINT64_MAX:
+ * nothing flaps. */
+bool sim_faults_is_flapped(uint64_t world_us);
+uint64_t sim_faults_due_us(const struct sim_faults *faults, uint64_t world_us);
 
 #endif

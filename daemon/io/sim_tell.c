@@ -57,8 +57,12 @@ static bool tell_fault(struct sim *sim, const struct words *words, struct error 
 }
 
 static bool tell_contact(struct sim *sim, const struct words *words, struct error *error) {
-    return sim_faults_set_contact(&sim->faults, &sim->setup, sim->bridge.tracks, words->word[1],
-                                  words->word[2], error);
+    if (!sim_faults_set_contact(&sim->faults, &sim->setup, sim->bridge.tracks, words->word[1],
+                                words->word[2], error)) {
+        return false;
+    }
+    sim_settle(sim);
+    return true;
 }
 
 static bool tell_train(struct sim *sim, const struct words *words, struct error *error) {
@@ -125,7 +129,7 @@ bool sim_tell(struct sim *sim, const char *text, struct error *error) {
         const char *usage;
     } verbs[] = {
         {"fault", 3, 4, tell_fault, "fault NAME [VALUE] on|off"},
-        {"contact", 3, 3, tell_contact, "contact NAME made|open|broken|free"},
+        {"contact", 3, 3, tell_contact, "contact NAME made|open|broken|flapping|late|free"},
         {"train", 3, 3, tell_train, "train NAME start|stop|reverse|gone"},
         {"span", 3, 3, tell_span, "span by-hand FRACTION"},
         {"lock", 3, 3, tell_lock, "lock by-hand driven|withdrawn"},

@@ -62,19 +62,25 @@ static void signal_follow(struct sim_signal *signal, bool proceed, uint32_t rela
     }
 }
 
+/* What is put out, unless it is stuck one way or the other. */
+static bool obeyed(bool output, const struct sim_faults *faults, enum sim_fault stuck_on,
+                   enum sim_fault stuck_off, unsigned which) {
+    return (output || sim_faults_is_on(faults, stuck_on, which)) &&
+           !sim_faults_is_on(faults, stuck_off, which);
+}
+
 void sim_track_follow(struct sim_track *track, const struct track_outputs *outputs,
                       const struct sim_faults *faults, unsigned number, uint32_t relay_us,
                       uint64_t now_us) {
     for (unsigned e = 0; e < TRACK_ENDS; e++) {
-        bool is_stuck = sim_faults_is_on(faults, SIM_SIGNAL_PROCEED, sim_faults_signal(number, e));
-        signal_follow(&track->signal[e], outputs->end[e].signal_proceed || is_stuck, relay_us,
-                      now_us);
-        track->stop_powered[e] =
-            outputs->end[e].stop_power ||
-            sim_faults_is_on(faults, SIM_POWER_STUCK, sim_faults_stop_section(number, e));
+        bool proceed = obeyed(outputs->end[e].signal_proceed, faults, SIM_SIGNAL_PROCEED,
+                              SIM_SIGNAL_STOP, sim_faults_signal(number, e));
+        signal_follow(&track->signal[e], proceed, relay_us, now_us);
+        track->stop_powered[e] = obeyed(outputs->end[e].stop_power, faults, SIM_POWER_STUCK,
+                                        SIM_POWER_DEAD, sim_faults_stop_section(number, e));
     }
-    track->span_powered = outputs->span_power || sim_faults_is_on(faults, SIM_POWER_STUCK,
-                                                                  sim_faults_span_section(number));
+    track->span_powered = obeyed(outputs->span_power, faults, SIM_POWER_STUCK, SIM_POWER_DEAD,
+                                 sim_faults_span_section(number));
 }
 
 uint64_t sim_track_due_us(const struct sim_track *track) {

@@ -91,20 +91,27 @@ static void each_fault_changes_what_it_says(void **state) {
     static const struct {
         const char *words;   /* without on or off */
         const char *at_once; /* differences from the sound world at the same time */
-        const char *later;   /* and three seconds on, while the sound world goes on */
+        const char *later;   /* and some seconds on, while the sound world goes on */
     } cases[] = {
         {"contact-made seated", "seated ", "seated "},
         {"contact-open within-travel", "within-travel ", "within-travel "},
         {"contact-broken main.east.stop", "main.east.stop ", "main.east.stop "},
         {"contact-open stop-circuit", "stop-circuit ", "stop-circuit "},
+        {"contact-flapping seated", "seated ", ""},
+        {"contact-late main.west.approach", "", ""},
         {"jam", "", "position current Leaf Motor "},
         {"jam 0.42", "", "position current Leaf Motor "},
         {"jam 0.9", "", ""},
         {"motor-open", "current ", "position current Leaf Motor "},
         {"motor-reversed", "current ", "position current Leaf Motor "},
+        {"motor-runs-on", "", ""},
         {"pinion-slips", "", "position current Leaf Motor "},
         {"brake-stuck", "", "position current Leaf Motor "},
         {"lock-stuck", "", "Lock "},
+        {"lock-withdraws", "", "withdrawn Lock "},
+        {"signal-at-stop main.west", "", ""},
+        {"power-dead main.west.stop", "main.west.power ", "main.west.power "},
+        {"power-dead main.span", "", ""},
         {"signal-at-proceed main.west", "",
          "main.west.standing main.west.stop main.west.signal Train "},
         {"signal-at-proceed main.east", "", "main.east.signal "},
@@ -115,6 +122,8 @@ static void each_fault_changes_what_it_says(void **state) {
         {"position-frozen", "", "position "},
         {"position-jumps", "position ", "position "},
         {"position-jumps -0.1", "position ", "position "},
+        {"position-late", "", "position "},
+        {"position-flapping", "", "position "},
         {"position-lost", "position ", "position "},
         {"train-ignores-signals freight", "", "main.west.standing main.west.stop Train "},
         {"train-does-not-stop freight", "", "main.west.standing main.west.stop Train "},
@@ -136,8 +145,8 @@ static void each_fault_changes_what_it_says(void **state) {
             if (strcmp(text, later ? cases[i].later : cases[i].at_once) != 0) {
                 fail_msg("%s changed, %s: %s", cases[i].words, later ? "later" : "at once", text);
             }
-            sim_advance(&sound, 4 * second);
-            sim_advance(&faulty, 4 * second);
+            sim_advance(&sound, 4350000);
+            sim_advance(&faulty, 4350000);
         }
     }
 }
@@ -229,6 +238,73 @@ static void every_contact_and_detector_can_be_stuck(void **state) {
     }
 }
 
+static enum level seated_after(struct sim *sim, uint64_t more_us) {
+    struct bridge_inputs inputs;
+    sim_advance(sim, sim->now_us + more_us);
+    sim_sense(sim, &inputs);
+    return inputs.seated;
+}
+
+static void begin_at_rest(struct sim *sim) {
+    const struct simulation_setup setup = sim_world_simulation();
+    const struct bridge_setup bridge = sim_world_bridge();
+    assert_true(sim_begin(sim, &bridge, &setup, NULL));
+    sim_advance(sim, 0);
+}
+
+/* Though nothing else moves: the world must not be leapt over. */
+static void flapping_contact_changes_every_tenth_of_a_second(void **state) {
+    (void)state;
+    static struct sim sim;
+    begin_at_rest(&sim);
+    assert_true(sim_tell(&sim, "contact seated flapping", NULL));
+    for (int i = 0; i < 20; i++) {
+        assert_int_equal(seated_after(&sim, 50000), LEVEL_ON);
+        assert_true(sim_wake_us(&sim) <= 100000);
+        assert_int_equal(seated_after(&sim, 100000), LEVEL_OFF);
+        sim_advance(&sim, sim.now_us + 50000);
+    }
+}
+
+static enum level power_after(struct sim *sim, uint64_t more_us) {
+    struct bridge_inputs inputs;
+    sim_advance(sim, sim->now_us + more_us);
+    sim_sense(sim, &inputs);
+    return inputs.track[0].span_dead;
+}
+
+static void late_contact_shows_what_was_a_second_ago(void **state) {
+    (void)state;
+    static struct sim sim;
+    begin_at_rest(&sim);
+    struct bridge_outputs outputs = {0};
+    assert_true(sim_tell(&sim, "contact main.span-power late", NULL));
+    assert_int_equal(power_after(&sim, second), LEVEL_ON);
+    outputs.track[0].span_power = true;
+    sim_act(&sim, &outputs);
+    assert_int_equal(power_after(&sim, 900000), LEVEL_ON);
+    assert_true(sim_wake_us(&sim) <= 110000);
+    assert_int_equal(power_after(&sim, 110000), LEVEL_OFF);
+
+    outputs.track[0].span_power = false; /* too short to be seen */
+    sim_act(&sim, &outputs);
+    sim_advance(&sim, sim.now_us + 500000);
+    outputs.track[0].span_power = true;
+    sim_act(&sim, &outputs);
+    assert_int_equal(power_after(&sim, 5 * second), LEVEL_OFF);
+}
+
+static void motor_that_runs_on_obeys_no_rest(void **state) {
+    (void)state;
+    static struct sim sim;
+    begin(&sim);
+    assert_true(sim_tell(&sim, "fault motor-runs-on on", NULL));
+    sim_act(&sim, &(struct bridge_outputs){.brake_released = true});
+    double before = sim_position_frac(&sim);
+    sim_advance(&sim, 4 * second);
+    assert_true(sim_position_frac(&sim) > before + 0.02);
+}
+
 static void last_fault_of_a_contact_counts(void **state) {
     (void)state;
     static struct sim sim;
@@ -298,6 +374,9 @@ int main(void) {
         cmocka_unit_test(lost_device_falls_to_safe),
         cmocka_unit_test(every_fault_has_a_name_and_is_mended),
         cmocka_unit_test(every_contact_and_detector_can_be_stuck),
+        cmocka_unit_test(flapping_contact_changes_every_tenth_of_a_second),
+        cmocka_unit_test(late_contact_shows_what_was_a_second_ago),
+        cmocka_unit_test(motor_that_runs_on_obeys_no_rest),
         cmocka_unit_test(last_fault_of_a_contact_counts),
         cmocka_unit_test(every_fault_stands_in_the_readme),
         cmocka_unit_test(input_names_reach_their_inputs),
