@@ -13,7 +13,7 @@ static struct bridge_waiting only(enum bridge_wait what) {
 static struct bridge_waiting waiting_for_trains(const struct bridge_setup *setup,
                                                 const struct bridge_state *state,
                                                 const struct bridge_inputs *inputs) {
-    struct track_place where;
+    struct track_place where = {0, 0};
     if (!track_all_signals_at_stop(setup, state, inputs, &where)) {
         return at(WAIT_SIGNAL_PROOF, where);
     }
