@@ -94,7 +94,8 @@ static void set_watches(const struct build *build, struct sizing_given *sizing) 
     sizing->travel_limit_s = motion->travel_limit_us / 1e6;
     sizing->has_current_sensor = motion->has_current;
     sizing->stall_a = motion->stall_a;
-    sizing->stalled_a = build_stalled_a(build, motion);
+    /* No more than the supply can give; fmin() takes the number where that is not known. */
+    sizing->stalled_a = fmin(build_stalled_a(build, motion), sizing->supply_a);
 }
 
 void build_sizing(struct build *build) {

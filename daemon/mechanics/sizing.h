@@ -34,7 +34,7 @@ struct sizing_given {
     double travel_limit_s;
     bool has_current_sensor;
     double stall_a;   /* the stall watch's current */
-    double stalled_a; /* what the motor takes when stalled while it creeps */
+    double stalled_a; /* what the motor takes when stalled while it creeps, as far as it gets it */
 
     unsigned outline_points; /* 0: not given; corners in order around all that moves */
     struct point outline[SIZING_OUTLINE_MAX];

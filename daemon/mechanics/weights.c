@@ -40,16 +40,15 @@ static double mass_for(const struct sizing_given *given, double seat_n) {
     return given->counterweight_kg + over / (lever * NUMBER_GRAVITY_M_S2);
 }
 
-static struct weights by_counterweight(const struct sizing_given *given) {
-    struct weights weights = {.by = WEIGHTS_NONE};
+static bool find_counterweight(const struct sizing_given *given, struct weights *weights) {
     bool is_vertical = given->chain.lift.kind == LIFT_VERTICAL;
-    if (!given->has_counterweight || !(is_vertical || given->counterweight.x_m < 0)) {
-        return weights;
+    if (!given->has_counterweight || !(is_vertical || given->counterweight.x_m < 0) ||
+        mass_for(given, given->toe_most_n) < 0) {
+        return false;
     }
-    weights.counterweight_least_kg = mass_for(given, given->toe_most_n);
-    weights.counterweight_most_kg = mass_for(given, given->toe_least_n);
-    weights.by = weights.counterweight_least_kg >= 0 ? WEIGHTS_COUNTERWEIGHT : WEIGHTS_NONE;
-    return weights;
+    weights->counterweight_least_kg = mass_for(given, given->toe_most_n);
+    weights->counterweight_most_kg = mass_for(given, given->toe_least_n);
+    return true;
 }
 
 struct weights weights_of(const struct sizing_given *given) {
@@ -59,6 +58,13 @@ struct weights weights_of(const struct sizing_given *given) {
     if (given->is_hand || kind == LIFT_SWING || !is_toe_known || !is_wanted) {
         return (struct weights){.by = WEIGHTS_NONE};
     }
-    return given->pockets > 0 && kind != LIFT_VERTICAL ? by_pockets(given)
-                                                       : by_counterweight(given);
+    struct weights weights = {.by = WEIGHTS_NONE};
+    if (given->pockets > 0 && kind != LIFT_VERTICAL) {
+        weights = by_pockets(given);
+    }
+    bool has_reached = weights.by == WEIGHTS_POCKETS && weights.pockets.is_reached;
+    if (!has_reached && find_counterweight(given, &weights) && weights.by == WEIGHTS_NONE) {
+        weights.by = WEIGHTS_COUNTERWEIGHT;
+    }
+    return weights;
 }

@@ -15,7 +15,8 @@ enum weights_by {
 struct weights {
     enum weights_by by;
     struct pockets_answer pockets;
-    /* The counterweight's mass for the most and the least load wanted. */
+    /* The counterweight's mass for the most and the least load wanted, the blocks as they are; both
+     * 0 where it cannot help. Also where the pockets do not reach. */
     double counterweight_least_kg, counterweight_most_kg;
 };
 

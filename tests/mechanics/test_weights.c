@@ -32,6 +32,7 @@ static void known_counts_of_blocks_are_found(void **state) {
     assert_int_equal(weights.pockets.blocks[1], 8);
     assert_int_equal(weights.pockets.blocks[2], 0);
     assert_near(weights.pockets.toe_reaction_n, 6.12915625, 1e-7);
+    assert_true(weights.pockets.is_reached && weights.counterweight_most_kg == 0);
 
     /* The same span with blocks in already, which its balance counts: the same answer. */
     given.pocket_blocks[1] = 4;
@@ -40,6 +41,21 @@ static void known_counts_of_blocks_are_found(void **state) {
     weights = weights_of(&given);
     assert_int_equal(weights.pockets.blocks[1], 8);
     assert_near(weights.pockets.toe_reaction_n, 6.12915625, 1e-7);
+}
+
+/* Two blocks on the toe's side cannot lighten it: then the counterweight is told as well. */
+static void pockets_that_do_not_reach_leave_the_counterweight(void **state) {
+    (void)state;
+    struct sizing_given given = sizing_example();
+    given.toe_least_n = 4;
+    given.toe_most_n = 6;
+    given.pockets = 1;
+    given.pocket[0] = (struct pocket){.at = {1, 0.1}, .block_kg = 0.25, .blocks_max = 2};
+    struct weights weights = weights_of(&given);
+    assert_int_equal(weights.by, WEIGHTS_POCKETS);
+    assert_false(weights.pockets.is_reached);
+    assert_int_equal(weights.pockets.blocks[0], 0);
+    assert_true(weights.counterweight_least_kg > 58);
 }
 
 static double load_with(struct sizing_given given, double counterweight_kg) {
@@ -97,6 +113,7 @@ static void nothing_is_said_without_a_wish_or_a_weight(void **state) {
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(known_counts_of_blocks_are_found),
+        cmocka_unit_test(pockets_that_do_not_reach_leave_the_counterweight),
         cmocka_unit_test(counterweight_gives_the_wanted_load),
         cmocka_unit_test(counterweight_of_a_vertical_lift_weighs_as_it_is),
         cmocka_unit_test(nothing_is_said_without_a_wish_or_a_weight),

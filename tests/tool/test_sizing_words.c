@@ -210,10 +210,13 @@ static void weights_are_told(void **state) {
     sizing_words_weights(&report, words, sizeof words);
     assert_string_equal(words, "nearest better: 12 x 0.25 kg in \"tail\" (now 2), 8 x 0.25 kg in "
                                "pocket 1 (now 0): toe reaction 6.13 N, balance angle 34 deg");
+    report.weights.counterweight_least_kg = 58.5;
+    report.weights.counterweight_most_kg = 61;
     report.weights.pockets.is_reached = report.weights.pockets.is_proved = false;
     sizing_words_weights(&report, words, sizeof words);
     assert_non_null(strstr(words, "nearest there are, not near enough: 12"));
-    assert_non_null(strstr(words, "; not all counts were tried"));
+    assert_non_null(strstr(words, "; not all counts were tried; or counterweight 58.50 to 61.00 kg "
+                                  "(now 58.00), blocks as they are"));
 
     report.sizing.seat_n = 9;
     sizing_words_weights(&report, words, sizeof words);

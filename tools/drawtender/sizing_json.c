@@ -90,9 +90,11 @@ static cJSON *weights_object(const struct sizing_report *report) {
     cJSON *object = cJSON_CreateObject();
     sizing_words_weights(report, words, sizeof words);
     cJSON_AddStringToObject(object, "words", words);
-    if (weights->by == WEIGHTS_COUNTERWEIGHT) {
+    if (weights->counterweight_most_kg > 0) {
         add_number(object, "counterweight_least_kg", weights->counterweight_least_kg);
         add_number(object, "counterweight_most_kg", weights->counterweight_most_kg);
+    }
+    if (weights->by == WEIGHTS_COUNTERWEIGHT) {
         return object;
     }
     cJSON *blocks = cJSON_AddArrayToObject(object, "blocks");

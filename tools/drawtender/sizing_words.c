@@ -416,6 +416,11 @@ void sizing_words_weights(const struct sizing_report *report, char *out, size_t 
         say(out, size, "%s:",
             weights->pockets.is_reached ? "nearest better" : "nearest there are, not near enough");
         blocks(report, out, size);
+        if (weights->counterweight_most_kg > 0) {
+            add(out, size, "; or counterweight %.2f to %.2f kg (now %.2f), blocks as they are",
+                weights->counterweight_least_kg, weights->counterweight_most_kg,
+                report->given->counterweight_kg);
+        }
         break;
     case WEIGHTS_COUNTERWEIGHT:
         say(out, size, "nearest better: counterweight %.2f to %.2f kg (now %.2f)",
