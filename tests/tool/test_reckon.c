@@ -211,6 +211,10 @@ static void verdicts_come_with_value_margin_and_words(void **state) {
                         "clears the ceiling by 116 mm at 82 deg (toe, deck)");
     assert_string_equal(get(ceiling, "state")->valuestring, "good");
     assert_string_equal(get(ceiling, "unit")->valuestring, "m");
+    assert_near(number(position(json, 82), "highest_m"), 3.48360202, 1e-7);
+    assert_near(number(position(json, 0), "highest_m"), 1.1 + 0.62, 1e-12); /* as written */
+    assert_near(number(position(json, 0), "lowest_m"), 1.1 + 0.05, 1e-12);
+    assert_near(number(position(json, 0), "rearmost_m"), 0.7, 1e-12);
     /* A friction of 0.046984631 is where this worm only just locks. */
     const cJSON *values = get(first_bridge(json), "values");
     assert_near(number(values, "worm_margin"), 0.06 / 0.046984631, 1e-6);
