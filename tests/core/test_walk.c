@@ -11,7 +11,7 @@ enum { WILD_STEPS = 3000, LIKELY_STEPS = 6000, SETUPS = 40 };
 /* What all walks of a test have seen together: a walk that meets nothing proves nothing. */
 struct seen {
     unsigned steps_in[BRIDGE_PHASES];
-    unsigned driven, withdrawing, locking, at_proceed;
+    unsigned driven, jogged, withdrawing, locking, at_proceed;
 };
 
 static void walk(const struct bridge_setup *setup, enum walk_kind kind, uint32_t seed,
@@ -37,6 +37,7 @@ static void walk(const struct bridge_setup *setup, enum walk_kind kind, uint32_t
         seen->steps_in[i] += w.steps_in[i];
     }
     seen->driven += w.steps_driven;
+    seen->jogged += w.steps_jogged;
     seen->withdrawing += w.steps_withdrawing;
     seen->locking += w.steps_locking;
     seen->at_proceed += w.steps_at_proceed;
@@ -46,7 +47,8 @@ static void assert_has_seen_all(const struct seen *seen) {
     for (unsigned i = PHASE_LINED; i < BRIDGE_PHASES; i++) { /* unproved may last no whole step */
         assert_true(seen->steps_in[i] > 0);
     }
-    assert_true(seen->driven > 0 && seen->withdrawing > 0 && seen->locking > 0);
+    assert_true(seen->driven > 0 && seen->jogged > 0);
+    assert_true(seen->withdrawing > 0 && seen->locking > 0);
     assert_true(seen->at_proceed > 100);
 }
 

@@ -209,8 +209,12 @@ static struct bridge_request any_request(struct walk *walk) {
         .track = walk_random(walk, BRIDGE_TRACKS_MAX + 1),
         .end = walk_random(walk, TRACK_ENDS + 1),
     };
+    static const double efforts_most[] = {0, 0.05, 1, -1};
+    request.effort_most = efforts_most[walk_random(walk, 4)];
     if (walk->state.phase == PHASE_FAULT && is_chance(walk, 30)) {
         request.kind = REQUEST_ACKNOWLEDGE;
+    } else if (walk->state.phase == PHASE_HELD && is_chance(walk, 10)) {
+        request.kind = is_chance(walk, 50) ? REQUEST_JOG_UP : REQUEST_JOG_DOWN;
     } else if (walk->state.phase == PHASE_LINED && is_chance(walk, 10)) {
         request.kind = is_chance(walk, 50) ? REQUEST_POWER_ON : REQUEST_SIGNAL_PROCEED;
     } else if (is_chance(walk, 4)) {
@@ -224,6 +228,7 @@ static struct bridge_request any_request(struct walk *walk) {
 static void count(struct walk *walk) {
     walk->steps_in[walk->state.phase]++;
     walk->steps_driven += walk->outputs.lift_effort != 0 ? 1 : 0;
+    walk->steps_jogged += walk->state.phase == PHASE_HELD && walk->outputs.lift_effort != 0 ? 1 : 0;
     walk->steps_withdrawing += walk->outputs.lock == LOCK_DRIVE_WITHDRAWN ? 1 : 0;
     walk->steps_locking += walk->outputs.lock == LOCK_DRIVE_DRIVEN ? 1 : 0;
     walk->steps_at_proceed += walk->outputs.track[0].end[0].signal_proceed ? 1 : 0;

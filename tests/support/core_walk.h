@@ -24,6 +24,7 @@ struct walk {
     bool is_train_on_span[BRIDGE_TRACKS_MAX];
     unsigned steps_in[BRIDGE_PHASES]; /* what the walk has seen */
     unsigned steps_driven;
+    unsigned steps_jogged;
     unsigned steps_withdrawing;
     unsigned steps_locking;
     unsigned steps_at_proceed;
