@@ -36,11 +36,52 @@ static void number_track(const struct build *build, unsigned t, unsigned *signal
         address(end[1].approach_address, setup->end[1].has_approach_detector, section);
 }
 
+/* The next of several in order; 0 stays 0. */
+static unsigned in_order(bool is_there, unsigned *next) {
+    return is_there && *next != 0 ? (*next)++ : 0;
+}
+
+static void number_contacts(const struct build *build) {
+    const struct written_contacts *written = &build->written->contacts;
+    const bool is_there[NET_CONTACT_RAIL] = {
+        [NET_CONTACT_SEATED] = true,
+        [NET_CONTACT_NEARLY_SEATED] = written->nearly_seated,
+        [NET_CONTACT_NEARLY_OPEN] = written->nearly_open,
+        [NET_CONTACT_OPEN] = written->open,
+        [NET_CONTACT_WITHIN_TRAVEL] = written->overtravel,
+        [NET_CONTACT_LOCKED] = true,
+        [NET_CONTACT_WITHDRAWN] = written->withdrawn,
+        [NET_CONTACT_STOP_CIRCUIT] = written->stop_circuit,
+    };
+    unsigned next = build->written->addresses.contacts;
+    for (unsigned i = 0; i < NET_CONTACTS; i++) {
+        bool is_one = i < NET_CONTACT_RAIL ? is_there[i] : i - NET_CONTACT_RAIL < written->rails;
+        build->net->address.fb_contact[i] = in_order(is_one, &next);
+    }
+}
+
+static void number_proofs(const struct build *build) {
+    struct net_address_map *map = &build->net->address;
+    unsigned next = build->written->addresses.proofs;
+    for (unsigned t = 0; t < build->net->setup.tracks; t++) {
+        const struct track_setup *track = &build->net->setup.track[t];
+        for (unsigned e = 0; e < TRACK_ENDS; e++) {
+            const struct track_end_setup *end = &track->end[e];
+            map->fb_standing[t][e] = in_order(end->has_standing_detector, &next);
+            map->fb_signal_proof[t][e] = in_order(end->has_signal_proof, &next);
+            map->fb_stop_proof[t][e] = in_order(end->has_stop_power_proof, &next);
+        }
+        map->fb_span_proof[t] = in_order(track->has_span_power_proof, &next);
+    }
+}
+
+enum { DEVICES_MAX = 10 + NET_CONTACTS + BRIDGE_TRACKS_MAX * (6 * TRACK_ENDS + 2) };
+
 /* Every address in use so far, of one group, with where it was given. */
 struct used {
     unsigned count;
-    unsigned address[64];
-    struct place place[64];
+    unsigned address[DEVICES_MAX];
+    struct place place[DEVICES_MAX];
 };
 
 static void use(const struct build *build, struct used *used, unsigned address_,
@@ -90,7 +131,14 @@ static void check_feedback(const struct build *build) {
                 build_place("/tracks/%u/ends/%u/approach address", t, e));
             use(build, &used, map->fb_stop[t][e],
                 build_place("/tracks/%u/ends/%u/stop address", t, e));
+            use(build, &used, map->fb_standing[t][e], build_place("/addresses/proofs"));
+            use(build, &used, map->fb_signal_proof[t][e], build_place("/addresses/proofs"));
+            use(build, &used, map->fb_stop_proof[t][e], build_place("/addresses/proofs"));
         }
+        use(build, &used, map->fb_span_proof[t], build_place("/addresses/proofs"));
+    }
+    for (unsigned i = 0; i < NET_CONTACTS; i++) {
+        use(build, &used, map->fb_contact[i], build_place("/addresses/contacts"));
     }
 }
 
@@ -119,6 +167,8 @@ void build_net(struct build *build) {
     for (unsigned t = 0; t < written->tracks.list.count; t++) {
         number_track(build, t, &signal, &section);
     }
+    number_contacts(build);
+    number_proofs(build);
     check_accessories(build);
     check_feedback(build);
 }

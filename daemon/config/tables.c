@@ -573,6 +573,11 @@ static const struct field addresses_fields[] = {
     COUNT("moving", written_addresses, moving, "FB", "0", "65535", DEFAULT("4")),
     COUNT("lined", written_addresses, lined, "FB: lined for rail", "0", "65535", DEFAULT("5")),
     COUNT("fault", written_addresses, fault, "FB: a fault is latched", "0", "65535", DEFAULT("6")),
+    COUNT("contacts", written_addresses, contacts, "first FB of the contacts' raw readings", "0",
+          "60000", DEFAULT("11")),
+    COUNT("proofs", written_addresses, proofs,
+          "first FB of the raw readings of standing detectors and of proofs of signals and power",
+          "0", "60000", DEFAULT("31")),
 };
 
 static const struct object addresses = OBJECT_OF(

@@ -293,6 +293,7 @@ struct written_addresses {
     struct written is;
     unsigned span, lock, horn, river;
     unsigned seated, locked, open, moving, lined, fault;
+    unsigned contacts, proofs; /* the first of several */
 };
 
 struct written_contact_places {

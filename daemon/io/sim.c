@@ -321,6 +321,31 @@ static double sense_current(const struct sim *sim) {
                            sim->world_us);
 }
 
+/* A hand at the contact itself; then what its wires make of it. */
+static void work_by_hand(const struct sim *sim, struct bridge_inputs *inputs) {
+    for (unsigned i = 0; i < LINES_LEVELS; i++) {
+        if ((sim->hand_made >> i & 1) != 0) {
+            *lines_level(inputs, i) = LEVEL_ON;
+        } else if ((sim->hand_open >> i & 1) != 0) {
+            *lines_level(inputs, i) = LEVEL_OFF;
+        }
+    }
+}
+
+static void miswire(const struct sim_faults *faults, struct bridge_inputs *inputs) {
+    if (sim_faults_is_on(faults, SIM_CONTACTS_SWAPPED, 0)) {
+        enum level seated = inputs->seated;
+        inputs->seated = inputs->open;
+        inputs->open = seated;
+    }
+    for (unsigned i = 0; i < LINES_LEVELS; i++) {
+        if (sim_faults_is_on(faults, SIM_CONTACT_INVERTED, i)) {
+            enum level *one = lines_level(inputs, i);
+            *one = level(*one != LEVEL_ON);
+        }
+    }
+}
+
 /* A contact fault hides what is really there. */
 static void overlay_faults(const struct sim *sim, struct bridge_inputs *inputs) {
     const struct sim_faults *faults = &sim->faults;
@@ -363,6 +388,8 @@ static void sense_truly(const struct sim *sim, struct bridge_inputs *inputs) {
     }
     inputs->position_frac = sense_position(sim);
     inputs->current_a = sense_current(sim);
+    work_by_hand(sim, inputs);
+    miswire(&sim->faults, inputs);
 }
 
 void sim_sense(const struct sim *sim, struct bridge_inputs *inputs) {

@@ -43,10 +43,11 @@ struct sim {
     struct sim_train train[SIMULATION_TRAINS_MAX];
     struct sim_late late;
     struct sim_news news;
-    double hand_to_frac; /* where a hand is moving the span; NAN: none */
-    double frozen_frac;  /* the position sensor's last good reading */
-    double last_effort;  /* the last the lift was driven with */
-    uint32_t faults_due; /* a bit for each fault of the setup still to come */
+    double hand_to_frac;           /* where a hand is moving the span; NAN: none */
+    double frozen_frac;            /* the position sensor's last good reading */
+    double last_effort;            /* the last the lift was driven with */
+    uint64_t hand_made, hand_open; /* a bit for each input that a hand works */
+    uint32_t faults_due;           /* a bit for each fault of the setup still to come */
     bool has_begun;
     bool has_wrecked;  /* some train was ever on the span while it was not down */
     uint64_t begun_us; /* the time first shown: the world's zero */
@@ -85,6 +86,7 @@ void sim_settle(struct sim *sim);
 /* Run-time commands. On an error nothing is changed and `error` says what was wanted.
  *   fault NAME [VALUE] on|off     fault all off
  *   contact NAME made|open|broken|flapping|late|free
+ *   contact NAME by-hand made|open|free         the contact itself, before its wires
  *   train NAME start|stop|reverse|gone
  *   span by-hand FRACTION         a span lifted by hand
  *   lock by-hand driven|withdrawn a lock without a drive */

@@ -35,6 +35,8 @@ static const struct fault_row rows[SIM_FAULTS] = {
     [SIM_CONTACT_BROKEN] = {"contact-broken", VALUE_INPUT, 0, 0, 0},
     [SIM_CONTACT_FLAPPING] = {"contact-flapping", VALUE_INPUT, 0, 0, 0},
     [SIM_CONTACT_LATE] = {"contact-late", VALUE_INPUT, 0, 0, 0},
+    [SIM_CONTACT_INVERTED] = {"contact-inverted", VALUE_INPUT, 0, 0, 0},
+    [SIM_CONTACTS_SWAPPED] = {"contacts-swapped", VALUE_NONE, 0, 0, 0},
     [SIM_JAM] = {"jam", VALUE_FRACTION, 0, 1.1, NAN},
     [SIM_MOTOR_OPEN] = {"motor-open", VALUE_NONE, 0, 0, 0},
     [SIM_MOTOR_REVERSED] = {"motor-reversed", VALUE_NONE, 0, 0, 0},
@@ -144,8 +146,8 @@ static bool find_fault(const char *name, enum sim_fault *fault, struct error *er
     return search_failed(&search, "fault", error);
 }
 
-static bool find_input(const struct simulation_setup *setup, unsigned tracks, const char *word,
-                       unsigned *input, struct error *error) {
+bool sim_faults_find_input(const struct simulation_setup *setup, unsigned tracks, const char *word,
+                           unsigned *input, struct error *error) {
     struct search search = search_begin(word);
     for (unsigned i = 0; i < lines_levels(tracks); i++) {
         char name[LINE_NAME_SIZE];
@@ -230,7 +232,7 @@ static bool read_value(const struct fault_row *row, const struct simulation_setu
     }
     switch (row->kind) {
     case VALUE_INPUT:
-        return find_input(setup, tracks, word, which, error);
+        return sim_faults_find_input(setup, tracks, word, which, error);
     case VALUE_SIGNAL:
         return find_at_track(setup, tracks, word, false, which, error);
     case VALUE_SECTION:
@@ -266,7 +268,7 @@ bool sim_faults_switch(struct sim_faults *faults, const struct simulation_setup 
         !read_value(&rows[fault], setup, tracks, value, &which, &number, error)) {
         return false;
     }
-    if (rows[fault].kind == VALUE_INPUT && on) {
+    if (rows[fault].kind == VALUE_INPUT && fault != SIM_CONTACT_INVERTED && on) {
         free_contact(faults, which);
     }
     set_bit(faults, fault, which, on);
@@ -284,7 +286,7 @@ bool sim_faults_set_contact(struct sim_faults *faults, const struct simulation_s
                     {"broken", SIM_CONTACT_BROKEN}, {"flapping", SIM_CONTACT_FLAPPING},
                     {"late", SIM_CONTACT_LATE},     {"free", SIM_FAULTS}};
     unsigned input;
-    if (!find_input(setup, tracks, name, &input, error)) {
+    if (!sim_faults_find_input(setup, tracks, name, &input, error)) {
         return false;
     }
     for (size_t i = 0; i < sizeof readings / sizeof readings[0]; i++) {

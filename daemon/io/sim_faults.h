@@ -16,6 +16,8 @@ enum sim_fault {
     SIM_CONTACT_BROKEN,    /* input: no usable reading */
     SIM_CONTACT_FLAPPING,  /* input: reads made and open by turns, SIM_FLAP_US each */
     SIM_CONTACT_LATE,      /* input: a change shows SIM_LATE_US after it came, if it lasts */
+    SIM_CONTACT_INVERTED,  /* input: reads the contrary of what it should */
+    SIM_CONTACTS_SWAPPED,  /* the wires of the seated and the open contact are exchanged */
     SIM_JAM,               /* fraction: the span cannot pass there; no value: stuck where it is */
     SIM_MOTOR_OPEN,        /* the motor's circuit is open: no current */
     SIM_MOTOR_REVERSED,    /* the motor turns the other way */
@@ -66,6 +68,10 @@ bool sim_faults_switch(struct sim_faults *faults, const struct simulation_setup 
 bool sim_faults_set_contact(struct sim_faults *faults, const struct simulation_setup *setup,
                             unsigned tracks, const char *name, const char *reading,
                             struct error *error);
+
+/* Finds an input by name. False with `error` if there is none. */
+bool sim_faults_find_input(const struct simulation_setup *setup, unsigned tracks, const char *word,
+                           unsigned *input, struct error *error);
 
 /* The train of this name; a space may be written as a hyphen. False with `error` if there is none.
  */

@@ -56,7 +56,30 @@ static bool tell_fault(struct sim *sim, const struct words *words, struct error 
     return true;
 }
 
+static bool work_contact(struct sim *sim, const struct words *words, struct error *error) {
+    const char *how = words->word[3];
+    bool is_made = strcmp(how, "made") == 0;
+    bool is_open = strcmp(how, "open") == 0;
+    unsigned input;
+    if (strcmp(words->word[2], "by-hand") != 0 ||
+        (!is_made && !is_open && strcmp(how, "free") != 0)) {
+        return error_set(error, where,
+                         "by hand a contact wants: contact NAME by-hand "
+                         "made|open|free");
+    }
+    if (!sim_faults_find_input(&sim->setup, sim->bridge.tracks, words->word[1], &input, error)) {
+        return false;
+    }
+    uint64_t bit = UINT64_C(1) << input;
+    sim->hand_made = is_made ? sim->hand_made | bit : sim->hand_made & ~bit;
+    sim->hand_open = is_open ? sim->hand_open | bit : sim->hand_open & ~bit;
+    return true;
+}
+
 static bool tell_contact(struct sim *sim, const struct words *words, struct error *error) {
+    if (words->count == 4) {
+        return work_contact(sim, words, error);
+    }
     if (!sim_faults_set_contact(&sim->faults, &sim->setup, sim->bridge.tracks, words->word[1],
                                 words->word[2], error)) {
         return false;
@@ -129,7 +152,7 @@ bool sim_tell(struct sim *sim, const char *text, struct error *error) {
         const char *usage;
     } verbs[] = {
         {"fault", 3, 4, tell_fault, "fault NAME [VALUE] on|off"},
-        {"contact", 3, 3, tell_contact, "contact NAME made|open|broken|flapping|late|free"},
+        {"contact", 3, 4, tell_contact, "contact NAME made|open|broken|flapping|late|free"},
         {"train", 3, 3, tell_train, "train NAME start|stop|reverse|gone"},
         {"span", 3, 3, tell_span, "span by-hand FRACTION"},
         {"lock", 3, 3, tell_lock, "lock by-hand driven|withdrawn"},

@@ -20,6 +20,7 @@ enum device_place { PLACE_BRIDGE = 0, PLACE_TRACK, PLACE_TRACK_END };
 
 struct device_kind {
     const char *label;
+    enum net_contact contact; /* where it is one */
     enum device_place place;
     enum device_group group;
     unsigned ports;
@@ -155,6 +156,43 @@ static int read_span_section(const struct reading *reading) {
     return track_of(reading)->span_clear != LEVEL_ON;
 }
 
+/* Raw readings, for set-up: as the input shows in this moment, before any debouncing. Proofs and
+ * contacts: what is not made, or not known, is 0. */
+
+static int read_contact(const struct reading *reading) {
+    const struct bridge_inputs *inputs = &reading->view->inputs;
+    const enum level *const own[] = {
+        [NET_CONTACT_SEATED] = &inputs->seated,
+        [NET_CONTACT_NEARLY_SEATED] = &inputs->nearly_seated,
+        [NET_CONTACT_NEARLY_OPEN] = &inputs->nearly_open,
+        [NET_CONTACT_OPEN] = &inputs->open,
+        [NET_CONTACT_WITHIN_TRAVEL] = &inputs->within_travel,
+        [NET_CONTACT_LOCKED] = &inputs->locked,
+        [NET_CONTACT_WITHDRAWN] = &inputs->withdrawn,
+        [NET_CONTACT_STOP_CIRCUIT] = &inputs->stop_circuit,
+    };
+    enum net_contact contact = reading->device->kind->contact;
+    const enum level *level =
+        contact < NET_CONTACT_RAIL ? own[contact] : &inputs->rail[contact - NET_CONTACT_RAIL];
+    return *level == LEVEL_ON;
+}
+
+static int read_standing(const struct reading *reading) {
+    return track_of(reading)->end[reading->device->end].standing == LEVEL_ON;
+}
+
+static int read_signal_proof(const struct reading *reading) {
+    return track_of(reading)->end[reading->device->end].signal_at_stop == LEVEL_ON;
+}
+
+static int read_stop_proof(const struct reading *reading) {
+    return track_of(reading)->end[reading->device->end].stop_dead == LEVEL_ON;
+}
+
+static int read_span_proof(const struct reading *reading) {
+    return track_of(reading)->span_dead == LEVEL_ON;
+}
+
 static const struct device_kind span = {.label = "span",
                                         .group = DEVICE_GA,
                                         .ports = 7,
@@ -203,6 +241,38 @@ static const struct device_kind span_section = {.label = "span",
                                                 .ports = 1,
                                                 .read = read_span_section};
 
+#define CONTACT(which, words)                                                                      \
+    [which] = {.label = "contact " words,                                                          \
+               .contact = (which),                                                                 \
+               .group = DEVICE_FB,                                                                 \
+               .ports = 1,                                                                         \
+               .read = read_contact}
+static const struct device_kind contacts[NET_CONTACTS] = {
+    CONTACT(NET_CONTACT_SEATED, "seated"),
+    CONTACT(NET_CONTACT_NEARLY_SEATED, "nearly-seated"),
+    CONTACT(NET_CONTACT_NEARLY_OPEN, "nearly-open"),
+    CONTACT(NET_CONTACT_OPEN, "open"),
+    CONTACT(NET_CONTACT_WITHIN_TRAVEL, "within-travel"),
+    CONTACT(NET_CONTACT_LOCKED, "locked"),
+    CONTACT(NET_CONTACT_WITHDRAWN, "withdrawn"),
+    CONTACT(NET_CONTACT_STOP_CIRCUIT, "stop-circuit"),
+    CONTACT(NET_CONTACT_RAIL + 0, "rail-1"),
+    CONTACT(NET_CONTACT_RAIL + 1, "rail-2"),
+    CONTACT(NET_CONTACT_RAIL + 2, "rail-3"),
+    CONTACT(NET_CONTACT_RAIL + 3, "rail-4"),
+};
+
+#define OF_END(words, function)                                                                    \
+    { .label = words, .place = PLACE_TRACK_END, .group = DEVICE_FB, .ports = 1, .read = function }
+static const struct device_kind standing = OF_END("standing", read_standing);
+static const struct device_kind signal_proof = OF_END("at-stop", read_signal_proof);
+static const struct device_kind stop_proof = OF_END("dead-stop", read_stop_proof);
+static const struct device_kind span_proof = {.label = "dead-span",
+                                              .place = PLACE_TRACK,
+                                              .group = DEVICE_FB,
+                                              .ports = 1,
+                                              .read = read_span_proof};
+
 struct listing {
     struct device *list;
     size_t count;
@@ -221,8 +291,12 @@ static void add_track(struct listing *listing, const struct net_address_map *map
         add(listing, &home_signal, map->ga_signal[track][end], track, end);
         add(listing, &approach_section, map->fb_approach[track][end], track, end);
         add(listing, &stop_section, map->fb_stop[track][end], track, end);
+        add(listing, &standing, map->fb_standing[track][end], track, end);
+        add(listing, &signal_proof, map->fb_signal_proof[track][end], track, end);
+        add(listing, &stop_proof, map->fb_stop_proof[track][end], track, end);
     }
     add(listing, &span_section, map->fb_span[track], track, 0);
+    add(listing, &span_proof, map->fb_span_proof[track], track, 0);
 }
 
 static int by_group_and_address(const void *left, const void *right) {
@@ -247,6 +321,9 @@ size_t devices_list(const struct net_bridge_setup *bridge, struct device list[DE
     add(&listing, &moving, map->fb_moving, 0, 0);
     add(&listing, &lined, map->fb_lined, 0, 0);
     add(&listing, &fault, map->fb_fault, 0, 0);
+    for (unsigned i = 0; i < NET_CONTACTS; i++) {
+        add(&listing, &contacts[i], map->fb_contact[i], 0, 0);
+    }
     for (unsigned track = 0; track < bridge->setup.tracks; track++) {
         add_track(&listing, map, track);
     }

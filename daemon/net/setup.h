@@ -20,6 +20,20 @@ struct net_listener_setup {
     enum net_right right;
 };
 
+/* The bridge's own contacts, as they read. */
+enum net_contact {
+    NET_CONTACT_SEATED = 0,
+    NET_CONTACT_NEARLY_SEATED,
+    NET_CONTACT_NEARLY_OPEN,
+    NET_CONTACT_OPEN,
+    NET_CONTACT_WITHIN_TRAVEL,
+    NET_CONTACT_LOCKED,
+    NET_CONTACT_WITHDRAWN,
+    NET_CONTACT_STOP_CIRCUIT,
+    NET_CONTACT_RAIL, /* the first of BRIDGE_RAILS_MAX */
+    NET_CONTACTS = NET_CONTACT_RAIL + BRIDGE_RAILS_MAX
+};
+
 /* Addresses of one bridge's devices on its bus; 0: not there. */
 struct net_address_map {
     unsigned ga_span, ga_lock, ga_horn, ga_river;
@@ -28,6 +42,11 @@ struct net_address_map {
     unsigned fb_approach[BRIDGE_TRACKS_MAX][TRACK_ENDS];
     unsigned fb_stop[BRIDGE_TRACKS_MAX][TRACK_ENDS];
     unsigned fb_span[BRIDGE_TRACKS_MAX];
+    unsigned fb_contact[NET_CONTACTS];
+    unsigned fb_standing[BRIDGE_TRACKS_MAX][TRACK_ENDS];
+    unsigned fb_signal_proof[BRIDGE_TRACKS_MAX][TRACK_ENDS]; /* 1: proved at stop */
+    unsigned fb_stop_proof[BRIDGE_TRACKS_MAX][TRACK_ENDS];   /* 1: proved dead */
+    unsigned fb_span_proof[BRIDGE_TRACKS_MAX];
 };
 
 struct net_bridge_setup {

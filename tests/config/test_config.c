@@ -183,6 +183,9 @@ static void addresses_follow_the_default_map(void **state) {
     assert_int_equal(map->ga_span, 1);
     assert_int_equal(map->ga_river, 4);
     assert_int_equal(map->fb_fault, 6);
+    assert_int_equal(map->fb_contact[NET_CONTACT_SEATED], 11);
+    assert_int_equal(map->fb_contact[NET_CONTACT_NEARLY_SEATED], 12);
+    assert_int_equal(map->fb_contact[NET_CONTACT_OPEN], 14);
     for (unsigned t = 0; t < 2; t++) {
         assert_int_equal(map->ga_signal[t][0], 11 + 2 * t);
         assert_int_equal(map->ga_signal[t][1], 12 + 2 * t);

@@ -99,6 +99,8 @@ static void each_fault_changes_what_it_says(void **state) {
         {"contact-open stop-circuit", "stop-circuit ", "stop-circuit "},
         {"contact-flapping seated", "seated ", ""},
         {"contact-late main.west.approach", "", ""},
+        {"contact-inverted seated", "seated ", "seated "},
+        {"contact-inverted within-travel", "within-travel ", "within-travel "},
         {"jam", "", "position current Leaf Motor "},
         {"jam 0.42", "", "position current Leaf Motor "},
         {"jam 0.9", "", ""},
@@ -149,6 +151,38 @@ static void each_fault_changes_what_it_says(void **state) {
             sim_advance(&faulty, 4350000);
         }
     }
+}
+
+static enum level seated_of(const struct sim *sim) {
+    struct sight sight = look(sim);
+    return sight.inputs.seated;
+}
+
+/* What a hand does at a contact goes through its wires, right or wrong. */
+static void hand_at_a_contact_shows_how_it_is_wired(void **state) {
+    (void)state;
+    static struct sim sim;
+    begin(&sim);
+    assert_int_equal(seated_of(&sim), LEVEL_OFF);
+    assert_true(sim_tell(&sim, "contact seated by-hand made", NULL));
+    assert_int_equal(seated_of(&sim), LEVEL_ON);
+    assert_true(sim_tell(&sim, "fault contact-inverted seated on", NULL));
+    assert_int_equal(seated_of(&sim), LEVEL_OFF);
+    assert_true(sim_tell(&sim, "contact seated by-hand open", NULL));
+    assert_int_equal(seated_of(&sim), LEVEL_ON);
+    assert_true(sim_tell(&sim, "fault all off", NULL));
+    assert_true(sim_tell(&sim, "fault contacts-swapped on", NULL));
+    assert_true(sim_tell(&sim, "contact seated by-hand made", NULL));
+    struct sight sight = look(&sim);
+    assert_int_equal(sight.inputs.seated, LEVEL_OFF);
+    assert_int_equal(sight.inputs.open, LEVEL_ON);
+    assert_true(sim_tell(&sim, "contact seated by-hand free", NULL));
+    sight = look(&sim);
+    assert_int_equal(sight.inputs.open, LEVEL_OFF);
+    struct error error;
+    assert_false(sim_tell(&sim, "contact seated by-foot made", &error));
+    assert_false(sim_tell(&sim, "contact seated by-hand shut", &error));
+    assert_false(sim_tell(&sim, "contact seeted by-hand made", &error));
 }
 
 static void only_the_train_that_does_not_stop_crosses_dead_rail(void **state) {
@@ -370,6 +404,7 @@ static void every_fault_stands_in_the_readme(void **state) {
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(each_fault_changes_what_it_says),
+        cmocka_unit_test(hand_at_a_contact_shows_how_it_is_wired),
         cmocka_unit_test(only_the_train_that_does_not_stop_crosses_dead_rail),
         cmocka_unit_test(lost_device_falls_to_safe),
         cmocka_unit_test(every_fault_has_a_name_and_is_mended),

@@ -123,6 +123,51 @@ static void section_not_proved_clear_is_occupied(void **state) {
     }
 }
 
+/* Raw: what the input shows in this moment, not what is believed. */
+static void raw_readings_are_fed_back(void **state) {
+    (void)state;
+    struct net_address_map *map = &setup.bridge[0].address;
+    for (unsigned i = 0; i < NET_CONTACTS; i++) {
+        map->fb_contact[i] = 11 + i;
+    }
+    map->fb_standing[0][1] = 31;
+    map->fb_signal_proof[0][0] = 32;
+    map->fb_stop_proof[0][1] = 33;
+    map->fb_span_proof[0] = 34;
+    devices = devices_list(&setup.bridge[0], list);
+    struct bridge_inputs *in = &host.view[0].inputs;
+    const struct {
+        unsigned address;
+        enum level *level;
+        const char *label;
+    } cases[] = {
+        {11, &in->seated, "contact seated"},
+        {12, &in->nearly_seated, "contact nearly-seated"},
+        {13, &in->nearly_open, "contact nearly-open"},
+        {14, &in->open, "contact open"},
+        {15, &in->within_travel, "contact within-travel"},
+        {16, &in->locked, "contact locked"},
+        {17, &in->withdrawn, "contact withdrawn"},
+        {18, &in->stop_circuit, "contact stop-circuit"},
+        {19, &in->rail[0], "contact rail-1"},
+        {22, &in->rail[3], "contact rail-4"},
+        {31, &in->track[0].end[1].standing, "standing main east"},
+        {32, &in->track[0].end[0].signal_at_stop, "at-stop main west"},
+        {33, &in->track[0].end[1].stop_dead, "dead-stop main east"},
+        {34, &in->track[0].span_dead, "dead-span main"},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        char label[DEVICE_LABEL_SIZE];
+        device_label(at(DEVICE_FB, cases[i].address), &setup.bridge[0], label);
+        assert_string_equal(label, cases[i].label);
+        for (enum level level = LEVEL_UNKNOWN; level <= LEVEL_ON; level++) {
+            *cases[i].level = level;
+            assert_int_equal(value(DEVICE_FB, cases[i].address, 0), level == LEVEL_ON);
+        }
+        *cases[i].level = LEVEL_OFF;
+    }
+}
+
 static void contacts_motion_and_fault_are_fed_back(void **state) {
     (void)state;
     struct bridge_view *view = &host.view[0];
@@ -200,6 +245,7 @@ int main(void) {
         WITH_LIST(span_shows_goal_or_place),
         WITH_LIST(lock_horn_lights_and_signals_show_what_is_put_out),
         WITH_LIST(section_not_proved_clear_is_occupied),
+        WITH_LIST(raw_readings_are_fed_back),
         WITH_LIST(contacts_motion_and_fault_are_fed_back),
         WITH_LIST(open_is_the_contact_or_else_the_position),
         WITH_LIST(power_is_on_when_every_section_is),
