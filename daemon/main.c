@@ -13,6 +13,7 @@
 #include <signal.h>
 #include <stdio.h>
 #include <stdlib.h>
+#include <sys/resource.h>
 #include <sysexits.h>
 #include <unistd.h>
 
@@ -122,9 +123,25 @@ static int fail(const struct error *error, int status) {
     return status;
 }
 
+/* Whatever the network has to do, the loop looks for a bridge's events at least this often. */
+enum { NETWORK_AT_A_STRETCH_US = 300 };
+
+static struct event_base *new_base(void) {
+    struct event_config *config = event_config_new();
+    if (config == NULL) {
+        return NULL;
+    }
+    static const struct timeval stretch = {.tv_usec = NETWORK_AT_A_STRETCH_US};
+    event_config_set_flag(config, EVENT_BASE_FLAG_PRECISE_TIMER);
+    event_config_set_max_dispatch_interval(config, &stretch, -1, 1);
+    struct event_base *base = event_base_new_with_config(config);
+    event_config_free(config);
+    return base;
+}
+
 /* Two priorities: bridges first, network second. */
 static int open_loop(struct daemon *daemon) {
-    daemon->base = event_base_new();
+    daemon->base = new_base();
     if (daemon->base == NULL || event_base_priority_init(daemon->base, 2) != 0) {
         log_line(LOG_ERROR, "no event loop to be had");
         return EX_OSERR;
@@ -162,11 +179,48 @@ static int open_bridge(struct daemon *daemon, unsigned i) {
     return daemon->cycle[i] != NULL ? EX_OK : fail(&error, EX_IOERR);
 }
 
+/* The first that has one. */
+static void take_port(struct net_setup *net, long port) {
+    for (unsigned i = 0; port >= 0 && i < net->listeners; i++) {
+        if (net->listener[i].address[0] != '/') {
+            net->listener[i].port = (uint16_t)port;
+            return;
+        }
+    }
+}
+
+/* As many descriptors as the sessions want, if the system lets us; if not, clients wait. */
+static void ask_for_descriptors(const struct net_setup *net) {
+    enum { OTHERS = 64 };
+    rlim_t wanted = net_server_descriptors(net) + OTHERS;
+    struct rlimit limit;
+    if (getrlimit(RLIMIT_NOFILE, &limit) != 0 || limit.rlim_cur >= wanted) {
+        return;
+    }
+    limit.rlim_cur = limit.rlim_max < wanted ? limit.rlim_max : wanted;
+    setrlimit(RLIMIT_NOFILE, &limit);
+    if (limit.rlim_cur < wanted) {
+        log_line(LOG_WARNING, "%u sessions want %lu descriptors, the system allows %lu",
+                 net->sessions_max, (unsigned long)wanted, (unsigned long)limit.rlim_cur);
+    }
+}
+
+static void log_listeners(const struct daemon *daemon) {
+    const struct net_setup *net = &daemon->config.net;
+    for (unsigned i = 0; i < net->listeners; i++) {
+        unsigned port = net_server_port(daemon->server, i);
+        if (port == 0) {
+            log_line(LOG_NOTICE, "listening on %s", net->listener[i].address);
+        } else {
+            log_line(LOG_NOTICE, "listening on %s port %u", net->listener[i].address, port);
+        }
+    }
+}
+
 static int open_network(struct daemon *daemon) {
     struct net_setup *net = &daemon->config.net;
-    if (daemon->options.port >= 0) {
-        net->listener[0].port = (uint16_t)daemon->options.port;
-    }
+    take_port(net, daemon->options.port);
+    ask_for_descriptors(net);
     struct net_host host = {
         .context = daemon,
         .version = DRAWTENDER_VERSION,
@@ -183,10 +237,7 @@ static int open_network(struct daemon *daemon) {
     if (daemon->server == NULL) {
         return fail(&error, EX_UNAVAILABLE);
     }
-    for (unsigned i = 0; i < net->listeners; i++) {
-        log_line(LOG_NOTICE, "listening on %s port %u", net->listener[i].address,
-                 net_server_port(daemon->server, i));
-    }
+    log_listeners(daemon);
     return EX_OK;
 }
 

@@ -14,9 +14,11 @@ enum { WRITTEN_MASSES_MAX = 32 };
 
 struct written_listener {
     struct written is;
-    char address[64];
+    char address[NET_ADDRESS_SIZE];
     unsigned port;
     int right; /* enum net_right */
+    char from[512];
+    unsigned sessions, arrivals, lines;
 };
 
 struct written_listeners {

@@ -1,17 +1,17 @@
 #include "net/connection.h"
 
-#include <event2/buffer.h>
-#include <event2/bufferevent.h>
+#include "net/connection_parts.h"
+
+#include <errno.h>
 #include <event2/event.h>
 #include <netinet/in.h>
 #include <netinet/tcp.h>
-#include <stdbool.h>
 #include <stdlib.h>
 #include <sys/socket.h>
 #include <sys/time.h>
+#include <unistd.h>
 
 enum {
-    INPUT_MAX = 4096,           /* bytes kept of what the client sent ahead */
     PATIENCE_BYTES = 16 * 1024, /* unread answers at which a patient connection takes no line */
     LINES_A_TURN = 32,          /* then the others have theirs */
     KERNEL_BUFFER = 64 * 1024,  /* what the kernel may hold unsent is bounded too */
@@ -21,160 +21,272 @@ enum {
     KEEPALIVE_PROBES = 3,
 };
 
-enum stage { OPEN = 0, FLUSHING, LINGERING, GONE };
-
-struct connection {
-    struct connection_owner owner;
-    struct bufferevent *stream;
-    struct event *turn;   /* to do something in a turn of its own */
-    struct event *hangup; /* the client left while its lines were on hold */
-    struct event *limit;
-    struct srcp_line_reader reader;
-    enum stage stage;
-    bool only_sends;
-    size_t backlog_bytes;
-    bool is_held;
-    bool is_at_end; /* nothing more will come from the client */
-    bool has_hung_up;
-};
-
-static struct evbuffer *input_of(struct connection *connection) {
-    return bufferevent_get_input(connection->stream);
-}
-
-static size_t unsent(struct connection *connection) {
-    return evbuffer_get_length(bufferevent_get_output(connection->stream));
+static struct timeval time_of(uint64_t us) {
+    return (struct timeval){.tv_sec = (time_t)(us / 1000000),
+                            .tv_usec = (suseconds_t)(us % 1000000)};
 }
 
 static void ask_for_turn(struct connection *connection) {
-    event_active(connection->turn, EV_TIMEOUT, 0);
-}
-
-static void drop_input(struct connection *connection) {
-    evbuffer_drain(input_of(connection), evbuffer_get_length(input_of(connection)));
-}
-
-static bool is_ready_for_line(struct connection *connection) {
-    return connection->stage == OPEN && !connection->only_sends && !connection->is_held &&
-           unsent(connection) <= PATIENCE_BYTES;
-}
-
-/* Returns false when there is no whole line. */
-static bool take_line(struct connection *connection) {
-    struct evbuffer *input = input_of(connection);
-    enum srcp_line_kind kind = SRCP_LINE_NONE;
-    while (kind == SRCP_LINE_NONE && evbuffer_get_length(input) > 0) {
-        size_t length = evbuffer_get_contiguous_space(input);
-        const char *bytes = (const char *)evbuffer_pullup(input, (ev_ssize_t)length);
-        struct srcp_text chunk = {bytes, length};
-        struct srcp_text line = {NULL, 0};
-        kind = srcp_line_next(&connection->reader, &chunk, &line);
-        if (kind != SRCP_LINE_NONE) {
-            connection->owner.line(connection->owner.context, kind, line);
-        }
-        evbuffer_drain(input, length - chunk.length);
-    }
-    return kind != SRCP_LINE_NONE;
-}
-
-static void hang_up(struct connection *connection) {
-    if (!connection->has_hung_up) {
-        connection->has_hung_up = true;
-        connection->owner.hung_up(connection->owner.context);
+    if (!connection->is_due) {
+        connection->is_due = true;
+        TAILQ_INSERT_TAIL(&connection->all->due, connection, due);
+        connections_ask_for_turn(connection->all);
     }
 }
 
-/* libevent calls again and again for input above its high mark that nobody takes, unless reading is
- * switched off. After the end it must stay off, or the end would be told again and again. */
-static void read_on_or_not(struct connection *connection) {
-    if (evbuffer_get_length(input_of(connection)) >= INPUT_MAX) {
-        bufferevent_disable(connection->stream, EV_READ);
-    } else if (!connection->is_at_end) {
-        bufferevent_enable(connection->stream, EV_READ);
+static void leave_due(struct connection *connection) {
+    if (connection->is_due) {
+        connection->is_due = false;
+        TAILQ_REMOVE(&connection->all->due, connection, due);
     }
 }
 
-static void work(struct connection *connection) {
-    for (unsigned lines = 0; is_ready_for_line(connection); lines++) {
-        if (lines == LINES_A_TURN) {
-            ask_for_turn(connection);
-            break;
-        }
-        if (!take_line(connection)) {
-            break;
-        }
-    }
-    if (connection->stage != OPEN || connection->only_sends) {
-        drop_input(connection);
-    }
-    read_on_or_not(connection);
-    bool is_heard_out = connection->is_held || evbuffer_get_length(input_of(connection)) == 0;
-    if (connection->stage == OPEN && connection->is_at_end && is_heard_out) {
-        hang_up(connection);
-    }
+/* The news */
+
+static size_t unheard(const struct connection *connection) {
+    return connection->is_listening ? (size_t)(connections_told(connection->all) - connection->news)
+                                    : 0;
 }
 
-static void shut(struct connection *connection) {
-    shutdown(bufferevent_getfd(connection->stream), SHUT_WR);
-    connection->stage = LINGERING;
-    if (connection->is_at_end) {
+static const char *unheard_begin(const struct connection *connection) {
+    const struct connections *all = connection->all;
+    return bytes_begin(&all->news) + (connection->news - all->news_from);
+}
+
+/* What is for this one alone comes after the news there were before: they become its own. */
+static bool catch_up(struct connection *connection) {
+    size_t length = unheard(connection);
+    if (length > 0 && !bytes_add(&connection->unsent, unheard_begin(connection), length)) {
+        return false;
+    }
+    connection->news = connections_told(connection->all);
+    return true;
+}
+
+static void listen_to_news(struct connection *connection) {
+    connection->is_listening = true;
+    connection->news = connections_told(connection->all);
+    TAILQ_INSERT_TAIL(&connection->all->listeners, connection, listening);
+}
+
+static void leave_news(struct connection *connection) {
+    struct connections *all = connection->all;
+    if (!connection->is_listening) {
+        return;
+    }
+    if (all->next_listener == connection) {
+        all->next_listener = TAILQ_NEXT(connection, listening);
+    }
+    connection->is_listening = false;
+    TAILQ_REMOVE(&all->listeners, connection, listening);
+}
+
+/* Output */
+
+static size_t unsent(const struct connection *connection) {
+    return connection->unsent.length + unheard(connection);
+}
+
+/* Returns how much of it was taken. */
+static size_t try_send(struct connection *connection, const char *bytes, size_t length) {
+    ssize_t sent = send(connection->fd, bytes, length, MSG_NOSIGNAL | MSG_DONTWAIT);
+    if (sent < 0 && errno != EAGAIN && errno != EINTR && errno != ENOBUFS) {
         connection_break(connection);
     }
+    size_t taken = sent > 0 ? (size_t)sent : 0;
+    connection->is_blocked = connection->stage != GONE && taken < length;
+    return taken;
 }
 
-static void turn_came(evutil_socket_t fd, short what, void *context) {
-    (void)fd;
-    (void)what;
-    struct connection *connection = context;
-    switch (connection->stage) {
-    case OPEN:
-    case LINGERING:
-        work(connection);
-        break;
-    case FLUSHING:
-        work(connection);
-        if (unsent(connection) == 0) {
-            shut(connection);
-        }
-        break;
-    case GONE:
-        connection->owner.gone(connection->owner.context);
-        break;
+/* One call, or one for its own and one for the news: what they do not take waits for a turn. */
+static void flush(struct connection *connection) {
+    bool may_send = connection->stage == OPEN || connection->stage == FLUSHING;
+    connection->is_blocked = false;
+    if (may_send && connection->unsent.length > 0) {
+        size_t sent =
+            try_send(connection, bytes_begin(&connection->unsent), connection->unsent.length);
+        bytes_drop(&connection->unsent, sent);
+    }
+    if (may_send && connection->unsent.length == 0 && unheard(connection) > 0) {
+        connection->news += try_send(connection, unheard_begin(connection), unheard(connection));
     }
 }
 
-static void bytes_came(struct bufferevent *stream, void *context) {
-    (void)stream;
-    work(context);
+/* Input */
+
+static bool is_ready_for_line(const struct connection *connection) {
+    return connection->stage == OPEN && !connection->only_sends && !connection->is_held &&
+           !connection->is_pausing && connection->unsent.length <= PATIENCE_BYTES;
 }
 
-static void all_sent(struct bufferevent *stream, void *context) {
-    (void)stream;
-    ask_for_turn(context);
+/* false: the next line has to wait for its time. */
+static bool is_in_time(struct connection *connection) {
+    uint64_t wait_us = rate_wait_us(&connection->lines);
+    if (wait_us == 0) {
+        return true;
+    }
+    struct timeval delay = time_of(wait_us);
+    connection->is_pausing = evtimer_add(connection->pause, &delay) == 0;
+    return false;
+}
+
+/* Takes lines off the front of `chunk`, as many as a turn may. */
+static void tell_lines(struct connection *connection, struct srcp_text *chunk) {
+    for (unsigned lines = 0; chunk->length > 0 && lines < LINES_A_TURN; lines++) {
+        if (!is_ready_for_line(connection) || !is_in_time(connection)) {
+            return;
+        }
+        struct srcp_text line = {NULL, 0};
+        enum srcp_line_kind kind = srcp_line_next(&connection->reader, chunk, &line);
+        if (kind != SRCP_LINE_NONE) {
+            rate_count(&connection->lines);
+            connection->owner.line(connection->owner.context, kind, line);
+        }
+    }
+}
+
+static void tell_ahead(struct connection *connection) {
+    struct srcp_text chunk = {bytes_begin(&connection->ahead), connection->ahead.length};
+    tell_lines(connection, &chunk);
+    bytes_drop(&connection->ahead, connection->ahead.length - chunk.length);
 }
 
 static void client_left(struct connection *connection) {
     connection->is_at_end = true;
     if (connection->stage == LINGERING) {
         connection_break(connection);
-    } else {
+    }
+}
+
+static void read_on(struct connection *connection) {
+    char *input = connection->all->input;
+    ssize_t length = recv(connection->fd, input, CONNECTIONS_READ_SIZE, MSG_DONTWAIT);
+    if (length > 0) {
+        struct srcp_text chunk = {input, (size_t)length};
+        tell_lines(connection, &chunk);
+        bool is_wanted = connection->stage == OPEN && !connection->only_sends;
+        if (is_wanted && !bytes_add(&connection->ahead, chunk.at, chunk.length)) {
+            connection_break(connection);
+        }
+    } else if (length == 0) {
+        client_left(connection);
+    } else if (errno != EAGAIN && errno != EINTR) {
+        connection_break(connection);
+    }
+}
+
+/* What to wait for */
+
+/* A held connection is not read, yet its client's leaving must be seen: at its edge, for what lies
+ * unread would else wake the loop again and again. EV_WRITE brings errors, which have no event of
+ * their own. */
+static short what_to_watch(const struct connection *connection) {
+    bool drops = connection->stage != OPEN || connection->only_sends;
+    bool takes = is_ready_for_line(connection) && connection->ahead.length == 0;
+    short what = connection->is_blocked ? EV_WRITE : 0;
+    if (connection->stage == GONE) {
+        return 0;
+    }
+    if (!connection->is_at_end && (drops || takes)) {
+        what |= EV_READ;
+    } else if (!connection->is_at_end && connection->is_held) {
+        what |= EV_CLOSED | EV_WRITE | EV_ET;
+    }
+    return what;
+}
+
+static void socket_came(evutil_socket_t fd, short what, void *context);
+
+static void watch(struct connection *connection) {
+    short what = what_to_watch(connection);
+    if (what == connection->watched) {
+        return;
+    }
+    event_del(connection->socket);
+    connection->watched = what;
+    if (what != 0) {
+        event_assign(connection->socket, connection->all->base, connection->fd,
+                     (short)(what | EV_PERSIST), socket_came, connection);
+        if (event_add(connection->socket, NULL) != 0) {
+            connection->watched = 0;
+            connection_break(connection);
+        }
+    }
+}
+
+static void shut(struct connection *connection) {
+    shutdown(connection->fd, SHUT_WR);
+    connection->stage = LINGERING;
+    if (connection->is_at_end) {
+        connection_break(connection);
+    }
+}
+
+static void hang_up_if_heard_out(struct connection *connection) {
+    bool is_heard_out = connection->is_held || connection->ahead.length == 0;
+    if (connection->stage == OPEN && connection->is_at_end && is_heard_out &&
+        !connection->has_hung_up) {
+        connection->has_hung_up = true;
+        connection->owner.hung_up(connection->owner.context);
+    }
+}
+
+static void settle(struct connection *connection) {
+    if (connection->stage != OPEN || connection->only_sends) {
+        bytes_drop(&connection->ahead, connection->ahead.length);
+    }
+    hang_up_if_heard_out(connection);
+    flush(connection);
+    if (connection->stage == FLUSHING && unsent(connection) == 0) {
+        shut(connection);
+    }
+    if (connection->ahead.length > 0 && is_ready_for_line(connection)) {
         ask_for_turn(connection);
     }
+    watch(connection);
+    connection->is_working = false;
 }
 
-static void stream_ended(struct bufferevent *stream, short what, void *context) {
-    (void)stream;
-    if (what & BEV_EVENT_ERROR) {
-        connection_break(context);
-    } else if (what & BEV_EVENT_EOF) {
-        client_left(context);
-    }
+static bool is_broken(const struct connection *connection) {
+    int fault = 0;
+    socklen_t length = sizeof fault;
+    return getsockopt(connection->fd, SOL_SOCKET, SO_ERROR, &fault, &length) != 0 || fault != 0;
 }
 
-static void hangup_seen(evutil_socket_t fd, short what, void *context) {
+static void socket_came(evutil_socket_t fd, short what, void *context) {
     (void)fd;
-    (void)what;
-    client_left(context);
+    struct connection *connection = context;
+    connection->is_working = true;
+    if (what & EV_CLOSED) {
+        client_left(connection);
+    } else if ((connection->watched & EV_ET) && is_broken(connection)) {
+        connection_break(connection);
+    } else if (what & EV_READ) {
+        read_on(connection);
+    }
+    settle(connection);
+}
+
+void connection_turn(struct connection *connection) {
+    leave_due(connection);
+    if (connection->stage == GONE) {
+        connection->owner.gone(connection->owner.context);
+        return;
+    }
+    connection->is_working = true;
+    tell_ahead(connection);
+    settle(connection);
+}
+
+uint64_t connection_hear_news(struct connection *connection) {
+    if (!connection->is_blocked) {
+        flush(connection);
+        watch(connection);
+    }
+    if (unsent(connection) > connection->backlog_bytes) {
+        connection_break(connection);
+    }
+    return connection->news;
 }
 
 static void limit_reached(evutil_socket_t fd, short what, void *context) {
@@ -188,6 +300,15 @@ static void limit_reached(evutil_socket_t fd, short what, void *context) {
     }
 }
 
+static void pause_over(evutil_socket_t fd, short what, void *context) {
+    (void)fd;
+    (void)what;
+    struct connection *connection = context;
+    connection->is_pausing = false;
+    ask_for_turn(connection);
+}
+
+/* Those of TCP fail for a Unix socket, which has no need of them. */
 static void tune(int fd) {
     static const struct {
         int level, option, value;
@@ -204,36 +325,36 @@ static void tune(int fd) {
     }
 }
 
-static bool make_events(struct connection *connection, struct event_base *base, int fd) {
-    connection->turn = event_new(base, -1, 0, turn_came, connection);
-    connection->hangup = event_new(base, fd, EV_CLOSED, hangup_seen, connection);
+static bool make_events(struct connection *connection) {
+    struct event_base *base = connection->all->base;
+    connection->socket =
+        event_new(base, connection->fd, EV_READ | EV_PERSIST, socket_came, connection);
     connection->limit = evtimer_new(base, limit_reached, connection);
-    return connection->turn != NULL && connection->hangup != NULL && connection->limit != NULL;
+    if (connection->lines.most > 0) {
+        connection->pause = evtimer_new(base, pause_over, connection);
+    }
+    connection->watched = EV_READ;
+    return connection->socket != NULL && connection->limit != NULL &&
+           (connection->lines.most == 0 || connection->pause != NULL) &&
+           event_add(connection->socket, NULL) == 0;
 }
 
-struct connection *connection_new(struct event_base *base, int fd,
-                                  const struct connection_owner *owner) {
+struct connection *connection_new(struct connections *all, int fd,
+                                  const struct connection_owner *owner, unsigned lines_a_second) {
     struct connection *connection = calloc(1, sizeof *connection);
-    struct bufferevent *stream = bufferevent_socket_new(base, fd, BEV_OPT_CLOSE_ON_FREE);
-    if (connection == NULL || stream == NULL) {
-        free(connection);
-        if (stream != NULL) {
-            bufferevent_free(stream);
-        } else {
-            evutil_closesocket(fd);
-        }
+    if (connection == NULL) {
+        close(fd);
         return NULL;
     }
+    connection->all = all;
+    connection->fd = fd;
     connection->owner = *owner;
-    connection->stream = stream;
-    if (!make_events(connection, base, fd)) {
+    connection->lines.most = lines_a_second;
+    if (!make_events(connection)) {
         connection_free(connection);
         return NULL;
     }
     tune(fd);
-    bufferevent_setcb(stream, bytes_came, all_sent, stream_ended, connection);
-    bufferevent_setwatermark(stream, EV_READ, 0, INPUT_MAX);
-    bufferevent_enable(stream, EV_READ | EV_WRITE);
     return connection;
 }
 
@@ -244,29 +365,31 @@ static void free_event(struct event *event) {
 }
 
 void connection_free(struct connection *connection) {
-    free_event(connection->turn);
-    free_event(connection->hangup);
+    leave_due(connection);
+    leave_news(connection);
+    free_event(connection->socket);
     free_event(connection->limit);
-    bufferevent_free(connection->stream);
+    free_event(connection->pause);
+    bytes_drop(&connection->ahead, connection->ahead.length);
+    bytes_drop(&connection->unsent, connection->unsent.length);
+    close(connection->fd);
     free(connection);
 }
 
 void connection_only_send(struct connection *connection, size_t backlog_bytes) {
     connection->only_sends = true;
-    connection->backlog_bytes = unsent(connection) + backlog_bytes;
+    connection->backlog_bytes = connection->unsent.length + backlog_bytes;
+    listen_to_news(connection);
     ask_for_turn(connection);
 }
 
-/* A held connection reads no more than INPUT_MAX, so the end of the stream may not come into sight:
- * the event watches for it without reading. */
 void connection_hold(struct connection *connection) {
     connection->is_held = true;
-    event_add(connection->hangup, NULL);
+    ask_for_turn(connection);
 }
 
 void connection_go_on(struct connection *connection) {
     connection->is_held = false;
-    event_del(connection->hangup);
     ask_for_turn(connection);
 }
 
@@ -274,19 +397,27 @@ void connection_send(struct connection *connection, const char *bytes, size_t le
     if (connection->stage != OPEN) {
         return;
     }
-    bool is_taken = bufferevent_write(connection->stream, bytes, length) == 0;
+    bool is_taken = catch_up(connection) && bytes_add(&connection->unsent, bytes, length);
     bool is_slow = connection->only_sends && unsent(connection) > connection->backlog_bytes;
     if (!is_taken || is_slow) {
         connection_break(connection);
+    } else if (!connection->is_working && !connection->is_blocked) {
+        ask_for_turn(connection);
     }
 }
 
 void connection_close(struct connection *connection) {
-    if (connection->stage == OPEN) {
-        connection->stage = FLUSHING;
-        connection_limit(connection, LINGER_US);
-        ask_for_turn(connection);
+    if (connection->stage != OPEN) {
+        return;
     }
+    if (!catch_up(connection)) {
+        connection_break(connection);
+        return;
+    }
+    leave_news(connection);
+    connection->stage = FLUSHING;
+    connection_limit(connection, LINGER_US);
+    ask_for_turn(connection);
 }
 
 void connection_break(struct connection *connection) {
@@ -299,7 +430,6 @@ void connection_limit(struct connection *connection, uint32_t limit_us) {
         evtimer_del(connection->limit);
         return;
     }
-    struct timeval delay = {.tv_sec = (time_t)(limit_us / 1000000),
-                            .tv_usec = (suseconds_t)(limit_us % 1000000)};
+    struct timeval delay = time_of(limit_us);
     evtimer_add(connection->limit, &delay);
 }

@@ -1,10 +1,10 @@
-/* connection.h: one client's TCP connection: lines in, bytes out, both bounded. Knows no sessions.
+/* connection.h: one client's connection: lines in, bytes out, both bounded. Knows no sessions.
  *
  *   open ──close──► flushing ──all sent──► lingering ──the client's end, or 2 s──► gone
  *     └──── error, break, a reader too slow ───────────────────────────────────────► gone
  *
- * Owners may send, hold, close and break from anywhere: nothing is freed and no owner's function is
- * called from within these, but in a turn of the event loop of its own. */
+ * Owners may send, hold, close and break from anywhere: nothing is freed, sent or told from within
+ * these, but in a turn of the event loop. */
 #ifndef NET_CONNECTION_H
 #define NET_CONNECTION_H
 
@@ -14,7 +14,7 @@
 #include <stdint.h>
 
 struct connection;
-struct event_base;
+struct connections;
 
 struct connection_owner {
     void *context;
@@ -27,14 +27,16 @@ struct connection_owner {
     void (*gone)(void *context);
 };
 
-/* Takes the socket over, which is closed if memory is out (NULL). `owner` is copied. At first the
- * connection is patient: while its client does not read the answers, its lines are left alone. */
-struct connection *connection_new(struct event_base *base, int fd,
-                                  const struct connection_owner *owner);
+/* Takes the socket over, which must not block, and is closed if memory is out (NULL). `owner` is
+ * copied. At first the connection is patient: while its client does not read the answers, its lines
+ * are left alone. `lines_a_second`: those beyond wait; 0: no limit. */
+struct connection *connection_new(struct connections *all, int fd,
+                                  const struct connection_owner *owner, unsigned lines_a_second);
 void connection_free(struct connection *connection);
 
-/* From now on the client only listens: its input is dropped, and the connection breaks when more
- * than `backlog_bytes` wait to be sent on top of what waits now. */
+/* From now on the client only listens: its input is dropped, it is told the news
+ * (connections_tell()), and the connection breaks when more than `backlog_bytes` wait to be sent on
+ * top of what waits now. */
 void connection_only_send(struct connection *connection, size_t backlog_bytes);
 
 /* Between these two no line is told; what the client sends meanwhile waits, bounded. */
@@ -43,7 +45,7 @@ void connection_go_on(struct connection *connection);
 
 void connection_send(struct connection *connection, const char *bytes, size_t length);
 
-/* Ends when all is sent and the client has had time to read it. */
+/* Ends when all is sent and the client has had time to read it. It hears no later news. */
 void connection_close(struct connection *connection);
 
 /* Ends now. */

@@ -38,10 +38,7 @@ void fast_clock_arm(struct net_server *server) {
 
 static void changed(struct net_server *server) {
     fast_clock_arm(server);
-    struct session *session;
-    TAILQ_FOREACH(session, &server->sessions, link) {
-        pending_see_clock(&session->pending);
-    }
+    pending_see_clock(server);
 }
 
 void fast_clock_start(struct net_server *server, uint32_t fx, uint32_t fy) {

@@ -1,116 +1,139 @@
+#define _GNU_SOURCE /* accept4() */
 #include "net/listener.h"
 
 #include "base/log.h"
+#include "net/endpoint.h"
+#include "net/network.h"
 
-#include <arpa/inet.h>
 #include <errno.h>
 #include <event2/event.h>
-#include <event2/listener.h>
-#include <netinet/in.h>
-#include <stdio.h>
 #include <string.h>
 #include <sys/socket.h>
 #include <sys/time.h>
+#include <unistd.h>
 
-enum { QUEUE = 64 };
+enum { CLIENTS_A_TURN = 8 };
 
-union socket_address {
-    struct sockaddr any;
-    struct sockaddr_in v4;
-    struct sockaddr_in6 v6;
-};
+static const uint64_t second_us = 1000000;
 
-static void client_came(struct evconnlistener *socket, evutil_socket_t fd, struct sockaddr *address,
-                        int length, void *context) {
-    (void)socket;
-    (void)address;
-    (void)length;
-    struct listener *listener = context;
-    listener->accepted(listener->context, listener, fd);
+static void rest(struct listener *listener, uint64_t rest_us) {
+    event_del(listener->coming);
+    struct timeval delay = {.tv_sec = (time_t)(rest_us / second_us),
+                            .tv_usec = (suseconds_t)(rest_us % second_us)};
+    evtimer_add(listener->rested, &delay);
 }
 
-/* Out of descriptors: the waiting client stays in the queue, and asking again at once would only
- * burn time. */
-static void accept_failed(struct evconnlistener *socket, void *context) {
-    struct listener *listener = context;
-    log_line(LOG_WARNING, "%s port %u: no client taken: %s", listener->setup->address,
-             listener_port(listener), strerror(errno));
-    evconnlistener_disable(socket);
-    struct timeval delay = {.tv_sec = 1};
-    evtimer_add(listener->retry, &delay);
-}
-
-static void retry(evutil_socket_t fd, short what, void *context) {
+static void rested(evutil_socket_t fd, short what, void *context) {
     (void)fd;
     (void)what;
     struct listener *listener = context;
-    evconnlistener_enable(listener->socket);
+    event_add(listener->coming, NULL);
 }
 
-/* Returns the length, or 0 if the address is not numeric. */
-static int read_address(const struct net_listener_setup *setup, union socket_address *address) {
-    *address = (union socket_address){.any = {.sa_family = AF_UNSPEC}};
-    if (inet_pton(AF_INET, setup->address, &address->v4.sin_addr) == 1) {
-        address->v4.sin_family = AF_INET;
-        address->v4.sin_port = htons(setup->port);
-        return sizeof address->v4;
+/* false: one more has to wait, and the listener rests until its time. */
+static bool is_in_time(struct listener *listener) {
+    uint64_t wait_us = rate_wait_us(&listener->arrivals);
+    if (wait_us > 0) {
+        rest(listener, wait_us);
     }
-    *address = (union socket_address){.any = {.sa_family = AF_UNSPEC}};
-    if (inet_pton(AF_INET6, setup->address, &address->v6.sin6_addr) == 1) {
-        address->v6.sin6_family = AF_INET6;
-        address->v6.sin6_port = htons(setup->port);
-        return sizeof address->v6;
+    return wait_us == 0;
+}
+
+static void name_of(const struct listener *listener, char name[ENDPOINT_NAME_SIZE]) {
+    endpoint_name(listener->setup, listener_port(listener), name, ENDPOINT_NAME_SIZE);
+}
+
+/* Asking again at once would only burn time; saying it each time would fill the log. */
+static void run_short(struct listener *listener, int fault) {
+    if (!listener->is_short) {
+        char name[ENDPOINT_NAME_SIZE];
+        name_of(listener, name);
+        log_line(LOG_WARNING, "%s: clients must wait: %s", name, strerror(fault));
     }
-    return 0;
+    listener->is_short = true;
+    rest(listener, second_us);
+}
+
+static void refuse(struct listener *listener, int fd) {
+    close(fd);
+    listener->refused++;
+    if ((listener->refused & (listener->refused - 1)) == 0) { /* the 1st, 2nd, 4th, 8th ... */
+        char name[ENDPOINT_NAME_SIZE];
+        name_of(listener, name);
+        log_line(LOG_WARNING, "%s: %u clients turned away: not from a network that may come", name,
+                 listener->refused);
+    }
+}
+
+/* Returns false when that is enough for this turn. */
+static bool take(struct listener *listener) {
+    struct sockaddr_storage from;
+    socklen_t length = sizeof from;
+    if (!is_in_time(listener)) {
+        return false;
+    }
+    int fd = accept4(listener->fd, (struct sockaddr *)&from, &length, SOCK_NONBLOCK | SOCK_CLOEXEC);
+    if (fd < 0) {
+        if (errno == EMFILE || errno == ENFILE || errno == ENOMEM || errno == ENOBUFS) {
+            run_short(listener, errno);
+        }
+        return false; /* or nobody is there any more */
+    }
+    listener->is_short = false;
+    rate_count(&listener->arrivals);
+    if (network_may_come(listener->setup, (const struct sockaddr *)&from)) {
+        listener->accepted(listener->context, listener, fd);
+    } else {
+        refuse(listener, fd);
+    }
+    return true;
+}
+
+static void clients_came(evutil_socket_t fd, short what, void *context) {
+    (void)fd;
+    (void)what;
+    struct listener *listener = context;
+    for (unsigned i = 0; i < CLIENTS_A_TURN && take(listener); i++) {
+    }
 }
 
 bool listener_open(struct listener *listener, struct event_base *base,
                    const struct net_listener_setup *setup,
-                   void (*accepted)(void *context, const struct listener *listener, int fd),
+                   void (*accepted)(void *context, struct listener *listener, int fd),
                    void *context, struct error *error) {
-    *listener = (struct listener){.setup = setup, .accepted = accepted, .context = context};
-    char where[96];
-    snprintf(where, sizeof where, "%s port %u", setup->address, setup->port);
-    union socket_address address;
-    int length = read_address(setup, &address);
-    if (length == 0) {
-        return error_set(error, where, "not a numeric IPv4 or IPv6 address");
+    *listener = (struct listener){.setup = setup,
+                                  .arrivals = {.most = setup->arrivals_a_second},
+                                  .accepted = accepted,
+                                  .context = context};
+    listener->fd = endpoint_open(setup, error);
+    if (listener->fd < 0) {
+        return false;
     }
-    unsigned options = LEV_OPT_CLOSE_ON_FREE | LEV_OPT_CLOSE_ON_EXEC | LEV_OPT_REUSEABLE;
-    if (address.any.sa_family == AF_INET6) {
-        options |= LEV_OPT_BIND_IPV6ONLY;
-    }
-    listener->socket =
-        evconnlistener_new_bind(base, client_came, listener, options, QUEUE, &address.any, length);
-    if (listener->socket == NULL) {
-        return error_set(error, where, "cannot listen: %s", strerror(errno));
-    }
-    listener->retry = evtimer_new(base, retry, listener);
-    if (listener->retry == NULL) {
+    listener->coming = event_new(base, listener->fd, EV_READ | EV_PERSIST, clients_came, listener);
+    listener->rested = evtimer_new(base, rested, listener);
+    if (listener->coming == NULL || listener->rested == NULL ||
+        event_add(listener->coming, NULL) != 0) {
         listener_close(listener);
-        return error_set(error, where, "out of memory");
+        return error_set(error, setup->address, "out of memory");
     }
-    evconnlistener_set_error_cb(listener->socket, accept_failed);
     return true;
 }
 
 void listener_close(struct listener *listener) {
-    if (listener->socket != NULL) {
-        evconnlistener_free(listener->socket);
-        listener->socket = NULL;
+    if (listener->setup == NULL || listener->fd < 0) {
+        return;
     }
-    if (listener->retry != NULL) {
-        event_free(listener->retry);
-        listener->retry = NULL;
+    if (listener->coming != NULL) {
+        event_free(listener->coming);
     }
+    if (listener->rested != NULL) {
+        event_free(listener->rested);
+    }
+    endpoint_close(listener->setup, listener->fd);
+    listener->coming = listener->rested = NULL;
+    listener->fd = -1;
 }
 
 uint16_t listener_port(const struct listener *listener) {
-    union socket_address address;
-    socklen_t length = sizeof address;
-    if (listener->socket == NULL ||
-        getsockname(evconnlistener_get_fd(listener->socket), &address.any, &length) != 0) {
-        return 0;
-    }
-    return ntohs(address.any.sa_family == AF_INET6 ? address.v6.sin6_port : address.v4.sin_port);
+    return listener->setup == NULL || listener->fd < 0 ? 0 : (uint16_t)endpoint_port(listener->fd);
 }

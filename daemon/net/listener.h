@@ -1,32 +1,42 @@
-/* listener.h: one listening socket. */
+/* listener.h: one listening socket. A turn of the event loop takes a few clients only, and a rate
+ * too high, or a descriptor too few, lets the others wait in the kernel's queue.
+ *
+ *   taking ──too many, or no descriptor──► resting ──its time──► taking */
 #ifndef NET_LISTENER_H
 #define NET_LISTENER_H
 
 #include "base/error.h"
+#include "net/rate.h"
 #include "net/setup.h"
 
 #include <stdbool.h>
+#include <stdint.h>
 
 struct event;
 struct event_base;
-struct evconnlistener;
 
 /* All zero is a listener that is not open. */
 struct listener {
     const struct net_listener_setup *setup;
-    struct evconnlistener *socket;
-    struct event *retry; /* when no descriptor was left to accept with */
-    void (*accepted)(void *context, const struct listener *listener, int fd);
+    struct event *coming; /* NULL: not open */
+    struct event *rested;
+    int fd;
+    struct rate arrivals;
+    unsigned refused;              /* came from where none may */
+    bool is_short;                 /* of descriptors, and it was said */
+    unsigned connections, running; /* its clients, counted by the sessions */
+    void (*accepted)(void *context, struct listener *listener, int fd);
     void *context;
 };
 
 /* Opens; `accepted` then gets each client's socket, to own. `setup` must outlive the listener. */
 bool listener_open(struct listener *listener, struct event_base *base,
                    const struct net_listener_setup *setup,
-                   void (*accepted)(void *context, const struct listener *listener, int fd),
+                   void (*accepted)(void *context, struct listener *listener, int fd),
                    void *context, struct error *error);
 void listener_close(struct listener *listener);
 
+/* 0: it is not open, or a Unix socket. */
 uint16_t listener_port(const struct listener *listener);
 
 #endif

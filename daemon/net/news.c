@@ -47,8 +47,5 @@ void net_server_tell(struct net_server *server, unsigned index, const struct bri
         device_lock_see(&bridge->device[i], device_is_held(&bridge->device[i].device, after));
     }
     message_news(bridge, before, after);
-    struct session *session;
-    TAILQ_FOREACH(session, &server->sessions, link) {
-        pending_see_bridge(&session->pending, index, after);
-    }
+    pending_see_bridge(server, index, after);
 }

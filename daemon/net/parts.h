@@ -3,6 +3,7 @@
 #ifndef NET_PARTS_H
 #define NET_PARTS_H
 
+#include "net/connections.h"
 #include "net/devices.h"
 #include "net/layout_timer.h"
 #include "net/listener.h"
@@ -14,6 +15,7 @@
 
 #include <sys/queue.h>
 
+struct pending;
 struct session;
 
 enum { POWER_REMARK_SIZE = 200 };
@@ -50,6 +52,7 @@ struct net_bridge {
 };
 
 TAILQ_HEAD(session_list, session);
+TAILQ_HEAD(pending_list, pending);
 
 struct net_server {
     struct event_base *base;
@@ -63,10 +66,12 @@ struct net_server {
     struct net_bridge bridge[NET_BRIDGES_MAX];
 
     struct listener listener[NET_LISTENERS_MAX];
-    struct session_list sessions; /* connections in their handshake too */
-    unsigned connections;
-    unsigned running;   /* sessions past GO */
-    unsigned listening; /* of those, in INFO mode */
+    struct connections connections;
+    struct session_list sessions; /* those in their handshake too */
+    unsigned clients;             /* so many */
+    unsigned running;             /* past GO */
+    unsigned listening;           /* of those, in INFO mode */
+    struct pending_list waiting;
     int32_t last_id;
 
     struct model_clock clock;

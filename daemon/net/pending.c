@@ -16,16 +16,21 @@ bool pending_init(struct pending *pending, struct session *session) {
 }
 
 void pending_free(struct pending *pending) {
+    if (pending->kind != PENDING_NOTHING) {
+        TAILQ_REMOVE(&pending->session->server->waiting, pending, link);
+    }
     layout_timer_free(&pending->timer);
 }
 
 static void begin(struct pending *pending, enum pending_kind kind) {
     pending->kind = kind;
+    TAILQ_INSERT_TAIL(&pending->session->server->waiting, pending, link);
     connection_hold(pending->session->connection);
 }
 
 static void end(struct pending *pending) {
     pending->kind = PENDING_NOTHING;
+    TAILQ_REMOVE(&pending->session->server->waiting, pending, link);
     layout_timer_cancel(&pending->timer);
     connection_go_on(pending->session->connection);
 }
@@ -77,6 +82,13 @@ static void look(void *context) {
     }
 }
 
+static void see_bridge(struct pending *pending, unsigned bridge, const struct bridge_view *view) {
+    if (pending->kind == PENDING_VALUE && pending->device->bridge->index == bridge &&
+        is_value_there(pending, view)) {
+        answer_value(pending, view);
+    }
+}
+
 void pending_value(struct pending *pending, const struct net_device *device, unsigned port,
                    int value, int32_t timeout_s) {
     pending->device = device;
@@ -85,7 +97,7 @@ void pending_value(struct pending *pending, const struct net_device *device, uns
     begin(pending, PENDING_VALUE);
     uint64_t now_us = server_now_us(pending->session->server);
     layout_timer_set(&pending->timer, now_us + (uint64_t)timeout_s * second_us);
-    pending_see_bridge(pending, device->bridge->index, bridge_now(device->bridge));
+    see_bridge(pending, device->bridge->index, bridge_now(device->bridge));
 }
 
 void pending_time(struct pending *pending, const struct model_time *time) {
@@ -94,15 +106,22 @@ void pending_time(struct pending *pending, const struct model_time *time) {
     look_at_clock(pending);
 }
 
-void pending_see_bridge(struct pending *pending, unsigned bridge, const struct bridge_view *view) {
-    if (pending->kind == PENDING_VALUE && pending->device->bridge->index == bridge &&
-        is_value_there(pending, view)) {
-        answer_value(pending, view);
+/* An answered one leaves the list. */
+void pending_see_bridge(struct net_server *server, unsigned bridge,
+                        const struct bridge_view *view) {
+    struct pending *next;
+    for (struct pending *one = TAILQ_FIRST(&server->waiting); one != NULL; one = next) {
+        next = TAILQ_NEXT(one, link);
+        see_bridge(one, bridge, view);
     }
 }
 
-void pending_see_clock(struct pending *pending) {
-    if (pending->kind == PENDING_TIME) {
-        look_at_clock(pending);
+void pending_see_clock(struct net_server *server) {
+    struct pending *next;
+    for (struct pending *one = TAILQ_FIRST(&server->waiting); one != NULL; one = next) {
+        next = TAILQ_NEXT(one, link);
+        if (one->kind == PENDING_TIME) {
+            look_at_clock(one);
+        }
     }
 }

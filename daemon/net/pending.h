@@ -7,14 +7,17 @@
 
 #include <stdbool.h>
 #include <stdint.h>
+#include <sys/queue.h>
 
 struct bridge_view;
 struct net_device;
+struct net_server;
 struct session;
 
 enum pending_kind { PENDING_NOTHING = 0, PENDING_VALUE, PENDING_TIME };
 
 struct pending {
+    TAILQ_ENTRY(pending) link; /* in the list of those that wait */
     struct session *session;
     enum pending_kind kind;
     const struct net_device *device;
@@ -33,7 +36,7 @@ void pending_value(struct pending *pending, const struct net_device *device, uns
 void pending_time(struct pending *pending, const struct model_time *time);
 
 /* A bridge changed; the clock was set, changed or stopped. */
-void pending_see_bridge(struct pending *pending, unsigned bridge, const struct bridge_view *view);
-void pending_see_clock(struct pending *pending);
+void pending_see_bridge(struct net_server *server, unsigned bridge, const struct bridge_view *view);
+void pending_see_clock(struct net_server *server);
 
 #endif

@@ -77,8 +77,8 @@ static bool init_bridges(struct net_server *server) {
     return is_made;
 }
 
-static void client_came(void *context, const struct listener *listener, int fd) {
-    session_begin(context, fd, listener->setup->right);
+static void client_came(void *context, struct listener *listener, int fd) {
+    session_begin(context, fd, listener);
 }
 
 static bool open_listeners(struct net_server *server, struct error *error) {
@@ -103,8 +103,10 @@ struct net_server *net_server_new(struct event_base *base, const struct net_setu
     server->host = *host;
     server->started_us = server_now_us(server);
     TAILQ_INIT(&server->sessions);
+    TAILQ_INIT(&server->waiting);
     list_buses(server);
-    if (!init_bridges(server) || !fast_clock_init(server)) {
+    if (!connections_init(&server->connections, base) || !init_bridges(server) ||
+        !fast_clock_init(server)) {
         error_set(error, "network", "out of memory");
         net_server_free(server);
         return NULL;
@@ -126,10 +128,10 @@ void net_server_free(struct net_server *server) {
     if (server == NULL) {
         return;
     }
-    close_listeners(server);
     while (!TAILQ_EMPTY(&server->sessions)) {
         session_free(TAILQ_FIRST(&server->sessions));
     }
+    close_listeners(server);
     for (unsigned b = 0; b < server->setup.bridges; b++) {
         struct net_bridge *bridge = &server->bridge[b];
         for (size_t d = 0; d < bridge->devices; d++) {
@@ -138,6 +140,7 @@ void net_server_free(struct net_server *server) {
         }
     }
     fast_clock_free(server);
+    connections_free(&server->connections);
     free(server);
 }
 
@@ -145,17 +148,16 @@ uint16_t net_server_port(const struct net_server *server, unsigned listener) {
     return listener_port(&server->listener[listener]);
 }
 
+unsigned net_server_descriptors(const struct net_setup *setup) {
+    return setup->listeners + setup->sessions_max + 2 * SESSION_SPARE_CLIENTS;
+}
+
 uint64_t server_now_us(const struct net_server *server) {
     return server->host.now_us(server->host.context);
 }
 
 void server_broadcast(struct net_server *server, const char *line, size_t length) {
-    struct session *session;
-    TAILQ_FOREACH(session, &server->sessions, link) {
-        if (session->is_running && session->handshake.mode == SRCP_INFO_MODE) {
-            session_send(session, line, length);
-        }
-    }
+    connections_tell(&server->connections, line, length);
 }
 
 struct net_bridge *server_bridge_on_bus(struct net_server *server, unsigned bus) {

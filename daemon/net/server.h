@@ -41,8 +41,11 @@ struct net_server *net_server_new(struct event_base *base, const struct net_setu
                                   const struct net_host *host, struct error *error);
 void net_server_free(struct net_server *server);
 
-/* The port that listener `i` really has (for setups that asked for port 0). */
+/* The port that listener `i` really has (for setups that asked for port 0); 0: a Unix socket. */
 uint16_t net_server_port(const struct net_server *server, unsigned listener);
+
+/* How many descriptors the server may have open with this setup. */
+unsigned net_server_descriptors(const struct net_setup *setup);
 
 /* A bridge's cycle ran: tells whoever waits or listens what changed. Must be called after every
  * step, the steps of net_host.ask included; called from within ask() too, before it returns. */

@@ -10,10 +10,6 @@
 #include <event2/util.h>
 #include <stdlib.h>
 
-/* Connections that may be in their handshake while all sessions are taken; and as many again that
- * are being told that there is no room. */
-enum { SPARE_CONNECTIONS = 16 };
-
 void session_send(struct session *session, const char *line, size_t length) {
     connection_send(session->connection, line, length);
 }
@@ -33,9 +29,21 @@ struct session *session_find(struct net_server *server, int32_t id) {
     return NULL;
 }
 
+/* Of what a listener's setup says; 0 there is no limit of its own. */
+static bool is_within(unsigned count, unsigned most) {
+    return most == 0 || count < most;
+}
+
+static bool is_room(const struct session *session) {
+    const struct net_server *server = session->server;
+    const struct listener *listener = session->listener;
+    return server->running < server->setup.sessions_max && server->last_id < INT32_MAX &&
+           is_within(listener->running, listener->setup->sessions_max);
+}
+
 static void go(struct session *session) {
     struct net_server *server = session->server;
-    if (server->running >= server->setup.sessions_max || server->last_id == INT32_MAX) {
+    if (!is_room(session)) {
         session_reply(session, SRCP_OUT_OF_RESOURCES);
         return;
     }
@@ -47,6 +55,7 @@ static void go(struct session *session) {
     server_broadcast(server, line, srcp_info_session_begun(line, now_us, session->id, mode));
     session->is_running = true;
     server->running++;
+    session->listener->running++;
     connection_limit(session->connection, 0);
     session_send(session, line, srcp_reply_go(line, now_us, session->id));
     if (mode == SRCP_INFO_MODE) {
@@ -102,6 +111,7 @@ static void retire(struct session *session) {
     struct net_server *server = session->server;
     session->is_running = false;
     server->running--;
+    session->listener->running--;
     device_lock_release_all(server, session->id);
     if (session->handshake.mode == SRCP_INFO_MODE) {
         server->listening--;
@@ -113,8 +123,8 @@ static void retire(struct session *session) {
 }
 
 void session_end(struct session *session) {
+    connection_close(session->connection); /* first: it is not told of its own end */
     retire(session);
-    connection_close(session->connection);
 }
 
 static void client_hung_up(void *context) {
@@ -134,23 +144,26 @@ static void connection_gone(void *context) {
 void session_free(struct session *session) {
     struct net_server *server = session->server;
     TAILQ_REMOVE(&server->sessions, session, link);
-    server->connections--;
+    server->clients--;
+    session->listener->connections--;
     pending_free(&session->pending);
     connection_free(session->connection);
     free(session);
 }
 
-static struct session *session_new(struct net_server *server, int fd, enum net_right right) {
+static struct session *session_new(struct net_server *server, int fd, struct listener *listener) {
     struct session *session = calloc(1, sizeof *session);
     if (session == NULL) {
         evutil_closesocket(fd);
         return NULL;
     }
     session->server = server;
-    session->right = right;
+    session->listener = listener;
+    session->right = listener->setup->right;
     const struct connection_owner owner = {
         .context = session, .line = line_came, .hung_up = client_hung_up, .gone = connection_gone};
-    session->connection = connection_new(server->base, fd, &owner);
+    session->connection =
+        connection_new(&server->connections, fd, &owner, listener->setup->lines_a_second);
     if (session->connection == NULL) {
         free(session);
         return NULL;
@@ -161,22 +174,25 @@ static struct session *session_new(struct net_server *server, int fd, enum net_r
         return NULL;
     }
     TAILQ_INSERT_TAIL(&server->sessions, session, link);
-    server->connections++;
+    server->clients++;
+    listener->connections++;
     return session;
 }
 
-void session_begin(struct net_server *server, int fd, enum net_right right) {
-    unsigned room = server->setup.sessions_max + SPARE_CONNECTIONS;
-    if (server->connections >= room + SPARE_CONNECTIONS) {
+void session_begin(struct net_server *server, int fd, struct listener *listener) {
+    unsigned room = server->setup.sessions_max + SESSION_SPARE_CLIENTS;
+    unsigned of_listener = listener->setup->sessions_max;
+    if (server->clients >= room + SESSION_SPARE_CLIENTS ||
+        (of_listener > 0 && listener->connections >= of_listener + SESSION_SPARE_CLIENTS)) {
         evutil_closesocket(fd);
         return;
     }
-    struct session *session = session_new(server, fd, right);
+    struct session *session = session_new(server, fd, listener);
     if (session == NULL) {
         log_line(LOG_WARNING, "no memory for another client");
         return;
     }
-    if (server->connections > room) {
+    if (server->clients > room) {
         session_reply(session, SRCP_OUT_OF_RESOURCES);
         session_end(session);
         return;

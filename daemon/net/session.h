@@ -12,10 +12,15 @@
 
 struct connection;
 
+/* Clients that may be in their handshake while all sessions are taken; and as many again that are
+ * being told that there is no room. */
+enum { SESSION_SPARE_CLIENTS = 16 };
+
 struct session {
     TAILQ_ENTRY(session) link;
     struct net_server *server;
     struct connection *connection;
+    struct listener *listener; /* it came by */
     enum net_right right;
     struct srcp_handshake handshake; /* and the mode chosen in it */
     bool is_running;                 /* from GO to the end */
@@ -25,7 +30,7 @@ struct session {
 };
 
 /* Takes the socket over and says welcome. */
-void session_begin(struct net_server *server, int fd, enum net_right right);
+void session_begin(struct net_server *server, int fd, struct listener *listener);
 
 void session_send(struct session *session, const char *line, size_t length);
 void session_reply(struct session *session, enum srcp_code code);

@@ -163,6 +163,22 @@ static void waiting_client_is_not_read_without_bound(void **state) {
     }
 }
 
+/* Its end lies behind what is not read: it must be seen all the same, and wake nobody before. */
+static void waiting_client_with_much_ahead_is_seen_to_leave(void **state) {
+    (void)state;
+    struct net_client *watcher = stage_listener(&stage);
+    for (unsigned i = 0; i < 2; i++) {
+        struct net_client *client = stage_connect_slow(&stage, OPERATES);
+        client_send(&stage, client, "GO\nWAIT 1 FB 3 1 1000\n");
+        send_until_unread(client, "GET 1 FB 3\n");
+        assert_non_null(strstr(client_line(&stage, watcher), " 101 INFO 0 SESSION "));
+        stage_rest(&stage);
+        client_leave(client, i == 0);
+        assert_non_null(strstr(client_line(&stage, watcher), " 102 INFO 0 SESSION "));
+        stage_rest(&stage);
+    }
+}
+
 /* The listener stops reading; changes go on until it is ended. The other one misses nothing. */
 static void slow_info_reader_is_ended_and_the_others_go_on(void **state) {
     (void)state;
@@ -356,7 +372,7 @@ static void port_in_use_and_bad_address_are_said(void **state) {
     assert_non_null(strstr(error.what, "cannot listen: Address already in use"));
     setup.listener[1] = (struct net_listener_setup){.address = "localhost"};
     assert_null(net_server_new(stage.base, &setup, &host, &error));
-    assert_string_equal(error.what, "not a numeric IPv4 or IPv6 address");
+    assert_string_equal(error.what, "not a numeric IPv4 or IPv6 address, nor a path");
 }
 
 #define ON_STAGE(test) cmocka_unit_test_setup_teardown(test, open_stage, close_stage)
@@ -371,6 +387,7 @@ int main(void) {
         ON_STAGE(flood_is_answered_and_holds_nobody_up),
         ON_STAGE(client_that_reads_no_answers_is_left_unread),
         ON_STAGE(waiting_client_is_not_read_without_bound),
+        ON_STAGE(waiting_client_with_much_ahead_is_seen_to_leave),
         ON_STAGE(slow_info_reader_is_ended_and_the_others_go_on),
         ON_STAGE(session_too_many_is_out_of_resources),
         ON_STAGE(half_open_clients_are_bounded),

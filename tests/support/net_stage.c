@@ -13,6 +13,7 @@
 #include <string.h>
 #include <sys/socket.h>
 #include <sys/time.h>
+#include <sys/un.h>
 #include <unistd.h>
 
 /* Longer than any test takes: reaching it is a failure, never a measurement. */
@@ -118,11 +119,37 @@ void client_start_reading(struct net_stage *stage, struct net_client *client) {
     event_add(client->readable, NULL);
 }
 
+/* The kernel answers for a listening socket: this does not wait for the loop. */
+static void connect_client(const struct net_stage *stage, enum stage_listener listener, int fd) {
+    const char *to = stage->setup.listener[listener].address;
+    uint16_t port = htons(net_server_port(stage->server, listener));
+    struct sockaddr_in v4 = {.sin_family = AF_INET, .sin_port = port};
+    struct sockaddr_in6 v6 = {.sin6_family = AF_INET6, .sin6_port = port};
+    struct sockaddr_un un = {.sun_family = AF_UNIX};
+    if (to[0] == '/') {
+        snprintf(un.sun_path, sizeof un.sun_path, "%s", to);
+        assert_int_equal(connect(fd, (struct sockaddr *)&un, sizeof un), 0);
+    } else if (inet_pton(AF_INET6, to, &v6.sin6_addr) == 1) {
+        assert_int_equal(connect(fd, (struct sockaddr *)&v6, sizeof v6), 0);
+    } else {
+        assert_int_equal(inet_pton(AF_INET, to, &v4.sin_addr), 1);
+        assert_int_equal(connect(fd, (struct sockaddr *)&v4, sizeof v4), 0);
+    }
+}
+
+static int family_of(const char *address) {
+    if (address[0] == '/') {
+        return AF_UNIX;
+    }
+    return strchr(address, ':') != NULL ? AF_INET6 : AF_INET;
+}
+
 static struct net_client *new_client(struct net_stage *stage, enum stage_listener listener,
                                      int buffer) {
     assert_true(stage->clients < STAGE_CLIENTS_MAX);
     struct net_client *client = &stage->client[stage->clients++];
-    client->fd = socket(AF_INET, SOCK_STREAM | SOCK_CLOEXEC, 0);
+    int family = family_of(stage->setup.listener[listener].address);
+    client->fd = socket(family, SOCK_STREAM | SOCK_CLOEXEC, 0);
     assert_true(client->fd >= 0);
     int at_once = 1; /* or small pieces would lie with the kernel until acknowledged */
     setsockopt(client->fd, IPPROTO_TCP, TCP_NODELAY, &at_once, sizeof at_once);
@@ -130,11 +157,7 @@ static struct net_client *new_client(struct net_stage *stage, enum stage_listene
         setsockopt(client->fd, SOL_SOCKET, SO_RCVBUF, &buffer, sizeof buffer);
         setsockopt(client->fd, SOL_SOCKET, SO_SNDBUF, &buffer, sizeof buffer);
     }
-    struct sockaddr_in address = {.sin_family = AF_INET,
-                                  .sin_port = htons(net_server_port(stage->server, listener))};
-    inet_pton(AF_INET, "127.0.0.1", &address.sin_addr);
-    /* The kernel answers for a listening socket: this does not wait for the loop. */
-    assert_int_equal(connect(client->fd, (struct sockaddr *)&address, sizeof address), 0);
+    connect_client(stage, listener, client->fd);
     evutil_make_socket_nonblocking(client->fd);
     return client;
 }

@@ -1,0 +1,105 @@
+#include "net/connections.h"
+
+#include "base/log.h"
+#include "net/connection.h"
+#include "net/connection_parts.h"
+
+#include <event2/event.h>
+
+/* In one turn: a lot of the news costs a system call a listener. */
+enum { DUE_A_TURN = 16, LISTENERS_A_TURN = 32 };
+
+void connections_ask_for_turn(struct connections *all) {
+    static const struct timeval at_once = {0};
+    if (!evtimer_pending(all->turn, NULL)) {
+        evtimer_add(all->turn, &at_once); /* event_active() would come before the next poll */
+    }
+}
+
+uint64_t connections_told(const struct connections *all) {
+    return all->news_from + all->news.length;
+}
+
+static void serve_due(struct connections *all) {
+    for (unsigned i = 0; i < DUE_A_TURN && !TAILQ_EMPTY(&all->due); i++) {
+        connection_turn(TAILQ_FIRST(&all->due));
+    }
+}
+
+static void begin_round(struct connections *all) {
+    all->is_round_due = false;
+    all->next_listener = TAILQ_FIRST(&all->listeners);
+    all->oldest = connections_told(all);
+}
+
+/* What every listener has is needed no more. */
+static void end_round(struct connections *all) {
+    size_t had = (size_t)(all->oldest - all->news_from);
+    bytes_drop(&all->news, had);
+    all->news_from += had;
+}
+
+static void bring_news(struct connections *all) {
+    if (all->next_listener == NULL && all->is_round_due) {
+        begin_round(all);
+    }
+    for (unsigned i = 0; i < LISTENERS_A_TURN && all->next_listener != NULL; i++) {
+        struct connection *connection = all->next_listener;
+        all->next_listener = TAILQ_NEXT(connection, listening);
+        uint64_t has = connection_hear_news(connection);
+        all->oldest = has < all->oldest ? has : all->oldest;
+    }
+    if (all->next_listener == NULL) {
+        end_round(all);
+    }
+}
+
+static void turn_came(evutil_socket_t fd, short what, void *context) {
+    (void)fd;
+    (void)what;
+    struct connections *all = context;
+    serve_due(all);
+    if (all->next_listener != NULL || all->is_round_due) {
+        bring_news(all);
+    }
+    if (!TAILQ_EMPTY(&all->due) || all->next_listener != NULL || all->is_round_due) {
+        connections_ask_for_turn(all);
+    }
+}
+
+bool connections_init(struct connections *all, struct event_base *base) {
+    *all = (struct connections){.base = base};
+    TAILQ_INIT(&all->due);
+    TAILQ_INIT(&all->listeners);
+    all->turn = evtimer_new(base, turn_came, all);
+    return all->turn != NULL;
+}
+
+void connections_free(struct connections *all) {
+    if (all->turn != NULL) {
+        event_free(all->turn);
+        all->turn = NULL;
+    }
+    bytes_drop(&all->news, all->news.length);
+}
+
+/* No memory for the news: whoever would miss them is better told to come again. */
+static void break_all(struct connections *all) {
+    log_line(LOG_WARNING, "no memory: all that listen are ended");
+    struct connection *connection;
+    TAILQ_FOREACH(connection, &all->listeners, listening) {
+        connection_break(connection);
+    }
+}
+
+void connections_tell(struct connections *all, const char *bytes, size_t length) {
+    if (TAILQ_EMPTY(&all->listeners)) {
+        return;
+    }
+    if (!bytes_add(&all->news, bytes, length)) {
+        break_all(all);
+        return;
+    }
+    all->is_round_due = true;
+    connections_ask_for_turn(all);
+}

@@ -1,0 +1,21 @@
+/* rate.h: so many a second, counted in seconds that begin with the first. On the wall's clock: a
+ * flood is none the slower for a hurried layout. */
+#ifndef NET_RATE_H
+#define NET_RATE_H
+
+#include <stdint.h>
+
+/* All zero but `most`, which may be zero too: no limit. */
+struct rate {
+    unsigned most;
+    unsigned count;
+    uint64_t began_us;
+};
+
+/* How long one more has to wait; 0: it may come. */
+uint64_t rate_wait_us(struct rate *rate);
+
+/* One more came. */
+void rate_count(struct rate *rate);
+
+#endif
