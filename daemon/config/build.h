@@ -68,6 +68,10 @@ struct travel_law build_travel_law(const struct motion_setup *motion);
 /* The motor's current while the lift is held fast and driven at creep speed. */
 double build_stalled_a(const struct build *build, const struct motion_setup *motion);
 
+/* The network side, common to all bridges. */
+void build_server(const struct written_server *written, struct net_setup *net,
+                  struct config_report *report);
+
 void build_lift(struct build *build);
 void build_tracks(struct build *build);
 void build_core(struct build *build);

@@ -5,69 +5,10 @@
 #include "config/json_text.h"
 #include "config/tables.h"
 
-#include <arpa/inet.h>
 #include <errno.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
-
-/* --- the server --- */
-
-static bool is_numeric(const char *address) {
-    unsigned char bytes[sizeof(struct in6_addr)];
-    return inet_pton(AF_INET, address, bytes) == 1 || inet_pton(AF_INET6, address, bytes) == 1;
-}
-
-static bool is_loopback(const char *address) {
-    return strncmp(address, "127.", 4) == 0 || strcmp(address, "::1") == 0;
-}
-
-static void check_listener(const struct net_setup *net, unsigned i, struct config_report *report) {
-    const struct net_listener_setup *listener = &net->listener[i];
-    struct place address = build_place("/server/listeners/%u/address", i);
-    if (!is_numeric(listener->address)) {
-        config_list_add(&report->errors, address.text,
-                        "found \"%.40s\", wanted a numeric address such as \"127.0.0.1\" or "
-                        "\"::1\"",
-                        listener->address);
-    } else if (!is_loopback(listener->address) && listener->right != NET_OBSERVE) {
-        config_list_add(&report->warnings, address.text,
-                        "whoever reaches %s can move the bridge: there are no passwords; open it "
-                        "only to a network you trust",
-                        listener->address);
-    }
-    for (unsigned other = 0; other < i; other++) {
-        if (listener->port == net->listener[other].port &&
-            strcmp(listener->address, net->listener[other].address) == 0) {
-            config_list_add(&report->errors, build_place("/server/listeners/%u", i).text,
-                            "listener %u has this address and port already", other);
-        }
-    }
-}
-
-static void build_server(const struct written_server *written, struct net_setup *net,
-                         struct config_report *report) {
-    net->sessions_max = written->sessions;
-    net->backlog_bytes = (size_t)written->backlog_bytes;
-    net->handshake_us = build_us(written->handshake_s);
-    net->listeners = written->listeners.list.count;
-    for (unsigned i = 0; i < net->listeners; i++) {
-        const struct written_listener *from = &written->listeners.item[i];
-        struct net_listener_setup *to = &net->listener[i];
-        memcpy(to->address, from->address, sizeof to->address);
-        to->port = (uint16_t)from->port;
-        to->right = (enum net_right)from->right;
-        check_listener(net, i, report);
-    }
-    if (net->listeners == 0) { /* not given: one with all defaults */
-        struct written_listener all;
-        fields_read(&tables_listener, NULL, &all, NULL, NULL);
-        net->listeners = 1;
-        memcpy(net->listener[0].address, all.address, sizeof all.address);
-        net->listener[0].port = (uint16_t)all.port;
-        net->listener[0].right = (enum net_right)all.right;
-    }
-}
 
 /* --- the bridges --- */
 

@@ -49,12 +49,23 @@
 static const char *const rights[] = {"observe", "operate", "administer", NULL};
 
 static const struct field listener_fields[] = {
-    TEXT("address", written_listener, address, "numeric IPv4 or IPv6 address to listen on",
+    TEXT("address", written_listener, address,
+         "numeric IPv4 or IPv6 address to listen on, or the whole path of a Unix socket",
          DEFAULT("127.0.0.1")),
-    COUNT("port", written_listener, port, "TCP port", "1", "65535", DEFAULT("4303")),
+    COUNT("port", written_listener, port, "TCP port; a Unix socket has none", "1", "65535",
+          DEFAULT("4303")),
     WORD("may", written_listener, right,
          "what its clients may do; each right includes those before it", rights,
          DEFAULT("operate")),
+    TEXT("from", written_listener, from,
+         "networks its clients may come from, parted by blanks: \"192.168.7.0/24 fd00::/8\"",
+         OTHERWISE("everywhere")),
+    COUNT("sessions", written_listener, sessions, "most of its clients at once", "1", "10000",
+          OTHERWISE("the server's")),
+    COUNT("arrivals", written_listener, arrivals, "most new clients in a second; more must wait",
+          "1", "10000", OTHERWISE("no limit")),
+    COUNT("lines", written_listener, lines, "most lines of one client in a second; more must wait",
+          "1", "100000", OTHERWISE("no limit")),
 };
 
 const struct object tables_listener =
@@ -64,7 +75,7 @@ const struct object tables_listener =
 static const struct field server_fields[] = {
     LIST("listeners", written_server, listeners, "where clients connect", &tables_listener, 1,
          OTHERWISE("one, with all defaults")),
-    COUNT("sessions", written_server, sessions, "most clients at once", "1", "1000",
+    COUNT("sessions", written_server, sessions, "most clients at once", "1", "10000",
           DEFAULT("100")),
     QUANTITY("backlog", written_server, backlog_bytes,
              "unsent data at which a slow reader's session is ended", QUANTITY_MEMORY, "4 KiB",

@@ -265,6 +265,19 @@ static const struct mistake mistakes[] = {
      "/server/listeners/0/address", "wanted a numeric address"},
     {"harbor-lift", "/server/listeners/1/address", "\"127.0.0.1\"", "/server/listeners/1",
      "listener 0 has this address and port"},
+    {"kettle-narrows", "/server/listeners/0/from", "\"192.168.7.12/24\"",
+     "/server/listeners/0/from", "zeros beyond the bits"},
+    {"kettle-narrows", "/server/listeners/0/from", "\"fd00::/8 10.0.0.0/33\"",
+     "/server/listeners/0/from", "cannot read \"10.0.0.0/33\""},
+    {"kettle-narrows", "/server/listeners/0/from", "\"10.0.0.0/+8\"", "/server/listeners/0/from",
+     "wanted one such as"},
+    {"kettle-narrows", "/server/listeners/0/from", "\"garden\"", "/server/listeners/0/from",
+     "cannot read \"garden\""},
+    {"kettle-narrows", "/server/listeners/0/from",
+     "\"::1 ::1 ::1 ::1 ::1 ::1 ::1 ::1 ::1 ::1 ::1 ::1 ::1 ::1 ::1 ::1 ::1\"",
+     "/server/listeners/0/from", "more than 16"},
+    {"kettle-narrows", "/server/listeners/0/arrivals", "0", "/server/listeners/0/arrivals",
+     "whole number from 1"},
     {"kettle-narrows", "/server/listeners/0/port", "65536", "/server/listeners/0/port", "65535"},
     {"kettle-narrows", "/server/listeners/0/may", "\"admin\"", "/server/listeners/0/may",
      "wanted one of \"observe\", \"operate\", \"administer\""},
@@ -378,7 +391,8 @@ static const struct mistake doubtful[] = {
     {"kettle-narrows", B "/drive/worm/lead angle", "\"2.4 deg\"", B "/drive/worm", "vibration"},
     {"kettle-narrows", B "/motor/stall torque", "\"0.2 N m\"", B "/motor", "contradicts itself"},
     {"kettle-narrows", "/server/listeners/0/address", "\"0.0.0.0\"", "/server/listeners/0/address",
-     "a network you trust"},
+     "a network you trust, and set limits to its clients: \"from\", \"sessions\", \"arrivals\", "
+     "\"lines\""},
 };
 
 static void what_is_doubtful_is_a_warning(void **state) {
@@ -394,6 +408,42 @@ static void what_is_doubtful_is_a_warning(void **state) {
             fail_msg("no \"%s\" at %s", m->words, m->complaint_at);
         }
     }
+}
+
+/* The Kettle Narrows with these listeners. */
+static bool read_listener(const char *listener) {
+    char text[1024];
+    snprintf(text, sizeof text, "[%s]", listener);
+    return read_patched("kettle-narrows", "/server/listeners", text);
+}
+
+static void listeners_are_read(void **state) {
+    (void)state;
+    static const unsigned char network[16] = {[10] = 0xff, 0xff, 192, 168, 7};
+    assert_true(read_listener("{\"address\": \"0.0.0.0\", \"may\": \"observe\", \"sessions\": 9,"
+                              "\"from\": \" 192.168.7.0/24  fd00::/8 10.0.0.1\","
+                              "\"arrivals\": 8, \"lines\": 7}"));
+    const struct net_listener_setup *listener = &config.net.listener[0];
+    assert_int_equal(report.warnings.count, 0); /* all limits are given */
+    assert_int_equal(listener->networks, 3);
+    assert_memory_equal(listener->network[0].address, network, sizeof network);
+    assert_int_equal(listener->network[0].bits, 96 + 24);
+    assert_int_equal(listener->network[1].address[0], 0xfd);
+    assert_int_equal(listener->network[1].bits, 8);
+    assert_int_equal(listener->network[2].bits, 128);
+    assert_int_equal(listener->sessions_max, 9);
+    assert_int_equal(listener->arrivals_a_second, 8);
+    assert_int_equal(listener->lines_a_second, 7);
+
+    assert_true(read_listener("{\"address\": \"0.0.0.0\", \"may\": \"observe\"}"));
+    assert_true(config_text_has(&report.warnings, "/server/listeners/0/address", "set limits"));
+    assert_true(read_listener("{\"address\": \"/run/drawtender/socket\"}"));
+    assert_int_equal(report.warnings.count, 0);
+    assert_int_equal(config.net.listener[0].networks, 0);
+    assert_int_equal(config.net.listener[0].sessions_max, 0);
+    assert_false(read_listener("{\"address\": \"/run/drawtender\", \"from\": \"10.0.0.1\"}"));
+    assert_false(read_listener("{\"address\": \"/run/drawtender\", \"port\": 1},"
+                               "{\"address\": \"/run/drawtender\", \"port\": 2}"));
 }
 
 static void limits_themselves_give_no_warning(void **state) {
@@ -543,6 +593,7 @@ int main(void) {
         cmocka_unit_test(addresses_follow_the_default_map),
         cmocka_unit_test(every_mistake_is_found_and_said_where_it_is),
         cmocka_unit_test(what_is_doubtful_is_a_warning),
+        cmocka_unit_test(listeners_are_read),
         cmocka_unit_test(limits_themselves_give_no_warning),
         cmocka_unit_test(all_mistakes_are_said_in_one_run),
         cmocka_unit_test(bridges_are_unique_by_name_and_bus),
