@@ -314,11 +314,13 @@ static void rest_ends_a_stall_that_had_begun(void **state) {
     assert_int_equal(watch(&s, 500000), FAULT_STALL);
 }
 
-/* Going up 1 A to 3 A from seat to open, going down 4 A throughout; 0.5 A more for 1 s binds. */
+/* Going up 1 A to 3 A from seat to open, with the square of the way; going down 4 A throughout; 0.5
+ * A more for 1 s binds. */
 static struct scene binding_scene(void) {
     struct scene s = measured_scene();
     for (int i = 0; i < MOTION_PLACES; i++) {
-        s.setup.motion.expected_a[0][i] = 1 + 2.0 * i / (MOTION_PLACES - 1);
+        double way = i / (MOTION_PLACES - 1.0);
+        s.setup.motion.expected_a[0][i] = 1 + 2 * way * way;
         s.setup.motion.expected_a[1][i] = 4;
     }
     s.setup.motion.binding_a = 0.5;
@@ -345,8 +347,15 @@ static void binding_is_more_current_than_the_place_and_the_way_need(void **state
         double position_frac;
         int direction;
         double expected_a;
-    } rows[] = {{0, 1, 1},    {0.5, 1, 2},   {1, 1, 3},    {0.53, 1, 2.06},
-                {1.02, 1, 3}, {-0.02, 1, 1}, {0.5, -1, 4}, {0, -1, 4}};
+    } rows[] = {{0, 1, 1},
+                {0.5, 1, 1.5},
+                {1, 1, 3},
+                /* 0.48 of the way from place 8 to place 9 of 16: 1.5 + 0.48 * (1.6328125 - 1.5) */
+                {0.53, 1, 1.56375},
+                {1.02, 1, 3},
+                {-0.02, 1, 1},
+                {0.5, -1, 4},
+                {0, -1, 4}};
     for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
         double limit_a = rows[i].expected_a + 0.5;
         assert_false(binds_at(rows[i].position_frac, rows[i].direction, limit_a - 1e-9));
