@@ -167,6 +167,8 @@ static int open_bridge(struct daemon *daemon, unsigned i) {
             {
                 .setup = &net->setup,
                 .simulation = bridge->has_simulation ? &bridge->simulation : NULL,
+                .composite = bridge->has_lines ? &bridge->composite : NULL,
+                .link = bridge->links > 0 ? bridge->link : NULL,
             },
     };
     struct error error = {0};
@@ -274,11 +276,12 @@ static void close_all(struct daemon *daemon) {
     }
 }
 
-/* A real bridge cannot be hurried. */
+/* A real bridge cannot be hurried, nor can devices on another server. */
 static bool may_pace(const struct daemon *daemon) {
     for (unsigned i = 0; i < daemon->config.net.bridges; i++) {
-        if (!daemon->config.bridge[i].has_simulation && daemon->options.pace > 1) {
-            log_line(LOG_ERROR, "%s: --pace is for simulated bridges only",
+        const struct config_bridge *bridge = &daemon->config.bridge[i];
+        if ((!bridge->has_simulation || bridge->has_lines) && daemon->options.pace > 1) {
+            log_line(LOG_ERROR, "%s: --pace is for bridges that are wholly simulated",
                      daemon->config.net.bridge[i].name);
             return false;
         }

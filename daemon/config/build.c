@@ -1,5 +1,6 @@
 #include "config/build.h"
 
+#include <arpa/inet.h>
 #include <math.h>
 #include <stdarg.h>
 #include <stdio.h>
@@ -101,6 +102,11 @@ double build_fraction(const struct build *build, const struct written_either *wr
 
 uint32_t build_us(double seconds) {
     return (uint32_t)lround(seconds * 1e6);
+}
+
+bool build_is_numeric(const char *address) {
+    unsigned char bytes[sizeof(struct in6_addr)];
+    return inet_pton(AF_INET, address, bytes) == 1 || inet_pton(AF_INET6, address, bytes) == 1;
 }
 
 struct place build_place(const char *format, ...) {

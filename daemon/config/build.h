@@ -51,6 +51,9 @@ double build_fraction(const struct build *build, const struct written_either *wr
 /* Seconds, at most an hour or so: the tables say how many. */
 uint32_t build_us(double seconds);
 
+/* "127.0.0.1", "::1". */
+bool build_is_numeric(const char *address);
+
 /* A formatted place. */
 struct place {
     char text[96];
@@ -78,6 +81,7 @@ void build_core(struct build *build);
 void build_motion(struct build *build);
 void build_net(struct build *build);
 void build_simulation(struct build *build);
+void build_lines(struct build *build);
 void build_sizing(struct build *build);
 
 #endif

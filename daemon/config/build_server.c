@@ -14,11 +14,6 @@ static bool is_path(const char *address) {
     return address[0] == '/' && address[1] != '\0';
 }
 
-static bool is_numeric(const char *address) {
-    unsigned char bytes[sizeof(struct in6_addr)];
-    return inet_pton(AF_INET, address, bytes) == 1 || inet_pton(AF_INET6, address, bytes) == 1;
-}
-
 /* Clients come from this machine only. */
 static bool is_near(const char *address) {
     return is_path(address) || strncmp(address, "127.", 4) == 0 || strcmp(address, "::1") == 0;
@@ -145,7 +140,7 @@ static bool is_same_place(const struct net_listener_setup *a, const struct net_l
 static void check_listener(const struct net_setup *net, unsigned i, struct config_report *report) {
     const struct net_listener_setup *listener = &net->listener[i];
     struct place address = build_place("/server/listeners/%u/address", i);
-    if (!is_numeric(listener->address) && !is_path(listener->address)) {
+    if (!build_is_numeric(listener->address) && !is_path(listener->address)) {
         config_list_add(&report->errors, address.text,
                         "found \"%.40s\", wanted a numeric address such as \"127.0.0.1\" or "
                         "\"::1\", or the whole path of a Unix socket",

@@ -38,6 +38,7 @@ static void build_bridge(const struct written_config *written, unsigned i, struc
     build_net(&build);
     build_simulation(&build);
     build_core(&build);
+    build_lines(&build);
     build_sizing(&build);
     check_unique(&config->net, i, report);
 }

@@ -5,6 +5,8 @@
 #define CONFIG_CONFIG_H
 
 #include "config/report.h"
+#include "io/composite_setup.h"
+#include "io/link_setup.h"
 #include "io/simulation_setup.h"
 #include "mechanics/balance.h"
 #include "mechanics/drive.h"
@@ -27,13 +29,17 @@ struct config_bridge {
     double supply_v;
     double supply_a; /* what the supply can give; NAN: not said */
     bool has_simulation;
+    bool has_lines; /* then output is "composite" */
+    struct composite_setup composite;
+    unsigned links;
+    struct link_setup link[LINKS_MAX];
     struct simulation_setup simulation; /* lift and the rest once more, as that driver wants them */
     struct sizing_given sizing;         /* and as the sizing report does; ends: track x 2 + end */
     char corner_name[SIZING_OUTLINE_MAX][NET_NAME_SIZE];
     char pocket_name[POCKETS_MAX][NET_NAME_SIZE];
 };
 
-/* No pointers: plain to copy, nothing to free. Some 100 KiB: not for the stack. */
+/* No pointers: plain to copy, nothing to free. Some 250 KiB: not for the stack. */
 struct config {
     struct net_setup net; /* net.bridge[i].setup is the core's setup of bridge i */
     struct config_bridge bridge[NET_BRIDGES_MAX]; /* net.bridges of them */

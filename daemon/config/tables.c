@@ -702,13 +702,110 @@ static const struct field simulation_fields[] = {
 static const struct object simulation = OBJECT_OF(
     "simulation", "The make-believe world of the driver \"simulated\"", simulation_fields);
 
+/* --- lines on other servers --- */
+
+static const char *const whens[] = {"on",  "raise",    "lower", "driven", "withdrawn",
+                                    "red", "flashing", "green", NULL};
+
+static const char *const link_groups[] = {"GA", "FB", "POWER", NULL};
+
+static const struct field line_fields[] = {
+    TEXT("input", written_line, input,
+         "the line that is read: \"seated\", \"main.west.approach\" (see below); either this",
+         OTHERWISE("none")),
+    TEXT("output", written_line, output,
+         "or the line that is driven: \"main.west.signal\", \"main.span-power\"",
+         OTHERWISE("none")),
+    WORD("when", written_line, when,
+         "when the output wants its device on: the lift has one to \"raise\" and one to \"lower\", "
+         "the lock one to be \"driven\" and one to be \"withdrawn\", the river lights \"red\", "
+         "\"flashing\" and \"green\"; all others are \"on\"",
+         whens, DEFAULT("on")),
+    TEXT("link", written_line, link, "name of the link that serves it", REQUIRED),
+    COUNT("bus", written_line, bus, "bus on the other server", "1", "255", DEFAULT("1")),
+    WORD("group", written_line, group,
+         "device group there: an accessory, a feedback, or track power", link_groups, REQUIRED),
+    COUNT("address", written_line, address, "address there; not of POWER", "1", "65535",
+          OTHERWISE("none; GA and FB need it")),
+    COUNT("port", written_line, port,
+          "GA: the port that shows the value, or is set to switch the device on", "0", "255",
+          DEFAULT("0")),
+    COUNT("off port", written_line, off_port,
+          "GA: the port that is set to 1 to switch the device off", "0", "255",
+          OTHERWISE("the same port, set to 0")),
+    COUNT("on", written_line, on,
+          "of an input: the value that means made, clear, at stop or dead (POWER: 1 is ON); the "
+          "other one means not",
+          "0", "1", OTHERWISE("none; an input needs it")),
+};
+
+static const struct object line = OBJECT_OF(
+    "line",
+    "A line of the bridge that a device on another server serves, instead of the \"output\" driver",
+    line_fields);
+
+static const struct field link_train_fields[] = {
+    COUNT("bus", written_link_train, bus, "bus on the other server", "1", "255", DEFAULT("1")),
+    COUNT("address", written_link_train, address, "GL address of the train there", "1", "65535",
+          REQUIRED),
+    COUNT("steps", written_link_train, steps, "its speed steps, as that server counts them", "1",
+          "1000", DEFAULT("28")),
+};
+
+static const struct object link_train =
+    OBJECT_OF("linked train",
+              "A train that is given an emergency stop by its address while an approach is not "
+              "seen clear and "
+              "the span it leads to is without power: not lined",
+              link_train_fields);
+
+static const struct field link_fields[] = {
+    TEXT("name", written_link, name, "unique", REQUIRED),
+    TEXT("address", written_link, address, "numeric IPv4 or IPv6 address of the other server",
+         DEFAULT("127.0.0.1")),
+    COUNT("port", written_link, port, "TCP port there", "1", "65535", DEFAULT("4303")),
+    QUANTITY("beat", written_link, beat_s,
+             "a value is asked for this often though nothing happens, and an unproved command sent "
+             "again",
+             QUANTITY_TIME, "20 ms", "10 s", DEFAULT("500 ms")),
+    QUANTITY("reply limit", written_link, reply_s,
+             "longest wait for a reply; then the link is lost", QUANTITY_TIME, "50 ms", "10 s",
+             DEFAULT("1 s")),
+    QUANTITY("obey limit", written_link, obey_s,
+             "longest time from a command to its proof by INFO; then the device is lost",
+             QUANTITY_TIME, "50 ms", "30 s", DEFAULT("2 s")),
+    QUANTITY("first retry", written_link, retry_least_s,
+             "pause before the next try to connect; doubled from try to try", QUANTITY_TIME,
+             "50 ms", "1 min", DEFAULT("500 ms")),
+    QUANTITY("longest retry", written_link, retry_most_s, "longest such pause", QUANTITY_TIME,
+             "50 ms", "10 min", DEFAULT("30 s")),
+    QUANTITY("lock", written_link, lock_s,
+             "how long each commanded accessory is locked there, in whole seconds; renewed at half "
+             "of it",
+             QUANTITY_TIME, "2 s", "1 h", DEFAULT("10 s")),
+    LIST("trains", written_link, trains, "trains that may be stopped there by their address",
+         &link_train, 0, OTHERWISE("none")),
+};
+
+static const struct object link_object = OBJECT_OF(
+    "link", "Another server on which devices of this bridge are; it must be one you trust",
+    link_fields);
+
 /* --- bridge and root --- */
 
 static const struct field bridge_fields[] = {
     TEXT("name", written_bridge, name, "unique", REQUIRED),
     COUNT("bus", written_bridge, bus, "protocol bus, each bridge its own", "1", "255",
           OTHERWISE("its place in the list, from 1")),
-    TEXT("output", written_bridge, output, "driver that touches the world", DEFAULT("simulated")),
+    TEXT(
+        "output", written_bridge, output,
+        "driver that touches the world, or what of it no \"lines\" are given for; \"none\" if they "
+        "are all there is",
+        DEFAULT("simulated")),
+    LIST("links", written_bridge, links, "other servers on which devices of this bridge are",
+         &link_object, 0, OTHERWISE("none")),
+    LIST("lines", written_bridge, lines, "lines that devices on other servers serve", &line, 0,
+         OTHERWISE("none")),
     OBJECT("addresses", written_bridge, addresses, "moves devices on the bus", &addresses,
            OTHERWISE("see there")),
     OBJECT("lift", written_bridge, lift, "how the span moves", &lift, REQUIRED),
@@ -747,12 +844,12 @@ const struct object tables_config = OBJECT_OF("configuration", "The whole file",
 
 const struct object *tables_object(size_t index) {
     static const struct object *const objects[] = {
-        &tables_config,  &server, &tables_listener, &bridge, &addresses, &lift,
-        &leaf,           &mass,   &counterweight,   &seat,   &corner,    &pocket,
-        &room,           &ropes,  &drive,           &pinion, &gearbox,   &worm,
-        &motor,          &supply, &motion,          &lock,   &contacts,  &sensors,
-        &warning,        &timing, &track,           &end,    &fastest,   &simulation,
-        &contact_places, &train,  &fault,
+        &tables_config,  &server, &tables_listener, &bridge,      &addresses,  &lift,
+        &leaf,           &mass,   &counterweight,   &seat,        &corner,     &pocket,
+        &room,           &ropes,  &drive,           &pinion,      &gearbox,    &worm,
+        &motor,          &supply, &motion,          &lock,        &contacts,   &sensors,
+        &warning,        &timing, &track,           &end,         &fastest,    &simulation,
+        &contact_places, &train,  &fault,           &link_object, &link_train, &line,
     };
     return index < LENGTH_OF(objects) ? objects[index] : NULL;
 }

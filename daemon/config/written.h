@@ -4,6 +4,8 @@
 #define CONFIG_WRITTEN_H
 
 #include "config/fields.h"
+#include "core/lines.h"
+#include "io/link_setup.h"
 #include "io/simulation_setup.h"
 #include "mechanics/sizing.h"
 #include "net/setup.h"
@@ -365,11 +367,63 @@ struct written_room {
     double least_gap_m;
 };
 
+struct written_link_train {
+    struct written is;
+    unsigned bus;
+    unsigned address;
+    unsigned steps;
+};
+
+struct written_link_trains {
+    struct written_list list;
+    struct written_link_train item[LINK_TRAINS_MAX];
+};
+
+struct written_link {
+    struct written is;
+    char name[LINK_NAME_SIZE];
+    char address[LINK_HOST_SIZE];
+    unsigned port;
+    double beat_s;
+    double reply_s;
+    double obey_s;
+    double retry_least_s;
+    double retry_most_s;
+    double lock_s;
+    struct written_link_trains trains;
+};
+
+struct written_links {
+    struct written_list list;
+    struct written_link item[LINKS_MAX];
+};
+
+struct written_line {
+    struct written is;
+    char input[LINE_NAME_SIZE];
+    char output[LINE_NAME_SIZE];
+    int when; /* enum link_when */
+    char link[LINK_NAME_SIZE];
+    unsigned bus;
+    int group; /* enum link_group */
+    unsigned address;
+    unsigned port;
+    unsigned off_port;
+    unsigned on;
+};
+
+struct written_lines {
+    struct written_list list;
+    struct written_line item[LINK_LINES_MAX];
+};
+
 struct written_bridge {
     struct written is;
     char name[NET_NAME_SIZE];
     unsigned bus;
     char output[32];
+    struct written_links links;
+    struct written_lines lines;
     struct written_addresses addresses;
     struct written_lift lift;
     struct written_leaf leaf;

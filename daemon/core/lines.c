@@ -143,6 +143,33 @@ bool lines_proof(unsigned output, unsigned *input) {
     return true;
 }
 
+static bool track_output_is_on(const struct track_outputs *track, unsigned within) {
+    if (within == TRACK_ENDS * 2) {
+        return track->span_power;
+    }
+    const struct track_end_outputs *end = &track->end[within / 2];
+    return within % 2 == 0 ? end->signal_proceed : end->stop_power;
+}
+
+bool lines_is_on(const struct bridge_outputs *outputs, unsigned number) {
+    switch (number) {
+    case LINE_LIFT:
+        return outputs->lift_effort != 0;
+    case LINE_BRAKE:
+        return outputs->brake_released;
+    case LINE_LOCK:
+        return outputs->lock != LOCK_DRIVE_REST;
+    case LINE_HORN:
+        return outputs->horn;
+    case LINE_RIVER:
+        return outputs->river == RIVER_GREEN;
+    default:
+        return track_output_is_on(
+            &outputs->track[(number - LINES_OWN_OUTPUTS) / LINES_TRACK_OUTPUTS],
+            (number - LINES_OWN_OUTPUTS) % LINES_TRACK_OUTPUTS);
+    }
+}
+
 static struct line_set end_lines(const struct track_end_setup *end, unsigned t, unsigned e) {
     struct line_set set = {0, 0};
     if (end->is_used) {

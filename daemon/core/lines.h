@@ -18,6 +18,7 @@ enum {
     LINES_SPAN_LEVELS = 2,                   /* of a track on the span */
     LINES_TRACK_LEVELS = TRACK_ENDS * LINES_END_LEVELS + LINES_SPAN_LEVELS,
     LINES_LEVELS = LINES_OWN_LEVELS + BRIDGE_TRACKS_MAX * LINES_TRACK_LEVELS,
+    LINE_STOP_CIRCUIT = 7,
     LINE_POSITION = LINES_LEVELS, /* the two inputs that are no levels */
     LINE_CURRENT,
     LINES_INPUTS,
@@ -66,6 +67,9 @@ unsigned lines_span_power(unsigned track);
 
 /* The input that proves such an output at its safe value; false: there is none for this output. */
 bool lines_proof(unsigned output, unsigned *input);
+
+/* Whether an output is on: the lift or the lock driven either way, the river lights green. */
+bool lines_is_on(const struct bridge_outputs *outputs, unsigned number);
 
 /* Every line that a bridge of this setup has, and those that it cannot do without: all but horn,
  * brake and river lights. */

@@ -1,6 +1,7 @@
 #include "io/port.h"
 
 #include "io/composite.h"
+#include "io/link.h"
 #include "io/simulated.h"
 
 #include <stddef.h>
@@ -9,6 +10,7 @@
 static const struct port_ops *const drivers[] = {
     &simulated_ops,
     &composite_ops,
+    &link_ops,
 };
 
 const struct port_ops *port_find(const char *name) {

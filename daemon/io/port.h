@@ -12,6 +12,7 @@
 
 struct composite_setup;
 struct event_base;
+struct link_setup;
 struct simulation_setup;
 
 struct port_ops;
@@ -21,6 +22,7 @@ struct port_settings {
     const struct bridge_setup *setup;
     const struct simulation_setup *simulation;        /* for "simulated"; NULL: none */
     const struct composite_setup *composite;          /* for "composite"; NULL: none */
+    const struct link_setup *link;                    /* for "link": an array; NULL: none */
     const struct port_ops *(*find)(const char *name); /* of its parts; NULL: port_find() */
 
     /* Filled by a composite for its parts. */

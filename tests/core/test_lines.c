@@ -68,6 +68,7 @@ static void level_names_reach_their_levels(void **state) {
         assert_true(number < LINES_LEVELS);
         assert_ptr_equal(lines_level(&in, number), cases[c].level);
     }
+    assert_int_equal(input_called("stop-circuit"), LINE_STOP_CIRCUIT);
     assert_int_equal(input_called("position"), LINE_POSITION);
     assert_int_equal(input_called("current"), LINE_CURRENT);
     assert_int_equal(lines_levels(0), LINES_OWN_LEVELS);
@@ -106,6 +107,32 @@ static void proofs_bear_the_name_of_their_output(void **state) {
         lines_output_name(tracks, output, name);
         assert_int_equal(lines_proof(output, &input), output >= LINES_OWN_OUTPUTS);
         assert_int_equal(input_called(name), input);
+    }
+}
+
+static void outputs_are_on_one_by_one(void **state) {
+    (void)state;
+    struct bridge_outputs out = {0};
+    for (unsigned i = 0; i < LINES_OUTPUTS; i++) {
+        assert_false(lines_is_on(&out, i));
+    }
+    const struct {
+        struct bridge_outputs out;
+        unsigned number;
+    } cases[] = {
+        {{.lift_effort = -0.5}, LINE_LIFT},
+        {{.brake_released = true}, LINE_BRAKE},
+        {{.lock = LOCK_DRIVE_WITHDRAWN}, LINE_LOCK},
+        {{.horn = true}, LINE_HORN},
+        {{.river = RIVER_GREEN}, LINE_RIVER},
+        {{.track[0].end[1].signal_proceed = true}, lines_signal(0, 1)},
+        {{.track[2].end[0].stop_power = true}, lines_stop_power(2, 0)},
+        {{.track[3].span_power = true}, lines_span_power(3)},
+    };
+    for (size_t c = 0; c < sizeof cases / sizeof cases[0]; c++) {
+        for (unsigned i = 0; i < LINES_OUTPUTS; i++) {
+            assert_int_equal(lines_is_on(&cases[c].out, i), i == cases[c].number);
+        }
     }
 }
 
@@ -215,6 +242,7 @@ int main(void) {
         cmocka_unit_test(level_names_reach_their_levels),
         cmocka_unit_test(output_names_are_those_of_their_numbers),
         cmocka_unit_test(proofs_bear_the_name_of_their_output),
+        cmocka_unit_test(outputs_are_on_one_by_one),
         cmocka_unit_test(needed_lines_are_those_of_the_setup),
         cmocka_unit_test(hand_lifted_bridge_needs_no_lift),
         cmocka_unit_test(readings_are_taken_by_the_set_alone),
