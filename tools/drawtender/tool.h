@@ -12,6 +12,7 @@
 
 /* Where the tool writes; the caller's. */
 struct tool_streams {
+    int in; /* descriptor; 0, as it is when nothing is said: standard input */
     FILE *out;
     FILE *err;
     bool is_terminal; /* `err` is one, and lines on it may be redrawn */

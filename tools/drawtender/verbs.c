@@ -15,6 +15,8 @@ const struct verb verbs[] = {
     {"power", "on|off", "switch the guarded track power", 1, 1, verb_power},
     {"signal", "NAME|ADDRESS stop|proceed", "set a home signal", 2, ANY, verb_signal},
     {"send", "LINE...", "send one line of the protocol and print the reply", 1, ANY, verb_send},
+    {"commission", "FILE", "set up a real bridge, guided; writes what was found into FILE", 1, 1,
+     verb_commission},
     {"reckon", "FILE", "size the lift of a configuration: verdicts, tables, plots", 1, 1,
      verb_reckon},
     {"wait", "lined|open|held|fault", "wait until the bridge is so", 1, 4, verb_wait},

@@ -1,0 +1,280 @@
+/* The guided set-up against the daemon itself, on a simulated bridge that is wired wrong. */
+#include "config/config.h"
+#include "support/check.h"
+#include "support/daemon.h"
+#include "support/tool_dialogue.h"
+#include "tools/drawtender/file_text.h"
+#include "tools/drawtender/outcome.h"
+
+#include <math.h>
+#include <signal.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/stat.h>
+#include <unistd.h>
+
+static const char bridge[] = SOURCE_DIR "/tests/daemon/quiet-bridge.json";
+/* Not faster: see test_with_daemon.c. */
+static const char pace[] = "20";
+
+struct stage {
+    struct daemon_run daemon;
+    struct daemon_session world; /* the simulated one */
+    struct daemon_session news;
+    struct tool_dialogue tool;
+    char file[64]; /* a copy of the configuration */
+    char *text;    /* as it was */
+};
+
+static int set_up(void **state) {
+    struct stage *stage = calloc(1, sizeof *stage);
+    struct error error;
+    daemon_start(&stage->daemon, bridge, pace);
+    daemon_connect(&stage->daemon, &stage->world, "COMMAND");
+    daemon_connect(&stage->daemon, &stage->news, "INFO");
+    daemon_expect(&stage->world, "WAIT 1 FB 5 1 60", "100 INFO 1 FB 5 1");
+    stage->text = file_text_read(bridge, &error);
+    snprintf(stage->file, sizeof stage->file, "/tmp/drawtender-commission-%d.json", (int)getpid());
+    assert_true(file_text_replace(stage->file, stage->text, &error));
+    assert_int_equal(chmod(stage->file, 0600), 0);
+    *state = stage;
+    return 0;
+}
+
+static int tear_down(void **state) {
+    struct stage *stage = *state;
+    daemon_disconnect(&stage->world);
+    daemon_disconnect(&stage->news);
+    daemon_end(&stage->daemon, SIGTERM);
+    unlink(stage->file);
+    free(stage->text);
+    free(stage);
+    return 0;
+}
+
+static void simulate(struct stage *stage, const char *words) {
+    char line[160];
+    snprintf(line, sizeof line, "SET 0 GM 0 0 SIMULATE 1 %s", words);
+    daemon_expect(&stage->world, line, "200 OK");
+}
+
+static void answer(struct stage *stage, const char *question, const char *bytes) {
+    tool_dialogue_expect(&stage->tool, question);
+    tool_dialogue_answer(&stage->tool, bytes);
+}
+
+static void begin(struct stage *stage) {
+    char words[128];
+    snprintf(words, sizeof words, "commission %s", stage->file);
+    tool_dialogue_begin(&stage->tool, words, stage->daemon.port);
+    tool_dialogue_expect(&stage->tool, "crush fingers");
+    answer(stage, "all that is so:", "\n");
+    answer(stage, "by your own eyes? (yes, no)", "y\n");
+}
+
+static void pass_over(struct stage *stage, const char *contact) {
+    char question[64];
+    snprintf(question, sizeof question, "%s: make it", contact);
+    answer(stage, question, "s\n");
+}
+
+static void work(struct stage *stage, const char *contact) {
+    char words[96];
+    snprintf(words, sizeof words, "%s: make it", contact);
+    tool_dialogue_expect(&stage->tool, words);
+    snprintf(words, sizeof words, "contact %s by-hand made", contact);
+    simulate(stage, words);
+    tool_dialogue_answer(&stage->tool, "\n");
+    snprintf(words, sizeof words, "%s: open it", contact);
+    tool_dialogue_expect(&stage->tool, words);
+    snprintf(words, sizeof words, "contact %s by-hand open", contact);
+    simulate(stage, words);
+    tool_dialogue_answer(&stage->tool, "\n");
+    snprintf(words, sizeof words, "contact %s by-hand free", contact);
+    tool_dialogue_expect(&stage->tool, ".\n");
+    simulate(stage, words);
+}
+
+static const char *const contacts[] = {
+    "seated", "nearly-seated", "nearly-open",  "open",   "within-travel",
+    "locked", "withdrawn",     "stop-circuit", "rail-1", "rail-2"};
+enum { CONTACTS = sizeof contacts / sizeof contacts[0] };
+
+static void skip_contacts(struct stage *stage) {
+    for (size_t i = 0; i < CONTACTS; i++) {
+        pass_over(stage, contacts[i]);
+    }
+    answer(stage, "releases the emergency stop", "\n");
+    tool_dialogue_expect(&stage->tool, "Step 2");
+    answer(stage, "Enter: go on:", "\n");
+}
+
+static void assert_file_is_as_it_was(struct stage *stage) {
+    struct error error;
+    char *text = file_text_read(stage->file, &error);
+    assert_string_equal(text, stage->text);
+    free(text);
+}
+
+/* Ended so, with these last words; the file as it was; the lift at rest. */
+static void ends(struct stage *stage, enum outcome outcome, const char *words) {
+    tool_dialogue_expect(&stage->tool, words);
+    assert_int_equal(tool_dialogue_end(&stage->tool), outcome);
+    daemon_expect(&stage->world, "GET 1 FB 4", "100 INFO 1 FB 4 0");
+    assert_file_is_as_it_was(stage);
+}
+
+static void wrong_polarity_is_noticed_and_named(void **state) {
+    struct stage *stage = *state;
+    simulate(stage, "fault contact-inverted nearly-open on");
+    begin(stage);
+    tool_dialogue_expect(&stage->tool, "nearly-open reads made, and should read open");
+    for (size_t i = 0; i < CONTACTS; i++) {
+        if (strcmp(contacts[i], "nearly-open") == 0) {
+            work(stage, contacts[i]);
+        } else {
+            pass_over(stage, contacts[i]);
+        }
+    }
+    assert_non_null(strstr(stage->tool.said, "  nearly-open: wrong polarity"));
+    ends(stage, OUTCOME_REFUSED, "contacts to be mended first: 1");
+    daemon_expect(&stage->world, "GET 1 FB 6", "100 INFO 1 FB 6 1"); /* latched, and stays so */
+}
+
+static void swapped_contacts_are_noticed_and_named(void **state) {
+    struct stage *stage = *state;
+    simulate(stage, "fault contacts-swapped on");
+    begin(stage);
+    tool_dialogue_expect(&stage->tool, "seated reads open, and should read made");
+    tool_dialogue_expect(&stage->tool, "open reads made, and should read open");
+    for (size_t i = 0; i < CONTACTS; i++) {
+        if (strcmp(contacts[i], "seated") == 0 || strcmp(contacts[i], "open") == 0) {
+            work(stage, contacts[i]);
+        } else {
+            pass_over(stage, contacts[i]);
+        }
+    }
+    assert_non_null(strstr(stage->tool.said, "  seated: swapped"));
+    assert_non_null(strstr(stage->tool.said, "  open: swapped"));
+    ends(stage, OUTCOME_REFUSED, "contacts to be mended first: 2");
+}
+
+/* Answers each of the nudges with Enter until the tool says how the lift is. */
+static void nudge(struct stage *stage, const char *finding) {
+    while (tool_dialogue_either(&stage->tool, "Enter: one nudge", "  lift: ")) {
+        tool_dialogue_answer(&stage->tool, "\n");
+    }
+    tool_dialogue_expect(&stage->tool, ".\n");
+    assert_non_null(strstr(stage->tool.said, finding));
+}
+
+static void reversed_motor_is_noticed_and_named(void **state) {
+    struct stage *stage = *state;
+    simulate(stage, "fault motor-reversed on");
+    begin(stage);
+    skip_contacts(stage);
+    nudge(stage, "  lift: the motor is reversed");
+    ends(stage, OUTCOME_REFUSED, "to be mended first: the motor is reversed");
+    daemon_expect(&stage->world, "GET 1 GA 1 2", "100 INFO 1 GA 1 2 1"); /* held */
+}
+
+static void dead_current_sensor_is_noticed_and_named(void **state) {
+    struct stage *stage = *state;
+    simulate(stage, "fault current-dead on");
+    begin(stage);
+    skip_contacts(stage);
+    nudge(stage, "  lift: dead current sensor");
+    ends(stage, OUTCOME_REFUSED, "to be mended first: dead current sensor");
+}
+
+static void leaving_holds_the_span_and_writes_nothing(void **state) {
+    struct stage *stage = *state;
+    begin(stage);
+    skip_contacts(stage);
+    answer(stage, "Enter: one nudge UP:", "q\n");
+    ends(stage, OUTCOME_REFUSED, "nothing was written");
+    daemon_expect(&stage->world, "GET 1 GA 1 2", "100 INFO 1 GA 1 2 1");
+    /* Nobody there any more: the same. */
+    begin(stage);
+    assert_int_equal(tool_dialogue_end(&stage->tool), OUTCOME_REFUSED);
+    daemon_expect(&stage->world, "GET 1 FB 6", "100 INFO 1 FB 6 1");
+    assert_file_is_as_it_was(stage);
+}
+
+/* Enters at each effort until it moved. */
+static void find_start(struct stage *stage) {
+    while (tool_dialogue_either(&stage->tool, "of the supply:", "Step 4")) {
+        tool_dialogue_answer(&stage->tool, "\n");
+    }
+    assert_non_null(strstr(stage->tool.said, "  it moved with "));
+}
+
+/* Presses the key, one nudge after another, until the seated contact reads made. */
+static void jog_to_seat(struct stage *stage) {
+    while (strcmp(daemon_ask(&stage->world, "GET 1 FB 11"), "100 INFO 1 FB 11 1") != 0) {
+        tool_dialogue_answer(&stage->tool, "d");
+        daemon_read_until(&stage->news, "100 INFO 1 GA 1 6 1", NULL);
+        daemon_read_until(&stage->news, "100 INFO 1 GA 1 6 0", NULL);
+    }
+    tool_dialogue_answer(&stage->tool, "\n");
+}
+
+static void go_through(struct stage *stage) {
+    begin(stage);
+    work(stage, "seated");
+    for (size_t i = 1; i < CONTACTS; i++) {
+        pass_over(stage, contacts[i]);
+    }
+    answer(stage, "releases the emergency stop", "\n");
+    answer(stage, "Enter: go on:", "\n");
+    nudge(stage, "  lift: as it should be");
+    find_start(stage);
+    tool_dialogue_expect(&stage->tool, "q: leave");
+    jog_to_seat(stage);
+    tool_dialogue_expect(&stage->tool, "the position reads ");
+    answer(stage, "Enter: raise it:", "\n");
+    answer(stage, "fully open, by your own eyes", "du\n");
+    answer(stage, "Enter: lower it:", "\n");
+    tool_dialogue_expect(&stage->tool, "    lined\n");
+    tool_dialogue_expect(&stage->tool, "\"travel limit\": ");
+}
+
+static void whole_set_up_is_written_after_a_yes(void **state) {
+    struct stage *stage = *state;
+    go_through(stage);
+    assert_non_null(strstr(stage->tool.said, "  seated: as it should be"));
+    assert_null(strstr(stage->tool.said, "\"travel\":")); /* the travel was right */
+    assert_file_is_as_it_was(stage);                      /* until the yes */
+    answer(stage, "Write it? (yes, no)", "yes\n");
+    tool_dialogue_expect(&stage->tool, "written; start drawtenderd again");
+    assert_int_equal(tool_dialogue_end(&stage->tool), OUTCOME_DONE);
+
+    struct stat stat_of;
+    assert_int_equal(stat(stage->file, &stat_of), 0);
+    assert_int_equal(stat_of.st_mode & 07777, 0600);
+    struct config *config = calloc(1, sizeof *config);
+    struct config_report *report = calloc(1, sizeof *report);
+    assert_true(config_read_file(stage->file, config, report));
+    const struct motion_setup *motion = &config->net.bridge[0].setup.motion;
+    /* 75 deg at up to 2.2 deg/s takes more than 34 s, and half as much again is the limit. */
+    assert_true(motion->travel_limit_us > 51000000 && motion->travel_limit_us < 200000000);
+    assert_true(motion->stall_a > 1.5 && motion->stall_a < 5); /* no-load 1 A; the supply's 5 A */
+    assert_true(motion->effort_start > 0 && motion->effort_start < motion->effort_full);
+    free(config);
+    free(report);
+}
+
+#define ON_STAGE(test) cmocka_unit_test_setup_teardown(test, set_up, tear_down)
+
+int main(void) {
+    const struct CMUnitTest tests[] = {
+        ON_STAGE(wrong_polarity_is_noticed_and_named),
+        ON_STAGE(swapped_contacts_are_noticed_and_named),
+        ON_STAGE(reversed_motor_is_noticed_and_named),
+        ON_STAGE(dead_current_sensor_is_noticed_and_named),
+        ON_STAGE(leaving_holds_the_span_and_writes_nothing),
+        ON_STAGE(whole_set_up_is_written_after_a_yes),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
