@@ -95,6 +95,9 @@ static bool open_part(struct composite *composite, const struct composite_part *
     if (part->ops == NULL || part->ops == &composite_ops) {
         return error_set(error, where, "no output driver is called \"%s\"", setup->driver);
     }
+    if (settings->is_dry && !part->ops->can_run_dry) {
+        return error_set(error, where, "the driver \"%s\" cannot run dry", setup->driver);
+    }
     part->port = part->ops->open(own, host, error);
     if (part->port == NULL) {
         return false;
@@ -219,6 +222,7 @@ static const char *composite_news(void *port) {
 
 const struct port_ops composite_ops = {
     .name = "composite",
+    .can_run_dry = true,
     .open = composite_open,
     .sense = composite_sense,
     .act = composite_act,

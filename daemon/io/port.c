@@ -3,6 +3,7 @@
 #include "io/composite.h"
 #include "io/link.h"
 #include "io/simulated.h"
+#include "io/wired.h"
 
 #include <stddef.h>
 #include <string.h>
@@ -11,6 +12,7 @@ static const struct port_ops *const drivers[] = {
     &simulated_ops,
     &composite_ops,
     &link_ops,
+    &wired_ops,
 };
 
 const struct port_ops *port_find(const char *name) {

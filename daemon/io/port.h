@@ -12,17 +12,24 @@
 
 struct composite_setup;
 struct event_base;
+struct gpio_ops;
+struct line_track;
 struct link_setup;
 struct simulation_setup;
+struct wired_setup;
 
 struct port_ops;
 
 /* What a driver may use to open itself. Everything pointed to outlives the port. */
 struct port_settings {
     const struct bridge_setup *setup;
-    const struct simulation_setup *simulation;        /* for "simulated"; NULL: none */
-    const struct composite_setup *composite;          /* for "composite"; NULL: none */
-    const struct link_setup *link;                    /* for "link": an array; NULL: none */
+    const struct simulation_setup *simulation; /* for "simulated"; NULL: none */
+    const struct composite_setup *composite;   /* for "composite"; NULL: none */
+    const struct link_setup *link;             /* for "link": an array; NULL: none */
+    const struct wired_setup *wired;           /* for "wired"; NULL: none */
+    const struct gpio_ops *gpio;               /* for "wired"; NULL: the kernel's */
+    const struct line_track *tracks;           /* BRIDGE_TRACKS_MAX names, for people; NULL: none */
+    bool is_dry; /* read all, drive nothing, log what would be driven; see can_run_dry */
     const struct port_ops *(*find)(const char *name); /* of its parts; NULL: port_find() */
 
     /* Filled by a composite for its parts. */
@@ -39,6 +46,7 @@ struct port_host {
 
 struct port_ops {
     const char *name;
+    bool can_run_dry;
     /* Opens with all outputs safe. Returns the port, owned by the caller until close(), or NULL.
      * `settings` need not outlive the call, `host` outlives the port. */
     void *(*open)(const struct port_settings *settings, const struct port_host *host,

@@ -1,0 +1,209 @@
+#include "io/wired_outputs.h"
+
+#include "base/log.h"
+
+#include <string.h>
+
+/* ---- what is wanted */
+
+bool wired_is_on(const struct wired_output *output, const struct bridge_outputs *wanted) {
+    switch (output->when) {
+    case WIRED_WHEN_ON:
+        return lines_is_on(wanted, output->line);
+    case WIRED_WHEN_RAISE:
+        return wanted->lift_effort > 0;
+    case WIRED_WHEN_LOWER:
+        return wanted->lift_effort < 0;
+    case WIRED_WHEN_DRIVEN:
+        return wanted->lock == LOCK_DRIVE_DRIVEN;
+    case WIRED_WHEN_WITHDRAWN:
+        return wanted->lock == LOCK_DRIVE_WITHDRAWN;
+    case WIRED_WHEN_RED:
+        return wanted->river == RIVER_RED;
+    case WIRED_WHEN_FLASHING:
+        return wanted->river == RIVER_RED_FLASHING;
+    case WIRED_WHEN_GREEN:
+        return wanted->river == RIVER_GREEN;
+    }
+    return false;
+}
+
+/* ---- opening */
+
+static const struct line_track numbered[BRIDGE_TRACKS_MAX] = {
+    {"track 1", {"end 1", "end 2"}},
+    {"track 2", {"end 1", "end 2"}},
+    {"track 3", {"end 1", "end 2"}},
+    {"track 4", {"end 1", "end 2"}},
+};
+
+static bool open_pins(struct wired_outputs *outputs, const struct gpio_ops *gpio,
+                      const struct line_track *tracks, struct error *error) {
+    const struct wired_setup *setup = outputs->setup;
+    for (unsigned i = 0; i < setup->outputs; i++) {
+        char label[LINE_NAME_SIZE];
+        lines_output_name(tracks != NULL ? tracks : numbered, setup->output[i].line, label);
+        if (!pin_out_open(&outputs->pin[i], &setup->output[i].pin, setup->chip, label, gpio,
+                          outputs->is_dry, error)) {
+            return false;
+        }
+        outputs->pins++;
+    }
+    return pin_out_open(&outputs->heartbeat, &setup->heartbeat.pin, setup->chip, "heartbeat", gpio,
+                        outputs->is_dry, error);
+}
+
+static bool open_lock(struct wired_outputs *outputs, struct error *error) {
+    const struct wired_pwm *pwm = &outputs->setup->lock.pwm;
+    if (pwm->chip[0] == '\0' || outputs->is_dry) {
+        return true;
+    }
+    outputs->has_lock = pwm_open(&outputs->lock, pwm, error);
+    return outputs->has_lock;
+}
+
+bool wired_outputs_open(struct wired_outputs *outputs, const struct wired_setup *setup,
+                        const struct gpio_ops *gpio, const struct port_host *host,
+                        const struct line_track *tracks, bool is_dry, struct error *error) {
+    memset(outputs, 0, sizeof *outputs);
+    outputs->setup = setup;
+    outputs->is_dry = is_dry;
+    outputs->motor.serial.fd = -1;
+    if (!wired_motor_open(&outputs->motor, &setup->motor, setup->chip, gpio, host, is_dry, error) ||
+        !open_pins(outputs, gpio, tracks, error) || !open_lock(outputs, error)) {
+        wired_outputs_close(outputs);
+        return false;
+    }
+    return true;
+}
+
+/* ---- putting out */
+
+static bool put_pins(struct wired_outputs *outputs, const struct bridge_outputs *wanted, bool is_on,
+                     struct error *error) {
+    for (unsigned i = 0; i < outputs->pins; i++) {
+        if (wired_is_on(&outputs->setup->output[i], wanted) == is_on &&
+            !pin_out_put(&outputs->pin[i], is_on, error)) {
+            return false;
+        }
+    }
+    return true;
+}
+
+static bool put_lock(struct wired_outputs *outputs, enum lock_drive drive, struct error *error) {
+    const struct wired_lock *lock = &outputs->setup->lock;
+    static const char *const words[] = {
+        [LOCK_DRIVE_REST] = "let the lock servo rest",
+        [LOCK_DRIVE_DRIVEN] = "drive the lock",
+        [LOCK_DRIVE_WITHDRAWN] = "withdraw the lock",
+    };
+    if (outputs->is_dry && lock->pwm.chip[0] != '\0' && drive != outputs->lock_drive) {
+        log_line(LOG_NOTICE, "dry run: would %s", words[drive]);
+    }
+    outputs->lock_drive = drive;
+    if (!outputs->has_lock) {
+        return true;
+    }
+    uint32_t pulse_ns = 0;
+    switch (drive) {
+    case LOCK_DRIVE_REST:
+        break;
+    case LOCK_DRIVE_DRIVEN:
+        pulse_ns = lock->driven_ns;
+        break;
+    case LOCK_DRIVE_WITHDRAWN:
+        pulse_ns = lock->withdrawn_ns;
+        break;
+    }
+    return pwm_set(&outputs->lock, pulse_ns, error);
+}
+
+static bool put_all(struct wired_outputs *outputs, struct bridge_outputs wanted, uint64_t now_us,
+                    struct error *error) {
+    /* While the dead time keeps the motor at rest, nothing but the brake holds the span. */
+    bool is_motor_here = outputs->setup->motor.kind != WIRED_MOTOR_NONE;
+    struct bridge_outputs off_first = wanted;
+    off_first.brake_released = wanted.brake_released && wanted.lift_effort != 0;
+    if (!put_pins(outputs, &off_first, false, error) ||
+        !wired_motor_drive(&outputs->motor, wanted.lift_effort, now_us, error)) {
+        return false;
+    }
+    wanted.brake_released = wanted.brake_released && (!is_motor_here || outputs->motor.effort != 0);
+    return put_pins(outputs, &wanted, false, error) && put_pins(outputs, &wanted, true, error) &&
+           put_lock(outputs, wanted.lock, error);
+}
+
+/* Only from here, and so only while sense, decide and act go round: a hung loop stops it. */
+static bool beat(struct wired_outputs *outputs, uint64_t now_us, struct error *error) {
+    if (now_us - outputs->beat_us < outputs->setup->heartbeat.half_us) {
+        return true;
+    }
+    outputs->beat_us = now_us;
+    struct pin_out *pin = &outputs->heartbeat;
+    return outputs->is_dry || pin_out_put(pin, !pin->is_on, error);
+}
+
+static void lose(struct wired_outputs *outputs, const struct error *error, uint64_t now_us) {
+    log_line(LOG_ERROR, "an output cannot be written, everything to its safe value: %s: %s",
+             error->where, error->what);
+    wired_outputs_safe(outputs);
+    outputs->is_lost = true;
+    outputs->lost_us = now_us;
+}
+
+static void retry(struct wired_outputs *outputs, uint64_t now_us) {
+    if (now_us - outputs->lost_us < WIRED_RETRY_US) {
+        return;
+    }
+    outputs->lost_us = now_us;
+    if (wired_outputs_safe(outputs)) {
+        outputs->is_lost = false;
+        log_line(LOG_NOTICE, "the outputs can be written again");
+    }
+}
+
+void wired_outputs_put(struct wired_outputs *outputs, const struct bridge_outputs *wanted,
+                       uint64_t now_us) {
+    struct error error = {.where = ""};
+    if (outputs->is_lost) {
+        retry(outputs, now_us);
+    } else if (!put_all(outputs, *wanted, now_us, &error) || !beat(outputs, now_us, &error)) {
+        lose(outputs, &error, now_us);
+    }
+}
+
+bool wired_outputs_safe(struct wired_outputs *outputs) {
+    bool is_good = wired_motor_safe(&outputs->motor, NULL);
+    for (unsigned i = 0; i < outputs->pins; i++) {
+        is_good = pin_out_rest(&outputs->pin[i], NULL) && is_good;
+    }
+    if (outputs->has_lock) {
+        is_good = pwm_rest(&outputs->lock, NULL) && is_good;
+    }
+    return is_good;
+}
+
+static uint32_t left_us(uint64_t since_us, uint32_t limit_us, uint64_t now_us) {
+    uint64_t past_us = now_us - since_us;
+    return past_us < limit_us ? limit_us - (uint32_t)past_us : 0;
+}
+
+uint32_t wired_outputs_wake_us(const struct wired_outputs *outputs, uint64_t now_us) {
+    if (outputs->is_lost) {
+        return left_us(outputs->lost_us, WIRED_RETRY_US, now_us);
+    }
+    uint32_t motor_us = wired_motor_wake_us(&outputs->motor, now_us);
+    const struct wired_heartbeat *heartbeat = &outputs->setup->heartbeat;
+    uint32_t beat_us =
+        heartbeat->pin.is_used ? left_us(outputs->beat_us, heartbeat->half_us, now_us) : UINT32_MAX;
+    return motor_us < beat_us ? motor_us : beat_us;
+}
+
+void wired_outputs_close(struct wired_outputs *outputs) {
+    for (unsigned i = 0; i < outputs->pins; i++) {
+        pin_out_close(&outputs->pin[i]);
+    }
+    outputs->pins = 0;
+    pin_out_close(&outputs->heartbeat);
+    wired_motor_close(&outputs->motor);
+}
