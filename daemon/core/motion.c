@@ -66,12 +66,13 @@ void motion_observe(const struct motion_setup *setup, struct motion_state *motio
     }
 }
 
-/* Driven, yet the span does not leave where it is: by the sensor, or by the contact it should
- * leave. */
+/* Driven, yet the span does not go where it should: by the sensor (moving the wrong way is no
+ * movement), or by the contact it should leave. */
 static bool is_stuck(const struct motion_setup *setup, struct motion_state *motion,
                      const struct bridge_contacts *contacts) {
     if (setup->has_position) {
-        if (fabs(motion->position_frac - motion->watch_frac) >= setup->no_movement_frac) {
+        double gone_frac = motion->direction * (motion->position_frac - motion->watch_frac);
+        if (gone_frac >= setup->no_movement_frac) {
             motion->watch_frac = motion->position_frac;
             return false;
         }

@@ -426,6 +426,21 @@ static void driven_span_must_move(void **state) {
     }
 }
 
+/* A motor wired the wrong way round. */
+static void moving_the_wrong_way_is_no_movement(void **state) {
+    (void)state;
+    for (int direction = -1; direction <= 1; direction += 2) {
+        struct scene s = measured_scene();
+        observe_at(&s, 0.5, 0);
+        command(&s, direction, 0);
+        watch(&s, 0);
+        observe_at(&s, 0.5 - direction * 0.01, SECOND_US);
+        assert_int_equal(watch(&s, SECOND_US), FAULT_NONE);
+        observe_at(&s, 0.5 - direction * 0.02, SECOND_US);
+        assert_int_equal(watch(&s, SECOND_US), FAULT_NO_MOVEMENT);
+    }
+}
+
 static void rest_ends_a_no_movement_that_had_begun(void **state) {
     (void)state;
     struct scene s = measured_scene();
@@ -644,6 +659,7 @@ int main(void) {
         cmocka_unit_test(binding_must_last_and_is_not_looked_for_elsewhere),
         cmocka_unit_test(stall_comes_before_binding),
         cmocka_unit_test(driven_span_must_move),
+        cmocka_unit_test(moving_the_wrong_way_is_no_movement),
         cmocka_unit_test(rest_ends_a_no_movement_that_had_begun),
         cmocka_unit_test(movement_counts_from_where_the_drive_began),
         cmocka_unit_test(span_without_sensor_must_leave_the_contact_it_moves_away_from),
