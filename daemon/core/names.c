@@ -65,6 +65,7 @@ static const char *const wait_texts[BRIDGE_WAITS] = {
     [WAIT_STOP_SECTION] = "stop section occupied",
     [WAIT_SPAN_SECTION] = "span section occupied",
     [WAIT_POWER_PROOF] = "section to be proved dead",
+    [WAIT_POWER] = "section switched on to get power",
     [WAIT_WARNING] = "warning to end",
     [WAIT_LOCK_WITHDRAWN] = "span lock to be proved withdrawn",
     [WAIT_TRAVEL] = "span on its way",

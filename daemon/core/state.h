@@ -62,6 +62,7 @@ enum bridge_wait {
     WAIT_STOP_SECTION,  /* track, end: occupied */
     WAIT_SPAN_SECTION,  /* track: occupied */
     WAIT_POWER_PROOF,   /* track */
+    WAIT_POWER,         /* track, end: switched on, yet proved dead */
     WAIT_WARNING,
     WAIT_LOCK_WITHDRAWN,
     WAIT_TRAVEL,

@@ -177,6 +177,11 @@ static bool end_is_dead(const struct end_view *end) {
            (!end->setup->has_stop_power_proof || end->inputs->stop_dead == LEVEL_ON);
 }
 
+static bool end_is_live(const struct end_view *end) {
+    return !end->state->is_powered || !end->setup->has_stop_power_proof ||
+           end->inputs->stop_dead != LEVEL_ON;
+}
+
 static bool end_is_unoccupied(const struct end_view *end) {
     return !end->state->is_occupied;
 }
@@ -242,6 +247,21 @@ bool track_all_dead(const struct bridge_setup *setup, const struct bridge_state 
         }
     }
     return true;
+}
+
+bool track_all_live(const struct bridge_setup *setup, const struct bridge_state *state,
+                    const struct bridge_inputs *inputs, struct track_place *where) {
+    for (unsigned t = 0; t < setup->tracks; t++) {
+        if (state->track[t].is_fresh) { /* these inputs are older than the power */
+            return true;
+        }
+        if (state->track[t].is_powered && setup->track[t].has_span_power_proof &&
+            inputs->track[t].span_dead == LEVEL_ON) {
+            *where = (struct track_place){t, 0};
+            return false;
+        }
+    }
+    return all_ends(setup, state, inputs, end_is_live, where);
 }
 
 bool track_is_occupied(const struct bridge_setup *setup, const struct bridge_state *state) {

@@ -46,6 +46,11 @@ bool track_all_span_clear(const struct bridge_setup *setup, const struct bridge_
 bool track_all_dead(const struct bridge_setup *setup, const struct bridge_state *state,
                     const struct bridge_inputs *inputs, struct track_place *where);
 
+/* No section to which power was put out before this step is proved dead: else its fuse or feeder.
+ */
+bool track_all_live(const struct bridge_setup *setup, const struct bridge_state *state,
+                    const struct bridge_inputs *inputs, struct track_place *where);
+
 /* Any stop or span section seen occupied in this step: at once, where "clear" takes time. */
 bool track_is_occupied(const struct bridge_setup *setup, const struct bridge_state *state);
 

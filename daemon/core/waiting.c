@@ -36,6 +36,9 @@ struct bridge_waiting bridge_waiting(const struct bridge_setup *setup,
     switch (state->phase) {
     case PHASE_UNPROVED:
         return only(WAIT_PLACE);
+    case PHASE_LINED:
+        return track_all_live(setup, state, inputs, &where) ? only(WAIT_NONE)
+                                                            : at(WAIT_POWER, where);
     case PHASE_CLEARING:
         return waiting_for_trains(setup, state, inputs);
     case PHASE_CUTTING:
@@ -60,7 +63,6 @@ struct bridge_waiting bridge_waiting(const struct bridge_setup *setup,
         return only(WAIT_REQUEST);
     case PHASE_FAULT:
         return only(WAIT_ACKNOWLEDGMENT);
-    case PHASE_LINED:
     case PHASE_OPEN:
     case BRIDGE_PHASES:
         break;

@@ -83,6 +83,7 @@ static void place_of(const struct net_bridge *bridge, const struct bridge_waitin
         return;
     case WAIT_SPAN_SECTION:
     case WAIT_POWER_PROOF:
+    case WAIT_POWER:
         snprintf(place, size, " (%s)", track);
         return;
     case WAIT_NONE:

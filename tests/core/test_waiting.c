@@ -107,6 +107,25 @@ static void cutting_tells_the_track_that_is_not_proved_dead(void **state) {
     assert_waits(&p, WAIT_POWER_PROOF, 1, 1);
 }
 
+/* A blown fuse: the home signals stay at stop, and somebody must be told why. */
+static void lined_tells_the_section_that_gets_no_power(void **state) {
+    (void)state;
+    struct bridge_setup setup = puppet_setup();
+    struct puppet p;
+    puppet_line(&p, &setup);
+    assert_waits(&p, WAIT_NONE, 0, 0);
+    p.inputs.track[0].end[1].stop_dead = LEVEL_ON;
+    assert_waits(&p, WAIT_POWER, 0, 1);
+    p.inputs.track[0].span_dead = LEVEL_ON;
+    assert_waits(&p, WAIT_POWER, 0, 0);
+    p.state.track[0].is_fresh = true; /* the power has come in this step */
+    assert_waits(&p, WAIT_NONE, 0, 0);
+    p.state.track[0].is_fresh = false;
+    puppet_step(&p, REQUEST_POWER_OFF, 0);
+    p.inputs.track[0].span_dead = LEVEL_ON;
+    assert_waits(&p, WAIT_NONE, 0, 0); /* switched off: as asked */
+}
+
 static void a_number_that_is_no_phase_waits_for_nothing(void **state) {
     (void)state;
     struct bridge_setup setup = puppet_setup();
@@ -125,6 +144,7 @@ int main(void) {
         cmocka_unit_test(clearing_with_nothing_left_to_wait_for_says_so),
         cmocka_unit_test(proving_tells_a_signal_from_the_rails),
         cmocka_unit_test(cutting_tells_the_track_that_is_not_proved_dead),
+        cmocka_unit_test(lined_tells_the_section_that_gets_no_power),
         cmocka_unit_test(a_number_that_is_no_phase_waits_for_nothing),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
