@@ -140,6 +140,11 @@ static void follow_tracks(struct sim *sim) {
 }
 
 void sim_settle(struct sim *sim) {
+    bool is_held =
+        ((sim->faults.on[SIM_POSITION_FROZEN] | sim->faults.on[SIM_POSITION_LATE]) & 1) != 0;
+    if (!is_held) { /* a sensor just mended reads at once */
+        sim->frozen_frac = sim_position_frac(sim);
+    }
     if (sim_faults_is_on(&sim->faults, SIM_DEVICE_LOST, 0)) {
         memset(&sim->outputs, 0, sizeof sim->outputs);
     }
