@@ -68,9 +68,15 @@ static bool read_log(struct daemon_run *run) {
 }
 
 void daemon_start(struct daemon_run *run, const char *config, const char *pace) {
+    daemon_start_at(run, config, pace, 0);
+}
+
+void daemon_start_at(struct daemon_run *run, const char *config, const char *pace, uint16_t at) {
     int ends[2];
+    char wanted[8];
     make_pipe(ends);
-    const char *const arguments[] = {"--config", config, "--pace", pace, "--port", "0", NULL};
+    snprintf(wanted, sizeof wanted, "%u", at);
+    const char *const arguments[] = {"--config", config, "--pace", pace, "--port", wanted, NULL};
     memset(run, 0, sizeof *run);
     run->log = ends[0];
     run->pid = spawn(arguments, ends[1], ends[1]);

@@ -19,6 +19,9 @@ struct daemon_run {
 /* Starts the daemon on a free port with a configuration file, and waits until it listens. */
 void daemon_start(struct daemon_run *run, const char *config, const char *pace);
 
+/* The same on this port, which one that has ended had. */
+void daemon_start_at(struct daemon_run *run, const char *config, const char *pace, uint16_t port);
+
 /* Sends a signal and waits for the end; returns the status as of waitpid(). */
 int daemon_end(struct daemon_run *run, int signal_number);
 
