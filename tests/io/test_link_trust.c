@@ -111,6 +111,10 @@ static void hides_a_signal(struct link_peer *peer) {
     peer_change(peer, "GA 11 1", 1 - peer_shows(peer, "GA 11 1"));
 }
 
+static void answers_another_question(struct link_peer *peer) {
+    peer->answers_another = true;
+}
+
 static void refuses_get(struct link_peer *peer) {
     peer->refuses = "GET 1 FB 101";
 }
@@ -144,6 +148,7 @@ static const struct misdeed misdeeds[] = {
     {"hidden train", hides_a_train, FAULT_DEVICE_LOST, false},
     {"hidden signal", hides_a_signal, FAULT_DEVICE_LOST, true},
     {"GET refused", refuses_get, FAULT_DEVICE_LOST, false},
+    {"another answer", answers_another_question, FAULT_DEVICE_LOST, false},
 };
 
 enum { MISDEEDS = sizeof misdeeds / sizeof misdeeds[0] };
@@ -162,7 +167,8 @@ static void assert_safe(const struct link_stage *stage, const char *name) {
 static void mend(struct link_stage *stage) {
     struct link_peer *peer = &stage->peer;
     peer->is_mute = peer->ignores_sets = peer->hides_changes = peer->answers_as_asked = false;
-    peer->refuses = peer->disobeys = NULL;
+    peer->answers_another = peer->refuses_mode = false;
+    peer->refuses = peer->disobeys = peer->greeting = peer->go = NULL;
     peer->breaks_off_after = 0;
     if (peer->listener == NULL) {
         peer_open_door(peer);
@@ -429,6 +435,67 @@ static void server_that_is_not_there_at_the_start_is_a_lost_device(void **state)
     link_stage_close(&stage);
 }
 
+static void s6_no_handshake_no_bridge(void **state) {
+    (void)state;
+    static const struct {
+        const char *greeting, *go;
+        bool refuses_mode;
+    } cases[] = {
+        {"yard 1; SRCP 0.7.3\n", NULL, false},
+        {"SSH-2.0\n", NULL, false},
+        {"yard 1; SRCP\n", NULL, false},
+        {"\n\n\n", NULL, false},
+        {NULL, "200 OK", false},
+        {NULL, "200 OK GO 0", false},
+        {NULL, "500 ERROR out of resources", false},
+        {NULL, NULL, true},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        struct link_stage stage;
+        link_stage_init(&stage);
+        stage.peer.greeting = cases[i].greeting;
+        stage.peer.go = cases[i].go;
+        stage.peer.refuses_mode = cases[i].refuses_mode;
+        link_stage_open(&stage);
+        assert_true(link_stage_run_to(&stage, PHASE_FAULT, 10 * second));
+        assert_safe(&stage, "no handshake");
+        assert_string_equal(stage.peer.heard, "");
+        assert_recovers(&stage, "no handshake");
+        link_stage_close(&stage);
+    }
+}
+
+static void pause_is_short_again_after_a_link_in_order(void **state) {
+    (void)state;
+    struct link_stage stage;
+    link_stage_init(&stage);
+    peer_close_door(&stage.peer);
+    link_stage_open(&stage);
+    link_stage_run_for(&stage, 100 * second); /* by now it pauses for 30 s */
+    peer_open_door(&stage.peer);
+    link_stage_run_for(&stage, 31 * second);
+    assert_false(stage.inputs.is_device_lost);
+    peer_hang_up(&stage.peer);
+    link_stage_run_for(&stage, second);
+    assert_false(stage.inputs.is_device_lost);
+    link_stage_close(&stage);
+}
+
+/* Nothing is switched on that is not locked, not even for a moment. */
+static void s6_without_a_lock_nothing_runs(void **state) {
+    (void)state;
+    struct link_stage stage;
+    link_stage_init(&stage);
+    stage.peer.refuses = "SET 1 LOCK GA 12";
+    link_stage_open(&stage);
+    link_stage_run_for(&stage, 20 * second);
+    assert_int_equal(stage.state.phase, PHASE_FAULT);
+    assert_null(strstr(stage.peer.heard, "SET 1 GA 12 1 1"));
+    assert_null(strstr(stage.peer.heard, "POWER ON"));
+    assert_recovers(&stage, "no lock");
+    link_stage_close(&stage);
+}
+
 /* A hang-up before the first acknowledgment, and another one in the middle of homing. */
 static void link_lost_while_it_homes_begins_anew(void **state) {
     (void)state;
@@ -459,6 +526,9 @@ int main(void) {
         cmocka_unit_test(pauses_double_and_have_an_end),
         cmocka_unit_test(after_a_lost_link_the_safe_values_come_first),
         cmocka_unit_test(server_that_is_not_there_at_the_start_is_a_lost_device),
+        cmocka_unit_test(s6_no_handshake_no_bridge),
+        cmocka_unit_test(pause_is_short_again_after_a_link_in_order),
+        cmocka_unit_test(s6_without_a_lock_nothing_runs),
         cmocka_unit_test(link_lost_while_it_homes_begins_anew),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -141,6 +141,7 @@ static void set(struct peer_session *session, const char *line) {
 static void get(struct peer_session *session, const char *device) {
     struct link_peer *peer = session->peer;
     unsigned i = number_of(device);
+    device = peer->answers_another ? "FB 103" : device;
     int value = peer->answers_as_asked ? peer->asked[i] : peer->value[i];
     char words[SRCP_LINE_MAX + 32];
     if (strcmp(device, "POWER") == 0) {
@@ -172,7 +173,7 @@ static void go(struct peer_session *session) {
     char words[32];
     session->id = ++peer->ids;
     snprintf(words, sizeof words, "200 OK GO %d", session->id);
-    reply(session, words);
+    reply(session, peer->go != NULL ? peer->go : words);
     session->is_open = true;
     for (unsigned i = 0; session->is_info && i < PEER_VALUES; i++) {
         char line[64];
@@ -189,7 +190,8 @@ static void take_line(struct peer_session *session, const char *line) {
     } else {
         assert_true(begins(line, "SET CONNECTIONMODE SRCP "));
         session->is_info = strstr(line, "INFO") != NULL;
-        reply(session, "202 OK CONNECTIONMODE");
+        reply(session, session->peer->refuses_mode ? "401 ERROR unsupported connection mode"
+                                                   : "202 OK CONNECTIONMODE");
     }
 }
 
@@ -235,7 +237,7 @@ static void on_client(struct evconnlistener *listener, evutil_socket_t fd, struc
             bufferevent_setcb(session->buffer, on_read, NULL, on_event, session);
             bufferevent_enable(session->buffer, EV_READ | EV_WRITE);
             if (!peer->is_mute) {
-                say(session, "yard 1; SRCP 0.8.4\n");
+                say(session, peer->greeting != NULL ? peer->greeting : "yard 1; SRCP 0.8.4\n");
             }
             return;
         }

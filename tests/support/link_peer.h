@@ -39,6 +39,10 @@ struct link_peer {
     char heard[PEER_HEARD]; /* the lines of command sessions, "|" between them; the first of them */
 
     /* Bad manners. */
+    const char *greeting;  /* in the place of its welcome; NULL: a good one */
+    const char *go;        /* in the place of its reply to GO; NULL: a good one */
+    bool refuses_mode;     /* of the session */
+    bool answers_another;  /* GET: of another device */
     bool is_mute;          /* answers nothing */
     bool ignores_sets;     /* says OK and does nothing */
     bool hides_changes;    /* tells INFO nothing */
