@@ -105,6 +105,33 @@ static void detectors_there_are_seen_in_the_same_turn(void **state) {
     link_stage_close(&stage);
 }
 
+/* Proceed was wanted and is not any more, and neither has reached the server: INFO still tells
+ * stop, and that proves nothing. */
+static void s3_signal_is_not_proved_while_a_command_is_under_way(void **state) {
+    (void)state;
+    struct link_stage stage;
+    link_stage_init(&stage);
+    link_stage_line(&stage);
+    link_stage_ask(&stage, REQUEST_RAISE);
+    assert_true(link_stage_run_to(&stage, PHASE_OPEN, 60 * second));
+    const struct bridge_outputs stop = {0};
+    struct bridge_outputs proceed = {0};
+    struct bridge_inputs inputs;
+    proceed.track[0].end[0].signal_proceed = true;
+    stage.ops->sense(stage.port, stage.now_us, &inputs);
+    assert_int_equal(inputs.track[0].end[0].signal_at_stop, LEVEL_ON);
+    stage.ops->act(stage.port, stage.now_us, &proceed);
+    stage.ops->act(stage.port, stage.now_us, &stop);
+    stage.ops->sense(stage.port, stage.now_us, &inputs);
+    assert_int_equal(peer_shows(&stage.peer, "GA 11 0"), 1);
+    assert_int_equal(inputs.track[0].end[0].signal_at_stop, LEVEL_OFF);
+    assert_int_equal(inputs.track[0].end[1].signal_at_stop, LEVEL_ON);
+    link_stage_settle(&stage);
+    stage.ops->sense(stage.port, stage.now_us, &inputs);
+    assert_int_equal(inputs.track[0].end[0].signal_at_stop, LEVEL_ON);
+    link_stage_close(&stage);
+}
+
 static void s8_train_seen_there_stops_the_lift(void **state) {
     (void)state;
     struct link_stage stage;
@@ -186,6 +213,7 @@ int main(void) {
         cmocka_unit_test(l1_opening_runs_with_its_signals_elsewhere),
         cmocka_unit_test(commands_are_sent_on_change_only_and_locks_renewed),
         cmocka_unit_test(detectors_there_are_seen_in_the_same_turn),
+        cmocka_unit_test(s3_signal_is_not_proved_while_a_command_is_under_way),
         cmocka_unit_test(s8_train_seen_there_stops_the_lift),
         cmocka_unit_test(trains_are_stopped_by_address_before_a_span_that_is_not_lined),
         cmocka_unit_test(refused_emergency_stop_is_tried_again),
