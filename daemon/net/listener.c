@@ -12,7 +12,7 @@
 #include <sys/time.h>
 #include <unistd.h>
 
-enum { CLIENTS_A_TURN = 8 };
+enum { CLIENTS_A_TURN = 2 };
 
 static const uint64_t second_us = 1000000;
 
