@@ -118,7 +118,7 @@ struct cycle *cycle_new(struct event_base *base, struct layout_clock *clock,
         cycle_free(cycle);
         return NULL;
     }
-    /* Before anything of the network: see event_base_priority_init() in main. */
+    /* Before anything of the network: see loop.h. */
     event_priority_set(cycle->timer, 0);
 
     cycle->host = (struct port_host){.base = base, .changed = on_input_changed, .context = cycle};

@@ -4,6 +4,7 @@
 #include "config/config.h"
 #include "cycle.h"
 #include "io/port.h"
+#include "loop.h"
 #include "net/server.h"
 #include "options.h"
 #include "tell_log.h"
@@ -123,26 +124,9 @@ static int fail(const struct error *error, int status) {
     return status;
 }
 
-/* Whatever the network has to do, the loop looks for a bridge's events at least this often. */
-enum { NETWORK_AT_A_STRETCH_US = 300 };
-
-static struct event_base *new_base(void) {
-    struct event_config *config = event_config_new();
-    if (config == NULL) {
-        return NULL;
-    }
-    static const struct timeval stretch = {.tv_usec = NETWORK_AT_A_STRETCH_US};
-    event_config_set_flag(config, EVENT_BASE_FLAG_PRECISE_TIMER);
-    event_config_set_max_dispatch_interval(config, &stretch, -1, 1);
-    struct event_base *base = event_base_new_with_config(config);
-    event_config_free(config);
-    return base;
-}
-
-/* Two priorities: bridges first, network second. */
 static int open_loop(struct daemon *daemon) {
-    daemon->base = new_base();
-    if (daemon->base == NULL || event_base_priority_init(daemon->base, 2) != 0) {
+    daemon->base = loop_new();
+    if (daemon->base == NULL) {
         log_line(LOG_ERROR, "no event loop to be had");
         return EX_OSERR;
     }
