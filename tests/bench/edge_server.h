@@ -1,0 +1,27 @@
+/* edge_server.h: the daemon's loop, cycle and network around a port of the bench's own: its
+ * detector is a pipe, its outputs are a clock. Everything else is as in drawtenderd. */
+#ifndef BENCH_EDGE_SERVER_H
+#define BENCH_EDGE_SERVER_H
+
+#include <stdatomic.h>
+#include <stdint.h>
+
+enum { EDGES_MAX = 20000, TURNS_MAX = 100000, EDGE_PERIOD_US = 2000 };
+
+/* Shared with the process that runs the server. */
+struct edge_results {
+    uint32_t wanted;
+    atomic_bool is_done;
+    uint32_t edges;
+    double reaction_us[EDGES_MAX]; /* from the edge to signals at stop and power off */
+    double own_us[EDGES_MAX];      /* of that, while the server had the processor */
+    uint32_t turns;
+    double late_us[TURNS_MAX]; /* how late each turn of the control cycle was (EDGE_PERIOD_US) */
+};
+
+/* Serves until killed; the port's number goes to `report` as a text line. The edges are made by a
+ * thread of its own: only within a process can a thread's processor time be read to the instant.
+ * It makes `results->wanted` of them, 2.5 to 3.5 ms apart, once a byte comes from `start`. */
+void edge_server_run(const char *config, int report, int start, struct edge_results *results);
+
+#endif

@@ -1,0 +1,91 @@
+#include "bench/rogues.h"
+
+#include "bench/figures.h"
+
+#include <arpa/inet.h>
+#include <netinet/in.h>
+#include <string.h>
+#include <sys/socket.h>
+#include <time.h>
+#include <unistd.h>
+
+enum { ROGUES_MAX = 256, BURST = 50 };
+
+static int knock(unsigned port, int flags) {
+    struct sockaddr_in address = {.sin_family = AF_INET,
+                                  .sin_port = htons((uint16_t)port),
+                                  .sin_addr = {.s_addr = htonl(INADDR_LOOPBACK)}};
+    int fd = socket(AF_INET, SOCK_STREAM | SOCK_CLOEXEC | flags, 0);
+    if (fd >= 0) {
+        connect(fd, (struct sockaddr *)&address, sizeof address);
+    }
+    return fd;
+}
+
+/* A reset at once leaves no state behind with the kernel, or ports would run out. */
+static void leave(int fd) {
+    struct linger at_once = {.l_onoff = 1};
+    setsockopt(fd, SOL_SOCKET, SO_LINGER, &at_once, sizeof at_once);
+    close(fd);
+}
+
+static void rest_until(uint64_t due_ns) {
+    uint64_t now_ns = figures_now_ns();
+    if (now_ns < due_ns) {
+        uint64_t rest_ns = due_ns - now_ns;
+        struct timespec rest = {.tv_sec = (time_t)(rest_ns / 1000000000),
+                                .tv_nsec = (long)(rest_ns % 1000000000)};
+        nanosleep(&rest, NULL);
+    }
+}
+
+void rogues_knock(unsigned port, unsigned a_second) {
+    uint64_t due_ns = figures_now_ns();
+    int fds[BURST];
+    for (;;) {
+        for (unsigned i = 0; i < BURST; i++) {
+            fds[i] = knock(port, SOCK_NONBLOCK);
+        }
+        due_ns += (uint64_t)BURST * 1000000000 / a_second;
+        rest_until(due_ns);
+        for (unsigned i = 0; i < BURST; i++) {
+            leave(fds[i]);
+        }
+    }
+}
+
+static void open_all(int fds[], unsigned port, unsigned clients, const char *says) {
+    for (unsigned i = 0; i < clients && i < ROGUES_MAX; i++) {
+        fds[i] = knock(port, 0);
+        send(fds[i], says, strlen(says), MSG_NOSIGNAL | MSG_DONTWAIT);
+    }
+}
+
+void rogues_flood(unsigned port, unsigned clients) {
+    static const char lines[] = "GET 1 FB 1\nSET 1 GA 1\nNONSENSE\n\001\002\n"
+                                "CHECK 1 GA 1 1 1 -1\nGET 1 DESCRIPTION\n\n\n\n";
+    static char heard[1024];
+    int fds[ROGUES_MAX];
+    clients = clients < ROGUES_MAX ? clients : ROGUES_MAX;
+    open_all(fds, port, clients, "GO\n");
+    for (;;) {
+        unsigned taken = 0;
+        for (unsigned i = 0; i < clients; i++) {
+            taken += send(fds[i], lines, sizeof lines - 1, MSG_NOSIGNAL | MSG_DONTWAIT) > 0;
+            recv(fds[i], heard, sizeof heard, MSG_DONTWAIT);
+        }
+        if (taken == 0) {
+            rest_until(figures_now_ns() + 1000000);
+        }
+    }
+}
+
+void rogues_dawdle(unsigned port, unsigned clients) {
+    int fds[ROGUES_MAX];
+    clients = clients < ROGUES_MAX ? clients : ROGUES_MAX;
+    open_all(fds, port, clients / 2, "SET CONNECTIONMODE SRCP");
+    open_all(fds + clients / 2, port, clients / 2, "SET CONNECTIONMODE SRCP INFO\nGO\n");
+    for (;;) {
+        pause();
+    }
+}
