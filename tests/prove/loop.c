@@ -125,6 +125,11 @@ static bool is_any_stuck(const struct scene *scene, const struct loop *loop,
     return false;
 }
 
+static bool can_jog(const struct scene *scene, const struct node *node) {
+    return !scene->setup.is_hand_lifted &&
+           (node->state.phase == PHASE_OPEN || node->state.phase == PHASE_HELD);
+}
+
 static bool can_ask(const struct node *node, enum loop_event event) {
     switch (node->state.phase) {
     case PHASE_UNPROVED:
@@ -172,6 +177,8 @@ bool loop_can(const struct scene *scene, const struct loop *loop, enum loop_even
         return node.state.horn.signal != HORN_SILENT;
     case EVENT_PUSH:
         return node.state.phase == PHASE_SEATING && node.state.push_left_us > 0;
+    case EVENT_JOG_END:
+        return node.state.jog.left_us > 0;
     case EVENT_SETTLE:
         return loop->is_settling;
     case EVENT_SPAN_CLEAR:
@@ -193,6 +200,9 @@ bool loop_can(const struct scene *scene, const struct loop *loop, enum loop_even
         return can_ask(&node, event);
     case EVENT_STOP:
         return can_ask(&node, event) && !scene->setup.is_hand_lifted;
+    case EVENT_JOG_UP:
+    case EVENT_JOG_DOWN:
+        return can_jog(scene, &node);
     case EVENT_TIME_OUT:
         return node.state.phase == PHASE_CLEARING;
     case EVENTS:
@@ -286,6 +296,15 @@ static void show_feedback(const struct scene *scene, const struct node *node,
     }
 }
 
+static enum bridge_request_kind request_of(enum loop_event event) {
+    static const enum bridge_request_kind kinds[EVENTS] = {[EVENT_RAISE] = REQUEST_RAISE,
+                                                           [EVENT_LOWER] = REQUEST_LOWER,
+                                                           [EVENT_STOP] = REQUEST_STOP,
+                                                           [EVENT_JOG_UP] = REQUEST_JOG_UP,
+                                                           [EVENT_JOG_DOWN] = REQUEST_JOG_DOWN};
+    return kinds[event];
+}
+
 static struct move what_is_seen(const struct scene *scene, const struct loop *loop,
                                 const struct node *node, enum loop_event event, unsigned t,
                                 unsigned e) {
@@ -297,14 +316,12 @@ static struct move what_is_seen(const struct scene *scene, const struct loop *lo
     show_span(&scene->setup, &span, &move.inputs);
     show_trains(scene, loop, &move);
     show_feedback(scene, node, &move.inputs);
-    move.request.kind = event == EVENT_RAISE   ? REQUEST_RAISE
-                        : event == EVENT_LOWER ? REQUEST_LOWER
-                        : event == EVENT_STOP  ? REQUEST_STOP
-                                               : REQUEST_NONE;
+    move.request.kind = request_of(event);
     move.ends.phase_limit = event == EVENT_TIME_OUT || event == EVENT_GIVE_UP;
     move.ends.warning = event == EVENT_WARNING;
     move.ends.horn = event == EVENT_HORN;
     move.ends.push = event == EVENT_PUSH;
+    move.ends.jog = event == EVENT_JOG_END;
     move.ends.span_clear[t] = event == EVENT_SPAN_CLEAR;
     move.ends.stop_clear[t][e] = event == EVENT_STOP_CLEAR;
     move.ends.approach_lock[t][e] = event == EVENT_APPROACH_LOCK;
@@ -335,7 +352,8 @@ static void note_asked(struct loop *loop, const struct node *node, enum loop_eve
     enum bridge_phase phase = node->state.phase;
     if (event == EVENT_RAISE || event == EVENT_LOWER) {
         loop->asked = event == EVENT_RAISE ? ASKED_UP : ASKED_DOWN;
-    } else if (event == EVENT_STOP || event == EVENT_TIME_OUT || event == EVENT_GIVE_UP) {
+    } else if (request_of(event) != REQUEST_NONE || event == EVENT_TIME_OUT ||
+               event == EVENT_GIVE_UP) {
         loop->asked = ASKED_NOTHING;
     }
     if ((loop->asked == ASKED_UP && phase == PHASE_OPEN) ||

@@ -20,6 +20,7 @@ enum loop_event {
     EVENT_WARNING, /* these end a countdown */
     EVENT_HORN,
     EVENT_PUSH,
+    EVENT_JOG_END,
     EVENT_SETTLE,
     EVENT_SPAN_CLEAR,
     EVENT_STOP_CLEAR,
@@ -32,6 +33,8 @@ enum loop_event {
     EVENT_RAISE,
     EVENT_LOWER,
     EVENT_STOP,
+    EVENT_JOG_UP,
+    EVENT_JOG_DOWN,
     EVENT_TIME_OUT, /* trains that could did not clear in time */
     EVENT_RESTART,
     EVENTS

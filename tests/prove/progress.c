@@ -14,6 +14,7 @@ static const char *const event_names[EVENTS] = {
     [EVENT_WARNING] = "warning over",
     [EVENT_HORN] = "horn over",
     [EVENT_PUSH] = "push over",
+    [EVENT_JOG_END] = "jog over",
     [EVENT_SETTLE] = "settled",
     [EVENT_SPAN_CLEAR] = "span section believed clear",
     [EVENT_STOP_CLEAR] = "stop section believed clear",
@@ -25,6 +26,8 @@ static const char *const event_names[EVENTS] = {
     [EVENT_RAISE] = "raise",
     [EVENT_LOWER] = "lower",
     [EVENT_STOP] = "stop",
+    [EVENT_JOG_UP] = "jog up",
+    [EVENT_JOG_DOWN] = "jog down",
     [EVENT_TIME_OUT] = "trains did not clear in time",
     [EVENT_RESTART] = "restart",
 };
