@@ -23,6 +23,7 @@ extern const size_t verbs_count;
 const struct verb *verbs_find(const char *name);
 
 /* Each in a file of its name, verb_<name>.c; those that ask once are together in verb_ask.c. */
+enum outcome verb_balance(struct tool *tool);
 enum outcome verb_commission(struct tool *tool);
 enum outcome verb_state(struct tool *tool);
 enum outcome verb_follow(struct tool *tool);
