@@ -238,7 +238,7 @@ static void check_trend(const double friction[], size_t count, enum outcome outc
                         const char *words, const char *err) {
     char line[512] = "";
     for (size_t i = 0; i < count; i++) {
-        char name[16], path[64];
+        char name[32], path[64];
         snprintf(name, sizeof name, "o%zu.csv", i);
         path_of(path, name);
         write_opening(path, friction[i]);
@@ -246,7 +246,7 @@ static void check_trend(const double friction[], size_t count, enum outcome outc
     }
     tool_run_ends(run(1, "balance %s trend%s", bridge, line), outcome, words, err);
     for (size_t i = 0; i < count; i++) {
-        char name[16], path[64];
+        char name[32], path[64];
         snprintf(name, sizeof name, "o%zu.csv", i);
         path_of(path, name);
         unlink(path);
