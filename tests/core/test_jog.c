@@ -146,9 +146,11 @@ static void jog_against_an_obstacle_is_a_fault(void **state) {
 static void jog_up_ends_at_open_and_is_not_taken_there(void **state) {
     (void)state;
     struct puppet p = held();
-    for (unsigned i = 0; i < 20000 && p.inputs.open != LEVEL_ON; i++) {
+    for (unsigned i = 0; i < 20000 && p.state.contacts.open.believed != LEVEL_ON; i++) {
         jog(&p, REQUEST_JOG_UP);
     }
+    assert_true(p.outputs.lift_effort == 0); /* in the step that believes it open */
+    assert_int_equal(p.state.jog.left_us, 0);
     puppet_run_for(&p, 2000000);
     assert_int_equal(p.state.phase, PHASE_HELD);
     assert_int_equal(jog(&p, REQUEST_JOG_UP), ANSWER_ALREADY);
