@@ -135,18 +135,18 @@ static void add_input(struct lines *lines, unsigned i, unsigned which) {
 
 /* Which devices an output has, one for each state that needs one. */
 static bool may_be(unsigned output, int when) {
-    switch ((enum link_when)when) {
-    case LINK_WHEN_ON:
+    switch ((enum line_when)when) {
+    case LINE_WHEN_ON:
         return output != LINE_LIFT && output != LINE_LOCK && output != LINE_RIVER;
-    case LINK_WHEN_RAISE:
-    case LINK_WHEN_LOWER:
+    case LINE_WHEN_RAISE:
+    case LINE_WHEN_LOWER:
         return output == LINE_LIFT;
-    case LINK_WHEN_DRIVEN:
-    case LINK_WHEN_WITHDRAWN:
+    case LINE_WHEN_DRIVEN:
+    case LINE_WHEN_WITHDRAWN:
         return output == LINE_LOCK;
-    case LINK_WHEN_RED:
-    case LINK_WHEN_FLASHING:
-    case LINK_WHEN_GREEN:
+    case LINE_WHEN_RED:
+    case LINE_WHEN_FLASHING:
+    case LINE_WHEN_GREEN:
         return output == LINE_RIVER;
     }
     return false;
@@ -156,7 +156,7 @@ static void add_output(struct lines *lines, unsigned i, unsigned which) {
     const struct written_line *line = &lines->build->written->lines.item[i];
     struct place place = build_place("/lines/%u/output", i);
     struct link_setup *link = &lines->build->bridge->link[which];
-    struct link_output output = {.when = (enum link_when)line->when};
+    struct link_output output = {.when = (enum line_when)line->when};
     if (line->when < 0 ||
         !find_line(lines, place.text, line->output, lines_output_name, lines->there.outputs,
                    LINES_OUTPUTS, &output.line) ||
@@ -292,9 +292,9 @@ static void check_proofs(const struct lines *lines) {
 static void check_pairs(const struct lines *lines) {
     static const struct {
         unsigned output;
-        enum link_when one, other;
-    } pairs[] = {{LINE_LIFT, LINK_WHEN_RAISE, LINK_WHEN_LOWER},
-                 {LINE_LOCK, LINK_WHEN_DRIVEN, LINK_WHEN_WITHDRAWN}};
+        enum line_when one, other;
+    } pairs[] = {{LINE_LIFT, LINE_WHEN_RAISE, LINE_WHEN_LOWER},
+                 {LINE_LOCK, LINE_WHEN_DRIVEN, LINE_WHEN_WITHDRAWN}};
     for (size_t i = 0; i < sizeof pairs / sizeof pairs[0]; i++) {
         const bool *has = lines->has_when[pairs[i].output];
         if (has[pairs[i].one] != has[pairs[i].other]) {

@@ -402,7 +402,7 @@ struct written_line {
     struct written is;
     char input[LINE_NAME_SIZE];
     char output[LINE_NAME_SIZE];
-    int when; /* enum link_when */
+    int when; /* enum line_when */
     char link[LINK_NAME_SIZE];
     unsigned bus;
     int group; /* enum link_group */

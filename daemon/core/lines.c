@@ -170,6 +170,28 @@ bool lines_is_on(const struct bridge_outputs *outputs, unsigned number) {
     }
 }
 
+bool lines_wants_on(const struct bridge_outputs *outputs, unsigned number, enum line_when when) {
+    switch (when) {
+    case LINE_WHEN_ON:
+        break;
+    case LINE_WHEN_RAISE:
+        return outputs->lift_effort > 0;
+    case LINE_WHEN_LOWER:
+        return outputs->lift_effort < 0;
+    case LINE_WHEN_DRIVEN:
+        return outputs->lock == LOCK_DRIVE_DRIVEN;
+    case LINE_WHEN_WITHDRAWN:
+        return outputs->lock == LOCK_DRIVE_WITHDRAWN;
+    case LINE_WHEN_RED:
+        return outputs->river == RIVER_RED;
+    case LINE_WHEN_FLASHING:
+        return outputs->river == RIVER_RED_FLASHING;
+    case LINE_WHEN_GREEN:
+        return outputs->river == RIVER_GREEN;
+    }
+    return lines_is_on(outputs, number);
+}
+
 static struct line_set end_lines(const struct track_end_setup *end, unsigned t, unsigned e) {
     struct line_set set = {0, 0};
     if (end->is_used) {

@@ -71,6 +71,21 @@ bool lines_proof(unsigned output, unsigned *input);
 /* Whether an output is on: the lift or the lock driven either way, the river lights green. */
 bool lines_is_on(const struct bridge_outputs *outputs, unsigned number);
 
+/* When an output of more than two states wants one of its devices on. */
+enum line_when {
+    LINE_WHEN_ON = 0,
+    LINE_WHEN_RAISE,
+    LINE_WHEN_LOWER,
+    LINE_WHEN_DRIVEN,
+    LINE_WHEN_WITHDRAWN,
+    LINE_WHEN_RED,
+    LINE_WHEN_FLASHING,
+    LINE_WHEN_GREEN
+};
+
+/* Whether that device of the output is on. */
+bool lines_wants_on(const struct bridge_outputs *outputs, unsigned number, enum line_when when);
+
 /* Every line that a bridge of this setup has, and those that it cannot do without: all but horn,
  * brake and river lights. */
 struct line_set lines_there(const struct bridge_setup *setup);

@@ -357,25 +357,7 @@ static void link_sense(void *port, uint64_t now_us, struct bridge_inputs *inputs
 }
 
 static bool wants_on(const struct link_output *output, const struct bridge_outputs *outputs) {
-    switch (output->when) {
-    case LINK_WHEN_ON:
-        break;
-    case LINK_WHEN_RAISE:
-        return outputs->lift_effort > 0;
-    case LINK_WHEN_LOWER:
-        return outputs->lift_effort < 0;
-    case LINK_WHEN_DRIVEN:
-        return outputs->lock == LOCK_DRIVE_DRIVEN;
-    case LINK_WHEN_WITHDRAWN:
-        return outputs->lock == LOCK_DRIVE_WITHDRAWN;
-    case LINK_WHEN_RED:
-        return outputs->river == RIVER_RED;
-    case LINK_WHEN_FLASHING:
-        return outputs->river == RIVER_RED_FLASHING;
-    case LINK_WHEN_GREEN:
-        return outputs->river == RIVER_GREEN;
-    }
-    return lines_is_on(outputs, output->line);
+    return lines_wants_on(outputs, output->line, output->when);
 }
 
 /* Several lines may share a device, as sections share track power: it is on only for all of them.

@@ -3,6 +3,8 @@
 #ifndef IO_LINK_SETUP_H
 #define IO_LINK_SETUP_H
 
+#include "core/lines.h"
+
 #include <stdint.h>
 
 enum {
@@ -30,23 +32,11 @@ struct link_input {
     int on; /* the value, 0 or 1, that means made, clear, proved; the other one means not */
 };
 
-/* When an output that has more than two states wants its device on. */
-enum link_when {
-    LINK_WHEN_ON = 0,
-    LINK_WHEN_RAISE,
-    LINK_WHEN_LOWER,
-    LINK_WHEN_DRIVEN,
-    LINK_WHEN_WITHDRAWN,
-    LINK_WHEN_RED,
-    LINK_WHEN_FLASHING,
-    LINK_WHEN_GREEN
-};
-
 /* A device that is commanded. Of an accessory with two ports, 1 is sent to `at.port` to switch it
  * on, and to `off_port` to switch it off; of one with a single port (both the same), 1 and 0. */
 struct link_output {
     unsigned line; /* an output of core/lines.h */
-    enum link_when when;
+    enum line_when when;
     struct link_value at; /* not LINK_FB */
     unsigned off_port;
 };

@@ -1,5 +1,7 @@
 #include "io/motor.h"
 
+#include "io/time_left.h"
+
 #include <math.h>
 
 void motor_start(struct motor *motor, uint64_t now_us) {
@@ -14,21 +16,17 @@ static double bounded(const struct wired_motor *setup, double effort) {
     return fmax(-1, fmin(1, effort));
 }
 
-static uint32_t left_us(uint64_t since_us, uint32_t limit_us, uint64_t now_us) {
-    uint64_t past_us = now_us - since_us;
-    return past_us < limit_us ? limit_us - (uint32_t)past_us : 0;
-}
-
 /* How long it must go on resting before it may be driven in this direction. A motor that was never
  * driven may have been by whoever ran before: it rests too. */
 static uint32_t must_rest_us(const struct motor *motor, const struct wired_motor *setup,
                              int direction, uint64_t now_us) {
-    uint32_t arming_us =
-        setup->kind == WIRED_MOTOR_PULSE ? left_us(motor->opened_us, setup->arming_us, now_us) : 0;
+    uint32_t arming_us = setup->kind == WIRED_MOTOR_PULSE
+                             ? time_left_us(motor->opened_us, setup->arming_us, now_us)
+                             : 0;
     uint32_t dead_us = 0;
     if (direction != motor->direction) {
-        dead_us =
-            motor->is_resting ? left_us(motor->rested_us, setup->dead_us, now_us) : setup->dead_us;
+        dead_us = motor->is_resting ? time_left_us(motor->rested_us, setup->dead_us, now_us)
+                                    : setup->dead_us;
     }
     return arming_us > dead_us ? arming_us : dead_us;
 }

@@ -1,6 +1,7 @@
 #include "io/serial_motor.h"
 
 #include "io/line_template.h"
+#include "io/time_left.h"
 
 #include <errno.h>
 #include <event2/event.h>
@@ -200,23 +201,19 @@ bool serial_motor_safe(struct serial_motor *motor, struct error *error) {
     return true;
 }
 
-static uint32_t left_us(uint64_t since_us, uint32_t limit_us, uint64_t now_us) {
-    uint64_t past_us = now_us - since_us;
-    return past_us < limit_us ? limit_us - (uint32_t)past_us : 0;
-}
-
 uint32_t serial_motor_wake_us(const struct serial_motor *motor, uint64_t now_us) {
     if (motor->is_lost) {
         return UINT32_MAX;
     }
     if (motor->outstanding > 0) {
-        return left_us(motor->waits_us, motor->setup->reply_us, now_us);
+        return time_left_us(motor->waits_us, motor->setup->reply_us, now_us);
     }
     if (!motor->was_sent || motor->greeted < motor->setup->greetings) {
         return 0;
     }
-    return motor->setup->repeat_us > 0 ? left_us(motor->sent_us, motor->setup->repeat_us, now_us)
-                                       : UINT32_MAX;
+    return motor->setup->repeat_us > 0
+               ? time_left_us(motor->sent_us, motor->setup->repeat_us, now_us)
+               : UINT32_MAX;
 }
 
 void serial_motor_close(struct serial_motor *motor) {

@@ -1,6 +1,7 @@
 #include "io/wired.h"
 
 #include "base/log.h"
+#include "core/timing.h"
 #include "io/wired_inputs.h"
 #include "io/wired_outputs.h"
 #include "io/wired_sensor.h"
@@ -163,17 +164,13 @@ static void wired_act(void *port, uint64_t now_us, const struct bridge_outputs *
     wired_sensor_drive(&wired->current, effort);
 }
 
-static uint32_t sooner(uint32_t one_us, uint32_t other_us) {
-    return one_us < other_us ? one_us : other_us;
-}
-
 static uint32_t wired_wake_us(const void *port) {
     const struct wired *wired = port;
     uint64_t now_us = wired->now_us;
-    return sooner(sooner(wired_inputs_wake_us(&wired->inputs, now_us),
-                         wired_outputs_wake_us(&wired->outputs, now_us)),
-                  sooner(wired_sensor_wake_us(&wired->position, now_us),
-                         wired_sensor_wake_us(&wired->current, now_us)));
+    return sooner_us(sooner_us(wired_inputs_wake_us(&wired->inputs, now_us),
+                               wired_outputs_wake_us(&wired->outputs, now_us)),
+                     sooner_us(wired_sensor_wake_us(&wired->position, now_us),
+                               wired_sensor_wake_us(&wired->current, now_us)));
 }
 
 static void wired_safe(void *port) {

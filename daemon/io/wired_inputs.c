@@ -2,6 +2,8 @@
 
 #include "base/log.h"
 #include "core/lines.h"
+#include "core/timing.h"
+#include "io/time_left.h"
 
 #include <event2/event.h>
 #include <string.h>
@@ -175,15 +177,6 @@ void wired_inputs_sense(struct wired_inputs *inputs, uint64_t now_us, struct bri
 
 /* ---- when again */
 
-static uint32_t left_us(uint64_t since_us, uint32_t limit_us, uint64_t now_us) {
-    uint64_t past_us = now_us - since_us;
-    return past_us < limit_us ? limit_us - (uint32_t)past_us : 0;
-}
-
-static uint32_t sooner(uint32_t one_us, uint32_t other_us) {
-    return one_us < other_us ? one_us : other_us;
-}
-
 /* A line with edges that cannot be read is tried again this often. */
 enum { RETRY_US = 1000000 };
 
@@ -193,14 +186,15 @@ uint32_t wired_inputs_wake_us(const struct wired_inputs *inputs, uint64_t now_us
         const struct wired_group *group = &inputs->group[g];
         uint32_t poll_us = chip_of(inputs, group)->poll_us;
         if (poll_us > 0 || !group->is_known) {
-            wake_us =
-                sooner(wake_us, left_us(group->read_us, poll_us > 0 ? poll_us : RETRY_US, now_us));
+            wake_us = sooner_us(
+                wake_us, time_left_us(group->read_us, poll_us > 0 ? poll_us : RETRY_US, now_us));
         }
     }
     for (unsigned i = 0; i < inputs->setup->inputs; i++) {
-        uint32_t left = left_us(inputs->differ_us[i], inputs->setup->input[i].differ_us, now_us);
+        uint32_t left =
+            time_left_us(inputs->differ_us[i], inputs->setup->input[i].differ_us, now_us);
         if (inputs->differ[i] && left > 0) {
-            wake_us = sooner(wake_us, left);
+            wake_us = sooner_us(wake_us, left);
         }
     }
     return wake_us;

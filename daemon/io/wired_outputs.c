@@ -1,31 +1,14 @@
 #include "io/wired_outputs.h"
 
 #include "base/log.h"
+#include "io/time_left.h"
 
 #include <string.h>
 
 /* ---- what is wanted */
 
-bool wired_is_on(const struct wired_output *output, const struct bridge_outputs *wanted) {
-    switch (output->when) {
-    case WIRED_WHEN_ON:
-        return lines_is_on(wanted, output->line);
-    case WIRED_WHEN_RAISE:
-        return wanted->lift_effort > 0;
-    case WIRED_WHEN_LOWER:
-        return wanted->lift_effort < 0;
-    case WIRED_WHEN_DRIVEN:
-        return wanted->lock == LOCK_DRIVE_DRIVEN;
-    case WIRED_WHEN_WITHDRAWN:
-        return wanted->lock == LOCK_DRIVE_WITHDRAWN;
-    case WIRED_WHEN_RED:
-        return wanted->river == RIVER_RED;
-    case WIRED_WHEN_FLASHING:
-        return wanted->river == RIVER_RED_FLASHING;
-    case WIRED_WHEN_GREEN:
-        return wanted->river == RIVER_GREEN;
-    }
-    return false;
+static bool is_on(const struct wired_output *output, const struct bridge_outputs *wanted) {
+    return lines_wants_on(wanted, output->line, output->when);
 }
 
 /* ---- opening */
@@ -79,11 +62,11 @@ bool wired_outputs_open(struct wired_outputs *outputs, const struct wired_setup 
 
 /* ---- putting out */
 
-static bool put_pins(struct wired_outputs *outputs, const struct bridge_outputs *wanted, bool is_on,
+static bool put_pins(struct wired_outputs *outputs, const struct bridge_outputs *wanted, bool on,
                      struct error *error) {
     for (unsigned i = 0; i < outputs->pins; i++) {
-        if (wired_is_on(&outputs->setup->output[i], wanted) == is_on &&
-            !pin_out_put(&outputs->pin[i], is_on, error)) {
+        if (is_on(&outputs->setup->output[i], wanted) == on &&
+            !pin_out_put(&outputs->pin[i], on, error)) {
             return false;
         }
     }
@@ -183,19 +166,15 @@ bool wired_outputs_safe(struct wired_outputs *outputs) {
     return is_good;
 }
 
-static uint32_t left_us(uint64_t since_us, uint32_t limit_us, uint64_t now_us) {
-    uint64_t past_us = now_us - since_us;
-    return past_us < limit_us ? limit_us - (uint32_t)past_us : 0;
-}
-
 uint32_t wired_outputs_wake_us(const struct wired_outputs *outputs, uint64_t now_us) {
     if (outputs->is_lost) {
-        return left_us(outputs->lost_us, WIRED_RETRY_US, now_us);
+        return time_left_us(outputs->lost_us, WIRED_RETRY_US, now_us);
     }
     uint32_t motor_us = wired_motor_wake_us(&outputs->motor, now_us);
     const struct wired_heartbeat *heartbeat = &outputs->setup->heartbeat;
-    uint32_t beat_us =
-        heartbeat->pin.is_used ? left_us(outputs->beat_us, heartbeat->half_us, now_us) : UINT32_MAX;
+    uint32_t beat_us = heartbeat->pin.is_used
+                           ? time_left_us(outputs->beat_us, heartbeat->half_us, now_us)
+                           : UINT32_MAX;
     return motor_us < beat_us ? motor_us : beat_us;
 }
 

@@ -46,7 +46,4 @@ uint32_t wired_outputs_wake_us(const struct wired_outputs *outputs, uint64_t now
 
 void wired_outputs_close(struct wired_outputs *outputs);
 
-/* Whether this output is on. */
-bool wired_is_on(const struct wired_output *output, const struct bridge_outputs *wanted);
-
 #endif

@@ -1,6 +1,7 @@
 #include "io/wired_sensor.h"
 
 #include "base/log.h"
+#include "io/time_left.h"
 
 #include <event2/event.h>
 #include <math.h>
@@ -207,8 +208,7 @@ uint32_t wired_sensor_wake_us(const struct wired_sensor_port *port, uint64_t now
     if (port->setup->kind == WIRED_SENSOR_NONE || port->setup->kind == WIRED_SENSOR_ENCODER) {
         return UINT32_MAX;
     }
-    uint64_t past_us = now_us - port->read_us;
-    return past_us < port->setup->poll_us ? port->setup->poll_us - (uint32_t)past_us : 0;
+    return time_left_us(port->read_us, port->setup->poll_us, now_us);
 }
 
 void wired_sensor_close(struct wired_sensor_port *port) {

@@ -3,6 +3,8 @@
 #ifndef IO_WIRED_SETUP_H
 #define IO_WIRED_SETUP_H
 
+#include "core/lines.h"
+
 #include <stdbool.h>
 #include <stdint.h>
 
@@ -41,21 +43,9 @@ struct wired_input {
     uint32_t differ_us;      /* longest time that the two may differ */
 };
 
-/* When an output that has more than two states wants its pin on. */
-enum wired_when {
-    WIRED_WHEN_ON = 0,
-    WIRED_WHEN_RAISE,
-    WIRED_WHEN_LOWER,
-    WIRED_WHEN_DRIVEN,
-    WIRED_WHEN_WITHDRAWN,
-    WIRED_WHEN_RED,
-    WIRED_WHEN_FLASHING,
-    WIRED_WHEN_GREEN
-};
-
 struct wired_output {
     unsigned line; /* an output of core/lines.h */
-    enum wired_when when;
+    enum line_when when;
     struct wired_pin pin;
 };
 

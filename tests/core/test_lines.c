@@ -136,6 +136,34 @@ static void outputs_are_on_one_by_one(void **state) {
     }
 }
 
+static void devices_of_an_output_are_on_one_at_a_time(void **state) {
+    (void)state;
+    static const struct {
+        struct bridge_outputs out;
+        unsigned number;
+        enum line_when when;
+    } cases[] = {
+        {{.lift_effort = 0.1}, LINE_LIFT, LINE_WHEN_RAISE},
+        {{.lift_effort = -0.1}, LINE_LIFT, LINE_WHEN_LOWER},
+        {{.lock = LOCK_DRIVE_DRIVEN}, LINE_LOCK, LINE_WHEN_DRIVEN},
+        {{.lock = LOCK_DRIVE_WITHDRAWN}, LINE_LOCK, LINE_WHEN_WITHDRAWN},
+        {{.river = RIVER_RED}, LINE_RIVER, LINE_WHEN_RED},
+        {{.river = RIVER_RED_FLASHING}, LINE_RIVER, LINE_WHEN_FLASHING},
+        {{.river = RIVER_GREEN}, LINE_RIVER, LINE_WHEN_GREEN},
+    };
+    for (size_t c = 0; c < sizeof cases / sizeof cases[0]; c++) {
+        for (size_t w = 0; w < sizeof cases / sizeof cases[0]; w++) {
+            if (cases[w].number == cases[c].number) {
+                assert_int_equal(lines_wants_on(&cases[c].out, cases[c].number, cases[w].when),
+                                 w == c);
+            }
+        }
+    }
+    const struct bridge_outputs horn = {.horn = true};
+    assert_true(lines_wants_on(&horn, LINE_HORN, LINE_WHEN_ON));
+    assert_false(lines_wants_on(&horn, LINE_BRAKE, LINE_WHEN_ON));
+}
+
 static bool has_input(struct line_set set, const char *name) {
     return (set.inputs >> input_called(name) & 1) != 0;
 }
@@ -243,6 +271,7 @@ int main(void) {
         cmocka_unit_test(output_names_are_those_of_their_numbers),
         cmocka_unit_test(proofs_bear_the_name_of_their_output),
         cmocka_unit_test(outputs_are_on_one_by_one),
+        cmocka_unit_test(devices_of_an_output_are_on_one_at_a_time),
         cmocka_unit_test(needed_lines_are_those_of_the_setup),
         cmocka_unit_test(hand_lifted_bridge_needs_no_lift),
         cmocka_unit_test(readings_are_taken_by_the_set_alone),
