@@ -75,6 +75,19 @@ double build_stalled_a(const struct build *build, const struct motion_setup *mot
 void build_server(const struct written_server *written, struct net_setup *net,
                   struct config_report *report);
 
+/* The line of this bridge with this name, where a space in a name of the configuration may be
+ * written as a hyphen; otherwise a complaint of `place`. */
+bool build_find_input(const struct build *build, const char *place, const char *written,
+                      unsigned *number);
+bool build_find_output(const struct build *build, const char *place, const char *written,
+                       unsigned *number);
+
+/* Whether an output has such a device: one, or one for each state that needs one. */
+bool build_may_be(unsigned output, enum line_when when);
+
+/* That nobody serves these lines; one complaint of inputs, and one of outputs. */
+void build_complain_of_missing(const struct build *build, const char *place, struct line_set lines);
+
 void build_lift(struct build *build);
 void build_tracks(struct build *build);
 void build_core(struct build *build);
@@ -82,6 +95,7 @@ void build_motion(struct build *build);
 void build_net(struct build *build);
 void build_simulation(struct build *build);
 void build_lines(struct build *build);
+void build_wired(struct build *build);
 void build_sizing(struct build *build);
 
 #endif

@@ -8,7 +8,6 @@
 
 struct lines {
     struct build *build;
-    struct line_track track[BRIDGE_TRACKS_MAX];
     struct line_set there;           /* what this bridge has */
     struct line_set linked;          /* what links serve */
     bool has_when[LINES_OUTPUTS][8]; /* which devices each output has */
@@ -17,54 +16,6 @@ struct lines {
 
 static uint64_t bit(unsigned number) {
     return UINT64_C(1) << number;
-}
-
-static void name_tracks(struct lines *lines) {
-    const struct written_tracks *tracks = &lines->build->written->tracks;
-    for (unsigned t = 0; t < tracks->list.count; t++) {
-        lines->track[t] = (struct line_track){
-            tracks->item[t].name,
-            {tracks->item[t].ends.item[0].name, tracks->item[t].ends.item[1].name}};
-    }
-}
-
-/* ---- names */
-
-/* A space in a name of the configuration may be written as a hyphen. */
-static bool is_called(const char *name, const char *written) {
-    while (*name != '\0' && (*name == *written || (*name == ' ' && *written == '-'))) {
-        name++;
-        written++;
-    }
-    return *name == *written;
-}
-
-typedef void name_of(const struct line_track *tracks, unsigned number, char name[LINE_NAME_SIZE]);
-
-static bool find_line(const struct lines *lines, const char *place, const char *written,
-                      name_of *name_line, uint64_t there, unsigned count, unsigned *number) {
-    char name[64][LINE_NAME_SIZE]; /* all of them: the nearest one is kept by its place */
-    struct near near = near_begin(written);
-    for (unsigned i = 0; i < count; i++) {
-        if ((there & bit(i)) == 0) {
-            continue;
-        }
-        name_line(lines->track, i, name[i]);
-        if (is_called(name[i], written)) {
-            *number = i;
-            return true;
-        }
-        near_offer(&near, name[i]);
-    }
-    if (near.best != NULL) {
-        return build_error(lines->build, place,
-                           "this bridge has no line \"%.60s\" (did you mean \"%.60s\"?)", written,
-                           near.best);
-    }
-    return build_error(lines->build, place,
-                       "this bridge has no line \"%.60s\"; contacts, sensors and tracks say what "
-                       "it has",
-                       written);
 }
 
 static bool find_link(const struct lines *lines, const char *place, const char *written,
@@ -111,8 +62,7 @@ static void add_input(struct lines *lines, unsigned i, unsigned which) {
     struct place place = build_place("/lines/%u/input", i);
     struct link_setup *link = &lines->build->bridge->link[which];
     struct link_input input = {.on = line->on == 1};
-    if (!find_line(lines, place.text, line->input, lines_input_name, lines->there.inputs,
-                   LINES_INPUTS, &input.line) ||
+    if (!build_find_input(lines->build, place.text, line->input, &input.line) ||
         !set_value(lines, i, &input.at)) {
         return;
     }
@@ -133,33 +83,13 @@ static void add_input(struct lines *lines, unsigned i, unsigned which) {
     }
 }
 
-/* Which devices an output has, one for each state that needs one. */
-static bool may_be(unsigned output, int when) {
-    switch ((enum line_when)when) {
-    case LINE_WHEN_ON:
-        return output != LINE_LIFT && output != LINE_LOCK && output != LINE_RIVER;
-    case LINE_WHEN_RAISE:
-    case LINE_WHEN_LOWER:
-        return output == LINE_LIFT;
-    case LINE_WHEN_DRIVEN:
-    case LINE_WHEN_WITHDRAWN:
-        return output == LINE_LOCK;
-    case LINE_WHEN_RED:
-    case LINE_WHEN_FLASHING:
-    case LINE_WHEN_GREEN:
-        return output == LINE_RIVER;
-    }
-    return false;
-}
-
 static void add_output(struct lines *lines, unsigned i, unsigned which) {
     const struct written_line *line = &lines->build->written->lines.item[i];
     struct place place = build_place("/lines/%u/output", i);
     struct link_setup *link = &lines->build->bridge->link[which];
     struct link_output output = {.when = (enum line_when)line->when};
     if (line->when < 0 ||
-        !find_line(lines, place.text, line->output, lines_output_name, lines->there.outputs,
-                   LINES_OUTPUTS, &output.line) ||
+        !build_find_output(lines->build, place.text, line->output, &output.line) ||
         !set_value(lines, i, &output.at)) {
         return;
     }
@@ -168,7 +98,7 @@ static void add_output(struct lines *lines, unsigned i, unsigned which) {
     if (line->group == LINK_FB) {
         build_error(lines->build, build_place("/lines/%u/group", i).text,
                     "feedback cannot be driven: wanted \"GA\" or \"POWER\"");
-    } else if (!may_be(output.line, line->when)) {
+    } else if (!build_may_be(output.line, output.when)) {
         build_error(lines->build, build_place("/lines/%u/when", i).text,
                     "\"%.60s\" has no such state", line->output);
     } else if (lines->has_when[output.line][line->when]) {
@@ -274,8 +204,7 @@ static void check_proofs(const struct lines *lines) {
         unsigned output, input;
         struct place place = build_place("/lines/%u/output", i);
         if (written->item[i].output[0] == '\0' || build_has_errors(lines->build) ||
-            !find_line(lines, place.text, written->item[i].output, lines_output_name,
-                       lines->there.outputs, LINES_OUTPUTS, &output) ||
+            !build_find_output(lines->build, place.text, written->item[i].output, &output) ||
             !lines_proof(output, &input)) {
             continue;
         }
@@ -300,18 +229,6 @@ static void check_pairs(const struct lines *lines) {
         if (has[pairs[i].one] != has[pairs[i].other]) {
             build_error(lines->build, "/lines", "the %s needs two devices, one for each way",
                         pairs[i].output == LINE_LIFT ? "lift" : "lock");
-        }
-    }
-}
-
-static void complain_of_missing(const struct lines *lines, uint64_t missing, name_of *name_line,
-                                const char *kind) {
-    for (unsigned i = 0; i < 64; i++) {
-        if ((missing & bit(i)) != 0) {
-            char name[LINE_NAME_SIZE];
-            name_line(lines->track, i, name);
-            build_error(lines->build, "/lines", "nobody serves the %s \"%s\"", kind, name);
-            return; /* one is enough: there may be dozens */
         }
     }
 }
@@ -345,8 +262,9 @@ static void set_parts(struct lines *lines) {
     if (has_driver) {
         add_part(build, driver, 0, rest, 0);
     } else {
-        complain_of_missing(lines, needed.inputs & rest.inputs, lines_input_name, "input");
-        complain_of_missing(lines, needed.outputs & rest.outputs, lines_output_name, "output");
+        build_complain_of_missing(
+            build, "/lines",
+            (struct line_set){needed.inputs & rest.inputs, needed.outputs & rest.outputs});
     }
 }
 
@@ -356,7 +274,6 @@ void build_lines(struct build *build) {
     if (written->links.list.count + written->lines.list.count == 0) {
         return;
     }
-    name_tracks(&lines);
     build->bridge->links = written->links.list.count;
     for (unsigned i = 0; i < build->bridge->links; i++) {
         set_link(build, i);

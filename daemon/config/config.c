@@ -39,6 +39,7 @@ static void build_bridge(const struct written_config *written, unsigned i, struc
     build_simulation(&build);
     build_core(&build);
     build_lines(&build);
+    build_wired(&build);
     build_sizing(&build);
     check_unique(&config->net, i, report);
 }

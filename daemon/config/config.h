@@ -8,6 +8,7 @@
 #include "io/composite_setup.h"
 #include "io/link_setup.h"
 #include "io/simulation_setup.h"
+#include "io/wired_setup.h"
 #include "mechanics/balance.h"
 #include "mechanics/drive.h"
 #include "mechanics/lift.h"
@@ -33,6 +34,8 @@ struct config_bridge {
     struct composite_setup composite;
     unsigned links;
     struct link_setup link[LINKS_MAX];
+    bool has_wired;
+    struct wired_setup wired;
     struct simulation_setup simulation; /* lift and the rest once more, as that driver wants them */
     struct sizing_given sizing;         /* and as the sizing report does; ends: track x 2 + end */
     char corner_name[SIZING_OUTLINE_MAX][NET_NAME_SIZE];

@@ -791,6 +791,272 @@ static const struct object link_object = OBJECT_OF(
     "link", "Another server on which devices of this bridge are; it must be one you trust",
     link_fields);
 
+/* --- terminals of this computer --- */
+
+static const struct field chip_fields[] = {
+    TEXT("name", written_chip, name, "unique, for people", REQUIRED),
+    TEXT("device", written_chip, device,
+         "\"/dev/gpiochip0\", or the label that the kernel gives the chip, which stays the same "
+         "when numbers change",
+         REQUIRED),
+    QUANTITY("every", written_chip, poll_s,
+             "read this often, for a chip without interrupts, as expanders on I2C often are; 0: "
+             "its edges are events",
+             QUANTITY_TIME, "0 s", "1 s", DEFAULT("0 s")),
+};
+
+static const struct object chip = OBJECT_OF("chip", "A device with GPIO lines", chip_fields);
+
+static const char *const actives[] = {"high", "low", NULL};
+static const char *const pulls[] = {"as is", "up", "down", "none", NULL};
+
+static const struct field pin_fields[] = {
+    TEXT("chip", written_pin, chip, "name of its chip", OTHERWISE("the first")),
+    COUNT("line", written_pin, offset, "its number on that chip", "0", "1023", REQUIRED),
+    WORD(
+        "active", written_pin, active,
+        "the level that means made, clear, proved, on. A broken wire must read as the other one: a "
+        "contact that makes to ground, with a pull up, is active \"low\"; an output must be off "
+        "at the level that its resistor gives it while nobody drives it",
+        actives, DEFAULT("high")),
+    WORD("pull", written_pin, pull, "of an input: the chip's own resistor, where it has one", pulls,
+         DEFAULT("as is")),
+};
+
+static const struct object pin = OBJECT_OF("pin", "A GPIO line", pin_fields);
+
+static const struct field wired_input_fields[] = {
+    TEXT("input", written_wired_input, input,
+         "the line that is read: \"seated\", \"main.west.approach\"", REQUIRED),
+    OBJECT("pin", written_wired_input, pin, "where it is wired to", &pin, REQUIRED),
+    OBJECT("second", written_wired_input, second,
+           "a second contact that must say the same: while they differ the input is off", &pin,
+           OTHERWISE("none")),
+    QUANTITY("differ", written_wired_input, differ_s,
+             "longest time that they may; then there is no reading, which is a fault (the default "
+             "is common practice, no source)",
+             QUANTITY_TIME, "10 ms", "5 s", DEFAULT("300 ms")),
+};
+
+static const struct object wired_input =
+    OBJECT_OF("wired input", "A contact, detector or feedback", wired_input_fields);
+
+static const struct field wired_output_fields[] = {
+    TEXT("output", written_wired_output, output,
+         "the line that is driven: \"main.west.signal\", \"main.span-power\", \"brake\"", REQUIRED),
+    WORD("when", written_wired_output, when,
+         "when the output wants its pin on: the lock has one to be \"driven\" and one to be "
+         "\"withdrawn\", the river lights \"red\", \"flashing\" and \"green\"; all others are "
+         "\"on\"",
+         whens, DEFAULT("on")),
+    OBJECT("pin", written_wired_output, pin, "where it is wired to", &pin, REQUIRED),
+};
+
+static const struct object wired_output =
+    OBJECT_OF("wired output", "A relay, lamp, horn, lock motor or brake", wired_output_fields);
+
+static const struct field pwm_fields[] = {
+    TEXT("chip", written_pwm, chip, "its folder: \"/sys/class/pwm/pwmchip0\"", REQUIRED),
+    COUNT("channel", written_pwm, channel, "of that chip", "0", "255", DEFAULT("0")),
+    QUANTITY("period", written_pwm, period_s, "of its pulses", QUANTITY_TIME, "10 us", "100 ms",
+             OTHERWISE("50 us for a motor, that is 20 kHz; 20 ms for a servo or a speed "
+                       "controller, that is 50 Hz (common practice, no source)")),
+    FLAG("inversed", written_pwm, is_inversed, "the power stage is on while the output is low",
+         "false"),
+};
+
+static const struct object pwm = OBJECT_OF("pwm", "A pulsed output of the kernel", pwm_fields);
+
+static const struct field greeting_fields[] = {
+    TEXT("line", written_greeting, line, "as for drive", REQUIRED),
+};
+
+static const struct object greeting =
+    OBJECT_OF("greeting", "A line sent at the start", greeting_fields);
+
+static const char *const bauds[] = {"1200",  "2400",  "4800",   "9600", "19200",
+                                    "38400", "57600", "115200", NULL};
+
+static const struct field serial_fields[] = {
+    TEXT("device", written_serial, device, "such as \"/dev/serial/by-id/...\"", REQUIRED),
+    WORD("baud", written_serial, baud, "bits in a second", bauds, DEFAULT("9600")),
+    COUNT("full", written_serial, full, "the number that means full effort", "1", "100000",
+          DEFAULT("1000")),
+    LIST("greetings", written_serial, greetings, "lines sent at the start, in turn", &greeting, 0,
+         OTHERWISE("none")),
+    TEXT("drive", written_serial, drive,
+         "the line for an effort, its end included: {effort} and {size} are numbers with and "
+         "without a sign, {direction} a word, {xor} and {sum} two hexadecimal digits over what "
+         "stands before, {0x0D} a byte",
+         REQUIRED),
+    TEXT("stop", written_serial, stop, "the line that stops the motor", REQUIRED),
+    TEXT("raise word", written_serial, raise_word, "{direction} to raise", DEFAULT("F")),
+    TEXT("lower word", written_serial, lower_word, "{direction} to lower", DEFAULT("R")),
+    TEXT("reply", written_serial, reply, "what each reply begins with; any other is a fault",
+         OTHERWISE("no reply is expected")),
+    QUANTITY("reply limit", written_serial, reply_s, "longest wait for a reply", QUANTITY_TIME,
+             "5 ms", "2 s", DEFAULT("100 ms")),
+    QUANTITY("repeat", written_serial, repeat_s,
+             "the last line is sent again this often; set the controller's own timeout to a few "
+             "times this. 0: never",
+             QUANTITY_TIME, "0 s", "5 s", DEFAULT("100 ms")),
+};
+
+static const struct object serial =
+    OBJECT_OF("serial", "A motor controller at a serial line, 8 bits, no parity", serial_fields);
+
+static const char *const stage_kinds[] = {"two-wire", "phase", "pulse", "relays", "serial", NULL};
+
+static const struct field stage_fields[] = {
+    WORD("kind", written_power_stage, kind,
+         "\"two-wire\": one pulsed input for each direction; \"phase\": one pulsed input and one "
+         "for the direction; \"pulse\": a radio-control speed controller; \"relays\": one for "
+         "each direction; or \"serial\"",
+         stage_kinds, REQUIRED),
+    OBJECT("pwm", written_power_stage, pwm,
+           "two-wire: the pulses that raise; phase, pulse: the pulses", &pwm,
+           OTHERWISE("none; these kinds need it")),
+    OBJECT("lower pwm", written_power_stage, lower_pwm, "two-wire: the pulses that lower", &pwm,
+           OTHERWISE("none; two-wire needs it")),
+    OBJECT("direction", written_power_stage, direction, "phase: on raises", &pin,
+           OTHERWISE("none; phase needs it")),
+    OBJECT("raise", written_power_stage, raise, "relays: the one that raises", &pin,
+           OTHERWISE("none; relays needs it")),
+    OBJECT("lower", written_power_stage, lower, "relays: the one that lowers", &pin,
+           OTHERWISE("none; relays needs it")),
+    OBJECT("enable", written_power_stage, enable,
+           "of the power stage, or a relay in its supply: on only while it drives (pulse: while "
+           "all is well)",
+           &pin, OTHERWISE("none")),
+    QUANTITY("dead time", written_power_stage, dead_s,
+             "at rest this long before it turns the other way", QUANTITY_TIME, "0 s", "10 s",
+             DEFAULT("200 ms")),
+    QUANTITY("arming", written_power_stage, arming_s,
+             "pulse: neutral this long before it may leave it", QUANTITY_TIME, "0 s", "1 min",
+             DEFAULT("3 s")),
+    QUANTITY("neutral", written_power_stage, neutral_s, "pulse: at rest", QUANTITY_TIME, "500 us",
+             "2.5 ms", DEFAULT("1.5 ms")),
+    QUANTITY("full raise", written_power_stage, full_raise_s, "pulse: full effort up",
+             QUANTITY_TIME, "500 us", "2.5 ms", DEFAULT("2 ms")),
+    QUANTITY("full lower", written_power_stage, full_lower_s, "pulse: full effort down",
+             QUANTITY_TIME, "500 us", "2.5 ms", DEFAULT("1 ms")),
+    QUANTITY("least effort", written_power_stage, least_effort,
+             "relays: below this they stay at rest; otherwise the motor has its whole supply",
+             QUANTITY_RATIO, "0 %", "100 %", DEFAULT("1 %")),
+    OBJECT("serial", written_power_stage, serial, "serial: the line", &serial,
+           OTHERWISE("none; serial needs it")),
+};
+
+static const struct object stage =
+    OBJECT_OF("power stage", "What drives the lift's motor", stage_fields);
+
+static const struct field servo_fields[] = {
+    OBJECT("pwm", written_lock_servo, pwm, "its pulses; none at rest", &pwm, REQUIRED),
+    QUANTITY("driven", written_lock_servo, driven_s, "pulse that drives the bar", QUANTITY_TIME,
+             "500 us", "2.5 ms", REQUIRED),
+    QUANTITY("withdrawn", written_lock_servo, withdrawn_s, "pulse that withdraws it", QUANTITY_TIME,
+             "500 us", "2.5 ms", REQUIRED),
+};
+
+static const struct object servo =
+    OBJECT_OF("lock servo", "A radio-control servo that moves the lock bar", servo_fields);
+
+static const char *const position_kinds[] = {"iio", "hwmon", "encoder", NULL};
+static const char *const current_kinds[] = {"iio", "hwmon", NULL};
+
+static const struct field wired_position_fields[] = {
+    WORD("kind", written_position, kind,
+         "a potentiometer at an analogue input (\"iio\", \"hwmon\"), or a pulse generator "
+         "(\"encoder\"), whose count is known from the first contact at an end on",
+         position_kinds, REQUIRED),
+    TEXT("device", written_position, device, "iio, hwmon: its folder or the name that it has there",
+         OTHERWISE("none; iio and hwmon need it")),
+    TEXT("channel", written_position, channel, "\"voltage0\" (iio), \"in1\" (hwmon)",
+         OTHERWISE("none; iio and hwmon need it")),
+    QUANTITY("at seat", written_position, seat_v, "measured with the span seated", QUANTITY_VOLTAGE,
+             "-60 V", "60 V", OTHERWISE("none; iio and hwmon need it")),
+    QUANTITY("at open", written_position, open_v, "measured with the span fully open",
+             QUANTITY_VOLTAGE, "-60 V", "60 V", OTHERWISE("none; iio and hwmon need it")),
+    QUANTITY("least", written_position, least_v, "below this a wire is broken", QUANTITY_VOLTAGE,
+             "-60 V", "60 V", OTHERWISE("a tenth of the range below the lower of the two")),
+    QUANTITY("most", written_position, most_v, "above this a wire is broken", QUANTITY_VOLTAGE,
+             "-60 V", "60 V", OTHERWISE("a tenth of the range above the higher of the two")),
+    EITHER("jump", written_position, jump, "the span cannot move faster: such a reading is none",
+           QUANTITY_ROTATION, QUANTITY_SPEED,
+           OTHERWISE("five times full speed, at least half the travel in a second")),
+    QUANTITY("frozen", written_position, frozen_s,
+             "driven, and not a bit of change for so long: no reading; 0: not watched",
+             QUANTITY_TIME, "0 s", "1 min", DEFAULT("2 s")),
+    QUANTITY("every", written_position, poll_s, "iio, hwmon: read this often", QUANTITY_TIME,
+             "1 ms", "1 s", DEFAULT("20 ms")),
+    OBJECT("a", written_position, a, "encoder: its channel, or the leading one when it raises",
+           &pin, OTHERWISE("none; encoder needs it")),
+    OBJECT("b", written_position, b, "encoder: the other channel", &pin,
+           OTHERWISE("none: the direction is that of the drive")),
+    COUNT("counts", written_position, counts,
+          "encoder: edges of all its channels from seated to open", "10", "1000000",
+          OTHERWISE("none; encoder needs it")),
+};
+
+static const struct object wired_position =
+    OBJECT_OF("wired position", "The sensor of the span's position", wired_position_fields);
+
+static const struct field wired_current_fields[] = {
+    WORD("kind", written_current, kind, "of the analogue input", current_kinds, REQUIRED),
+    TEXT("device", written_current, device, "its folder or the name that it has there", REQUIRED),
+    TEXT("channel", written_current, channel, "\"current3\" (iio), \"curr1\" (hwmon)", REQUIRED),
+    EITHER("zero", written_current, zero, "measured without current", QUANTITY_CURRENT,
+           QUANTITY_VOLTAGE, OTHERWISE("0")),
+    EITHER("one ampere", written_current, one, "measured at 1 A", QUANTITY_CURRENT,
+           QUANTITY_VOLTAGE, OTHERWISE("1 A")),
+    QUANTITY("least", written_current, least_a, "less cannot be: a wire is broken",
+             QUANTITY_CURRENT, "-500 A", "0 A", OTHERWISE("the most, the other way")),
+    QUANTITY("most", written_current, most_a, "more cannot be", QUANTITY_CURRENT, "10 mA", "500 A",
+             DEFAULT("100 A")),
+    QUANTITY("frozen", written_current, frozen_s,
+             "driven, and not a bit of change for so long: no reading; 0: not watched",
+             QUANTITY_TIME, "0 s", "1 min", DEFAULT("0 s")),
+    QUANTITY("every", written_current, poll_s, "read this often", QUANTITY_TIME, "1 ms", "1 s",
+             DEFAULT("20 ms")),
+};
+
+static const struct object wired_current =
+    OBJECT_OF("wired current", "The sensor of the motor's current", wired_current_fields);
+
+static const struct field heartbeat_fields[] = {
+    OBJECT("pin", written_heartbeat, pin, "for a watchdog relay that cuts the motor's supply", &pin,
+           REQUIRED),
+    QUANTITY("half", written_heartbeat, half_s, "from change to change", QUANTITY_TIME, "10 ms",
+             "5 s", DEFAULT("250 ms")),
+};
+
+static const struct object heartbeat = OBJECT_OF(
+    "heartbeat", "A level that changes only while the bridge is looked after", heartbeat_fields);
+
+static const struct field wired_fields[] = {
+    LIST("chips", written_wired, chips, "devices with GPIO lines", &chip, 0, OTHERWISE("none")),
+    LIST("inputs", written_wired, inputs, "contacts, detectors and feedbacks", &wired_input, 0,
+         OTHERWISE("none")),
+    LIST("outputs", written_wired, outputs, "relays, lamps and the like", &wired_output, 0,
+         OTHERWISE("none")),
+    OBJECT("power stage", written_wired, stage, "what drives the lift's motor", &stage,
+           OTHERWISE("none")),
+    OBJECT("lock servo", written_wired, servo, "instead of outputs for the lock", &servo,
+           OTHERWISE("none")),
+    OBJECT("position", written_wired, position, "sensor of the span's position", &wired_position,
+           OTHERWISE("none")),
+    OBJECT("current", written_wired, current, "sensor of the motor's current", &wired_current,
+           OTHERWISE("none")),
+    OBJECT("heartbeat", written_wired, heartbeat, "for an external watchdog", &heartbeat,
+           OTHERWISE("none")),
+};
+
+static const struct object wired = OBJECT_OF(
+    "wired",
+    "The terminals of this computer that the driver \"wired\" reads and drives. When it dies, a "
+    "GPIO line's level is not promised and a PWM goes on: the safe level must come from the wiring",
+    wired_fields);
+
 /* --- bridge and root --- */
 
 static const struct field bridge_fields[] = {
@@ -806,6 +1072,8 @@ static const struct field bridge_fields[] = {
          &link_object, 0, OTHERWISE("none")),
     LIST("lines", written_bridge, lines, "lines that devices on other servers serve", &line, 0,
          OTHERWISE("none")),
+    OBJECT("wired", written_bridge, wired, "terminals of this computer; for output \"wired\"",
+           &wired, OTHERWISE("none")),
     OBJECT("addresses", written_bridge, addresses, "moves devices on the bus", &addresses,
            OTHERWISE("see there")),
     OBJECT("lift", written_bridge, lift, "how the span moves", &lift, REQUIRED),
@@ -844,12 +1112,55 @@ const struct object tables_config = OBJECT_OF("configuration", "The whole file",
 
 const struct object *tables_object(size_t index) {
     static const struct object *const objects[] = {
-        &tables_config,  &server, &tables_listener, &bridge,      &addresses,  &lift,
-        &leaf,           &mass,   &counterweight,   &seat,        &corner,     &pocket,
-        &room,           &ropes,  &drive,           &pinion,      &gearbox,    &worm,
-        &motor,          &supply, &motion,          &lock,        &contacts,   &sensors,
-        &warning,        &timing, &track,           &end,         &fastest,    &simulation,
-        &contact_places, &train,  &fault,           &link_object, &link_train, &line,
+        &tables_config,
+        &server,
+        &tables_listener,
+        &bridge,
+        &addresses,
+        &lift,
+        &leaf,
+        &mass,
+        &counterweight,
+        &seat,
+        &corner,
+        &pocket,
+        &room,
+        &ropes,
+        &drive,
+        &pinion,
+        &gearbox,
+        &worm,
+        &motor,
+        &supply,
+        &motion,
+        &lock,
+        &contacts,
+        &sensors,
+        &warning,
+        &timing,
+        &track,
+        &end,
+        &fastest,
+        &simulation,
+        &contact_places,
+        &train,
+        &fault,
+        &link_object,
+        &link_train,
+        &line,
+        &wired,
+        &chip,
+        &wired_input,
+        &wired_output,
+        &pin,
+        &stage,
+        &pwm,
+        &serial,
+        &greeting,
+        &servo,
+        &wired_position,
+        &wired_current,
+        &heartbeat,
     };
     return index < LENGTH_OF(objects) ? objects[index] : NULL;
 }

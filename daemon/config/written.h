@@ -7,6 +7,7 @@
 #include "core/lines.h"
 #include "io/link_setup.h"
 #include "io/simulation_setup.h"
+#include "io/wired_setup.h"
 #include "mechanics/sizing.h"
 #include "net/setup.h"
 
@@ -417,6 +418,143 @@ struct written_lines {
     struct written_line item[LINK_LINES_MAX];
 };
 
+struct written_chip {
+    struct written is;
+    char name[WIRED_NAME_SIZE];
+    char device[WIRED_PATH_SIZE];
+    double poll_s; /* 0: by its edges */
+};
+
+struct written_chips {
+    struct written_list list;
+    struct written_chip item[WIRED_CHIPS_MAX];
+};
+
+struct written_pin {
+    struct written is;
+    char chip[WIRED_NAME_SIZE];
+    unsigned offset;
+    int active; /* 0 high, 1 low */
+    int pull;   /* enum wired_pull */
+};
+
+struct written_wired_input {
+    struct written is;
+    char input[LINE_NAME_SIZE];
+    struct written_pin pin;
+    struct written_pin second;
+    double differ_s;
+};
+
+struct written_wired_inputs {
+    struct written_list list;
+    struct written_wired_input item[WIRED_INPUTS_MAX];
+};
+
+struct written_wired_output {
+    struct written is;
+    char output[LINE_NAME_SIZE];
+    int when; /* enum line_when */
+    struct written_pin pin;
+};
+
+struct written_wired_outputs {
+    struct written_list list;
+    struct written_wired_output item[WIRED_OUTPUTS_MAX];
+};
+
+struct written_pwm {
+    struct written is;
+    char chip[WIRED_PATH_SIZE];
+    unsigned channel;
+    double period_s;
+    bool is_inversed;
+};
+
+struct written_greeting {
+    struct written is;
+    char line[WIRED_TEMPLATE_SIZE];
+};
+
+struct written_greetings {
+    struct written_list list;
+    struct written_greeting item[WIRED_GREETINGS_MAX];
+};
+
+struct written_serial {
+    struct written is;
+    char device[WIRED_PATH_SIZE];
+    int baud; /* index */
+    unsigned full;
+    struct written_greetings greetings;
+    char drive[WIRED_TEMPLATE_SIZE];
+    char stop[WIRED_TEMPLATE_SIZE];
+    char raise_word[16], lower_word[16];
+    char reply[WIRED_TEMPLATE_SIZE];
+    double reply_s;
+    double repeat_s;
+};
+
+struct written_power_stage {
+    struct written is;
+    int kind; /* enum wired_motor_kind, less one */
+    struct written_pwm pwm, lower_pwm;
+    struct written_pin raise, lower, direction, enable;
+    double dead_s;
+    double arming_s;
+    double neutral_s, full_raise_s, full_lower_s;
+    double least_effort;
+    struct written_serial serial;
+};
+
+struct written_lock_servo {
+    struct written is;
+    struct written_pwm pwm;
+    double driven_s, withdrawn_s;
+};
+
+struct written_position {
+    struct written is;
+    int kind; /* enum wired_sensor_kind, less one */
+    char device[WIRED_PATH_SIZE];
+    char channel[WIRED_NAME_SIZE];
+    double seat_v, open_v, least_v, most_v;
+    struct written_either jump;
+    double frozen_s;
+    double poll_s;
+    struct written_pin a, b;
+    unsigned counts;
+};
+
+struct written_current {
+    struct written is;
+    int kind;
+    char device[WIRED_PATH_SIZE];
+    char channel[WIRED_NAME_SIZE];
+    struct written_either zero, one;
+    double least_a, most_a;
+    double frozen_s;
+    double poll_s;
+};
+
+struct written_heartbeat {
+    struct written is;
+    struct written_pin pin;
+    double half_s;
+};
+
+struct written_wired {
+    struct written is;
+    struct written_chips chips;
+    struct written_wired_inputs inputs;
+    struct written_wired_outputs outputs;
+    struct written_power_stage stage;
+    struct written_lock_servo servo;
+    struct written_position position;
+    struct written_current current;
+    struct written_heartbeat heartbeat;
+};
+
 struct written_bridge {
     struct written is;
     char name[NET_NAME_SIZE];
@@ -424,6 +562,7 @@ struct written_bridge {
     char output[32];
     struct written_links links;
     struct written_lines lines;
+    struct written_wired wired;
     struct written_addresses addresses;
     struct written_lift lift;
     struct written_leaf leaf;

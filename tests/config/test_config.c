@@ -58,7 +58,7 @@ static void assert_near(double value, double expected) {
 static void examples_are_right_and_give_no_warning(void **state) {
     (void)state;
     static const char *const names[] = {"kettle-narrows", "garden-gate", "harbor-lift",
-                                        "mill-swing"};
+                                        "mill-swing", "shed-controller"};
     for (size_t i = 0; i < sizeof names / sizeof names[0]; i++) {
         bool is_usable = read_example(names[i]);
         config_text_print(&report.errors);
@@ -260,6 +260,59 @@ static const struct mistake mistakes[] = {
     {"kettle-narrows", B "/name", "null", B "/name", "found null"},
     {"kettle-narrows", "/bridges", NULL, "/bridges", "missing"},
     {"kettle-narrows", "/bridges", "[]", "/bridges", "found 0 in the list, wanted 1 to 8"},
+    /* terminals of this computer */
+    {"shed-controller", B "/wired", NULL, B "/wired", "needed by the driver"},
+    {"shed-controller", B "/wired/chips/0/every", "\"2 s\"", B "/wired/chips/0/every",
+     "at most 1 s"},
+    {"shed-controller", B "/wired/inputs/0/input", "\"seatd\"", B "/wired/inputs/0/input",
+     "did you mean \"seated\""},
+    {"shed-controller", B "/wired/inputs/0/input", "\"position\"", B "/wired/inputs/0/input",
+     "is a measure"},
+    {"shed-controller", B "/wired/inputs/0/input", "\"locked\"", B "/wired/inputs/1/input",
+     "served twice"},
+    {"shed-controller", B "/wired/inputs/0", NULL, B "/wired",
+     "nobody serves the input \"seated\""},
+    {"shed-controller", B "/wired/inputs/0/pin/line", "6", B "/wired/inputs/1/pin/line",
+     "wired to something else"},
+    {"shed-controller", B "/wired/inputs/0/pin/chip", "\"heeder\"", B "/wired/inputs/0/pin/chip",
+     "did you mean \"header\""},
+    {"shed-controller", B "/wired/inputs/0/pin/pull", "\"down\"", B "/wired/inputs/0/pin/pull",
+     "broken wire would read as made"},
+    {"shed-controller", B "/wired/inputs/0/pin/active", "\"high\"", B "/wired/inputs/0/pin/pull",
+     "broken wire would read as made"},
+    {"shed-controller", B "/wired/outputs/0/output", "\"lift\"", B "/wired/outputs/0/output",
+     "needs a \"power stage\""},
+    {"shed-controller", B "/wired/outputs/0/output", "\"main.east.signal\"",
+     B "/wired/outputs/1/output", "served twice"},
+    {"shed-controller", B "/wired/outputs/0/when", "\"green\"", B "/wired/outputs/0/when",
+     "no such state"},
+    {"shed-controller", B "/wired/outputs/0/output", "\"lock\"", B "/wired/outputs/0/when",
+     "no such state"},
+    {"shed-controller", B "/wired/outputs/4", NULL, B "/wired",
+     "nobody serves the output \"main.span-power\""},
+    {"shed-controller", B "/wired/power stage", NULL, B "/wired", "the output \"lift\""},
+    {"shed-controller", B "/wired/power stage/lower pwm", NULL, B "/wired/power stage/lower pwm",
+     "needed by this kind"},
+    {"shed-controller", B "/wired/power stage/kind", "\"phase\"", B "/wired/power stage/direction",
+     "needed by this kind"},
+    {"shed-controller", B "/wired/power stage/kind", "\"serial\"", B "/wired/power stage/serial",
+     "needed by this kind"},
+    {"shed-controller", B "/wired/power stage/neutral", "\"3 ms\"", B "/wired/power stage/neutral",
+     "at most 2.5 ms"},
+    {"shed-controller", B "/wired/lock servo", NULL, B "/wired", "the output \"lock\""},
+    {"shed-controller", B "/wired/position/at open", "\"350 mV\"", B "/wired/position",
+     "must differ"},
+    {"shed-controller", B "/wired/position/least", "\"400 mV\"", B "/wired/position",
+     "must lie between"},
+    {"shed-controller", B "/wired/position/channel", NULL, B "/wired/position", "a \"channel\""},
+    {"shed-controller", B "/wired/position/kind", "\"encoder\"", B "/wired/position",
+     "an encoder needs"},
+    {"shed-controller", B "/wired/position", NULL, B "/wired", "the input \"position\""},
+    {"shed-controller", B "/wired/current/zero", "\"1 A\"", B "/wired/current/one ampere",
+     "must differ"},
+    {"shed-controller", B "/sensors/current", "false", B "/wired/current", "does not say"},
+    {"shed-controller", B "/lock/driven", "false", B "/wired/lock servo", "not driven"},
+    {"shed-controller", B "/output", "\"simulated\"", B "/output", "there are terminals for it"},
     /* server */
     {"kettle-narrows", "/server/listeners/0/address", "\"localhost\"",
      "/server/listeners/0/address", "wanted a numeric address"},
@@ -382,6 +435,7 @@ static void every_mistake_is_found_and_said_where_it_is(void **state) {
 }
 
 static const struct mistake doubtful[] = {
+    {"shed-controller", B "/wired/heartbeat", NULL, B "/wired/heartbeat", "hung daemon"},
     {"kettle-narrows", B "/supply/voltage", "\"36 V\"", B "/supply/voltage", "24 V"},
     {"kettle-narrows", B "/supply/current", "\"12 A\"", B "/supply/current", "NEM 609"},
     {"kettle-narrows", B "/supply/current", "\"2 A\"", B "/motion/stall current",

@@ -8,8 +8,9 @@
 #include <stdlib.h>
 #include <string.h>
 
-static const char *const names[] = {"kettle-narrows", "garden-gate", "harbor-lift", "mill-swing",
-                                    "../tests/daemon/linked-bridge"};
+static const char *const names[] = {"kettle-narrows",  "garden-gate",
+                                    "harbor-lift",     "mill-swing",
+                                    "shed-controller", "../tests/daemon/linked-bridge"};
 enum { EXAMPLES = sizeof names / sizeof names[0], ROUNDS = 400 };
 
 static struct config config;
