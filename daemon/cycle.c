@@ -149,6 +149,10 @@ void cycle_start(struct cycle *cycle) {
     run(cycle, &no_request);
 }
 
+void cycle_beat(struct cycle *cycle) {
+    run(cycle, &no_request);
+}
+
 enum bridge_answer cycle_ask(struct cycle *cycle, const struct bridge_request *request) {
     return run(cycle, request);
 }

@@ -39,6 +39,9 @@ void cycle_free(struct cycle *cycle);
 /* Runs the first cycle; from then on the cycle keeps itself going. */
 void cycle_start(struct cycle *cycle);
 
+/* One whole cycle without a request: a sign of life. */
+void cycle_beat(struct cycle *cycle);
+
 /* One whole cycle with this request. */
 enum bridge_answer cycle_ask(struct cycle *cycle, const struct bridge_request *request);
 

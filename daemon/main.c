@@ -1,4 +1,5 @@
 /* main.c: wiring: configuration, bridges, network; and the orderly stop. */
+#include "alive.h"
 #include "base/log.h"
 #include "clock.h"
 #include "config/config.h"
@@ -7,7 +8,9 @@
 #include "loop.h"
 #include "net/server.h"
 #include "options.h"
+#include "realtime.h"
 #include "tell_log.h"
+#include "wiring.h"
 
 #include <errno.h>
 #include <event2/event.h>
@@ -26,6 +29,7 @@ struct daemon {
     struct event *on_term;
     struct event *on_interrupt;
     struct net_server *server; /* NULL until it listens */
+    struct alive *alive;       /* NULL until all runs */
     struct cycle *cycle[NET_BRIDGES_MAX];
 };
 
@@ -141,9 +145,18 @@ static int open_loop(struct daemon *daemon) {
     return EX_OK;
 }
 
+static void name_tracks(const struct net_bridge_setup *net, struct line_track *tracks) {
+    for (unsigned t = 0; t < BRIDGE_TRACKS_MAX; t++) {
+        tracks[t] =
+            (struct line_track){net->track_name[t], {net->end_name[t][0], net->end_name[t][1]}};
+    }
+}
+
 static int open_bridge(struct daemon *daemon, unsigned i) {
     const struct config_bridge *bridge = &daemon->config.bridge[i];
     const struct net_bridge_setup *net = &daemon->config.net.bridge[i];
+    struct line_track tracks[BRIDGE_TRACKS_MAX];
+    name_tracks(net, tracks);
     struct cycle_setup setup = {
         .bridge = i,
         .port = port_find(bridge->output),
@@ -153,11 +166,18 @@ static int open_bridge(struct daemon *daemon, unsigned i) {
                 .simulation = bridge->has_simulation ? &bridge->simulation : NULL,
                 .composite = bridge->has_lines ? &bridge->composite : NULL,
                 .link = bridge->links > 0 ? bridge->link : NULL,
+                .wired = bridge->has_wired ? &bridge->wired : NULL,
+                .tracks = tracks,
+                .is_dry = daemon->options.is_dry,
             },
     };
     struct error error = {0};
     if (setup.port == NULL) {
         error_set(&error, net->name, "no output driver is called \"%s\"", bridge->output);
+        return fail(&error, EX_CONFIG);
+    }
+    if (daemon->options.is_dry && !setup.port->can_run_dry) {
+        error_set(&error, net->name, "the driver \"%s\" cannot run dry", bridge->output);
         return fail(&error, EX_CONFIG);
     }
     struct cycle_listener listener = {.context = daemon, .stepped = on_step, .news = on_news};
@@ -227,6 +247,32 @@ static int open_network(struct daemon *daemon) {
     return EX_OK;
 }
 
+static void beat(void *context) {
+    struct daemon *daemon = context;
+    for (unsigned i = 0; i < daemon->config.net.bridges; i++) {
+        cycle_beat(daemon->cycle[i]);
+    }
+}
+
+/* $WATCHDOG_PID, where given, says whom the service manager means. */
+static uint64_t notify_interval_us(void) {
+    const char *pid = getenv("WATCHDOG_PID");
+    const char *us = getenv("WATCHDOG_USEC");
+    bool is_for_us = pid == NULL || strtol(pid, NULL, 10) == (long)getpid();
+    return us != NULL && is_for_us ? strtoull(us, NULL, 10) : 0;
+}
+
+static int open_alive(struct daemon *daemon) {
+    struct alive_setup setup = {.notify_address = getenv("NOTIFY_SOCKET"),
+                                .notify_us = notify_interval_us(),
+                                .watchdog = daemon->options.watchdog,
+                                .beat = beat,
+                                .context = daemon};
+    struct error error = {0};
+    daemon->alive = alive_new(daemon->base, &setup, &error);
+    return daemon->alive != NULL ? EX_OK : fail(&error, EX_IOERR);
+}
+
 static int open_all(struct daemon *daemon) {
     clock_start(&daemon->clock, daemon->options.pace);
     int status = open_loop(daemon);
@@ -240,14 +286,24 @@ static int open_all(struct daemon *daemon) {
         cycle_start(
             daemon->cycle[i]); /* last: nothing moves or is powered if something is missing */
     }
+    if (status == EX_OK) {
+        status = open_alive(daemon);
+    }
     return status;
 }
 
 /* Outputs first: whatever comes after may fail. */
 static void close_all(struct daemon *daemon) {
+    bool is_safe = true;
+    if (daemon->alive != NULL) {
+        alive_stopping(daemon->alive);
+    }
     for (unsigned i = 0; i < daemon->config.net.bridges; i++) {
+        is_safe = is_safe && (daemon->cycle[i] == NULL ||
+                              !cycle_view(daemon->cycle[i])->inputs.is_device_lost);
         cycle_free(daemon->cycle[i]);
     }
+    alive_free(daemon->alive, is_safe);
     net_server_free(daemon->server);
     if (daemon->on_term != NULL) {
         event_free(daemon->on_term);
@@ -278,6 +334,12 @@ static int run(struct daemon *daemon) {
     if (daemon->options.config == NULL) {
         log_line(LOG_NOTICE, "no --config given: running the built-in demo, a simulated bridge");
     }
+    if (daemon->options.is_dry) {
+        log_line(LOG_NOTICE, "dry run: inputs are read, no output is driven");
+    }
+    if (daemon->options.realtime > 0) {
+        realtime_ask((int)daemon->options.realtime);
+    }
     int status = open_all(daemon);
     if (status == EX_OK && event_base_dispatch(daemon->base) != 0) {
         log_line(LOG_ERROR, "the event loop failed");
@@ -286,6 +348,23 @@ static int run(struct daemon *daemon) {
     close_all(daemon);
     log_line(LOG_NOTICE, "outputs safe, ended");
     return status;
+}
+
+static int print_wiring(const struct daemon *daemon) {
+    unsigned printed = 0;
+    for (unsigned i = 0; i < daemon->config.net.bridges; i++) {
+        const struct net_bridge_setup *net = &daemon->config.net.bridge[i];
+        if (daemon->config.bridge[i].has_wired) {
+            struct line_track tracks[BRIDGE_TRACKS_MAX];
+            name_tracks(net, tracks);
+            fputs(printed++ > 0 ? "\n" : "", stdout);
+            wiring_print(stdout, net->name, &daemon->config.bridge[i].wired, tracks);
+        }
+    }
+    if (printed == 0) {
+        fputs("no bridge of this configuration is wired to this computer\n", stderr);
+    }
+    return printed > 0 ? EX_OK : EX_CONFIG;
 }
 
 int main(int count, char **arguments) {
@@ -305,6 +384,8 @@ int main(int count, char **arguments) {
         status = read_config(daemon);
         if (status == EX_OK && daemon->options.is_check) {
             puts("configuration in order");
+        } else if (status == EX_OK && daemon->options.is_wiring) {
+            status = print_wiring(daemon);
         } else if (status == EX_OK) {
             status = may_pace(daemon) ? run(daemon) : EX_USAGE;
         }

@@ -16,7 +16,8 @@ const char options_cautions[] =
     "it.\n";
 
 static const char usage[] =
-    "usage: drawtenderd [--config FILE] [--check] [--pace N] [--port N] [--log LEVEL]\n"
+    "usage: drawtenderd [--config FILE] [--check | --wiring | --dry-run] [--pace N] [--port N]\n"
+    "                   [--realtime PRIORITY] [--watchdog DEVICE] [--log LEVEL]\n"
     "\n"
     "Runs the drawbridges of a model railroad: takes SRCP commands over TCP, interlocks each span\n"
     "with its home signals and track power, and drives its lift.\n"
@@ -25,8 +26,14 @@ static const char usage[] =
     "runs\n"
     "                 on a simulated span\n"
     "  --check        read the configuration, report every mistake, and end\n"
+    "  --wiring       print which signal is at which terminal of this computer, and end\n"
+    "  --dry-run      read all inputs, log them and what each output would do, and drive nothing:\n"
+    "                 for the first trial of real wiring\n"
     "  --pace N       run layout time N times as fast, 1 to 1000 (simulated bridges only)\n"
     "  --port N       listen on TCP port N instead of the first listener's; 0 takes a free one\n"
+    "  --realtime PRIORITY  run before other programs (SCHED_FIFO, 1 to 99) and lock the memory\n"
+    "  --watchdog DEVICE    let the kernel's watchdog, such as /dev/watchdog, reset the machine\n"
+    "                 should this program hang or die\n"
     "  --log LEVEL    error, warning, notice (default) or debug; lines go to standard error\n"
     "  --version      print the version and end\n"
     "  --help         print this and end\n"
@@ -41,6 +48,10 @@ static const char usage[] =
 enum {
     OPTION_CONFIG = 256,
     OPTION_CHECK,
+    OPTION_WIRING,
+    OPTION_DRY_RUN,
+    OPTION_REALTIME,
+    OPTION_WATCHDOG,
     OPTION_PACE,
     OPTION_PORT,
     OPTION_LOG,
@@ -51,6 +62,10 @@ enum {
 static const struct option long_options[] = {
     {"config", required_argument, NULL, OPTION_CONFIG},
     {"check", no_argument, NULL, OPTION_CHECK},
+    {"wiring", no_argument, NULL, OPTION_WIRING},
+    {"dry-run", no_argument, NULL, OPTION_DRY_RUN},
+    {"realtime", required_argument, NULL, OPTION_REALTIME},
+    {"watchdog", required_argument, NULL, OPTION_WATCHDOG},
     {"pace", required_argument, NULL, OPTION_PACE},
     {"port", required_argument, NULL, OPTION_PORT},
     {"log", required_argument, NULL, OPTION_LOG},
@@ -75,14 +90,14 @@ static bool read_pace(const char *word, double *pace) {
     return true;
 }
 
-static bool read_port(const char *word, long *port) {
+static bool read_whole(const char *word, long least, long most, long *number) {
     char *end;
     errno = 0;
     long value = strtol(word, &end, 10);
-    if (errno != 0 || end == word || *end != '\0' || value < 0 || value > 65535) {
+    if (errno != 0 || end == word || *end != '\0' || value < least || value > most) {
         return false;
     }
-    *port = value;
+    *number = value;
     return true;
 }
 
@@ -94,12 +109,25 @@ static enum options_verdict read_one(int option, struct options *options, FILE *
     case OPTION_CHECK:
         options->is_check = true;
         return OPTIONS_RUN;
+    case OPTION_WIRING:
+        options->is_wiring = true;
+        return OPTIONS_RUN;
+    case OPTION_DRY_RUN:
+        options->is_dry = true;
+        return OPTIONS_RUN;
+    case OPTION_REALTIME:
+        return read_whole(optarg, 1, 99, &options->realtime)
+                   ? OPTIONS_RUN
+                   : wrong(err, "--realtime wants a whole number from 1 to 99", optarg);
+    case OPTION_WATCHDOG:
+        options->watchdog = optarg;
+        return OPTIONS_RUN;
     case OPTION_PACE:
         return read_pace(optarg, &options->pace)
                    ? OPTIONS_RUN
                    : wrong(err, "--pace wants a number from 1 to 1000", optarg);
     case OPTION_PORT:
-        return read_port(optarg, &options->port)
+        return read_whole(optarg, 0, 65535, &options->port)
                    ? OPTIONS_RUN
                    : wrong(err, "--port wants a whole number from 0 to 65535", optarg);
     case OPTION_LOG:

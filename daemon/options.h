@@ -16,6 +16,10 @@ enum options_verdict {
 struct options {
     const char *config; /* NULL: the built-in demo */
     bool is_check;
+    bool is_dry;          /* read all, drive nothing */
+    bool is_wiring;       /* print the wiring tables and end */
+    long realtime;        /* priority, 1 to 99; 0: none */
+    const char *watchdog; /* the kernel's watchdog device; NULL: none */
     double pace;
     long port; /* of the first listener; -1: as configured */
     enum log_level log;

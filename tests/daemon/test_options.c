@@ -13,6 +13,7 @@ static void exit_statuses_tell_what_was_wrong(void **state) {
     (void)state;
     static const char broken[] = SOURCE_DIR "/tests/daemon/broken-bridge.json";
     static const char quiet[] = SOURCE_DIR "/tests/daemon/quiet-bridge.json";
+    static const char shed[] = SOURCE_DIR "/config/shed-controller.json";
     const struct {
         const char *arguments[4];
         int status;
@@ -23,6 +24,11 @@ static void exit_statuses_tell_what_was_wrong(void **state) {
         {{"--help"}, EX_OK, "no safety device", ""},
         {{"--check", "--config", quiet}, EX_OK, "in order", ""},
         {{"--check"}, EX_OK, "in order", ""}, /* the built-in demo */
+        {{"--wiring", "--config", shed}, EX_OK, "header line 25", ""},
+        {{"--wiring"}, EX_CONFIG, "", "no bridge of this configuration is wired"},
+        {{"--dry-run"}, EX_CONFIG, "", "cannot run dry"}, /* a simulation has nothing to spare */
+        {{"--watchdog", "/nowhere", "--port", "0"}, EX_IOERR, "", "/nowhere"},
+        {{"--realtime", "100"}, EX_USAGE, "", "1 to 99"},
         {{"--frobnicate"}, EX_USAGE, "", "frobnicate"},
         {{"--pace", "0"}, EX_USAGE, "", "1 to 1000"},
         {{"--pace", "2x"}, EX_USAGE, "", "1 to 1000"},

@@ -1,0 +1,34 @@
+/* alive.h: telling others that this program is alive: the service manager and the kernel's
+ * watchdog. They are told from the loop that runs the bridges, after each bridge has run a cycle,
+ * and in no other way: a hung loop falls silent (S7). */
+#ifndef DAEMON_ALIVE_H
+#define DAEMON_ALIVE_H
+
+#include "base/error.h"
+
+#include <stdbool.h>
+#include <stdint.h>
+
+struct event_base;
+struct alive;
+
+struct alive_setup {
+    const char *notify_address;  /* $NOTIFY_SOCKET; NULL: nobody */
+    uint64_t notify_us;          /* $WATCHDOG_USEC: it wants to hear more often; 0: need not */
+    const char *watchdog;        /* the kernel's watchdog device; NULL: none */
+    void (*beat)(void *context); /* runs a cycle of every bridge */
+    void *context;
+};
+
+/* Strings must outlive it. Tells READY and begins. */
+struct alive *alive_new(struct event_base *base, const struct alive_setup *setup,
+                        struct error *error);
+
+/* Tells STOPPING. */
+void alive_stopping(struct alive *alive);
+
+/* `is_safe`: every output could be put to its safe value; otherwise the watchdog is left running,
+ * to reset the machine. NULL is taken. */
+void alive_free(struct alive *alive, bool is_safe);
+
+#endif
