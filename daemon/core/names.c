@@ -42,6 +42,23 @@ static const struct {
     [FAULT_DRIFT] = {"drift", "the span moved while it should rest"},
 };
 
+static const char *const request_names[] = {
+    [REQUEST_NONE] = "none",
+    [REQUEST_RAISE] = "raise",
+    [REQUEST_LOWER] = "lower",
+    [REQUEST_STOP] = "stop",
+    [REQUEST_JOG_UP] = "jog-up",
+    [REQUEST_JOG_DOWN] = "jog-down",
+    [REQUEST_EMERGENCY_STOP] = "emergency-stop",
+    [REQUEST_ACKNOWLEDGE] = "acknowledge",
+    [REQUEST_SIGNAL_STOP] = "signal-stop",
+    [REQUEST_SIGNAL_PROCEED] = "signal-proceed",
+    [REQUEST_POWER_OFF] = "power-off",
+    [REQUEST_POWER_ON] = "power-on",
+    [REQUEST_HORN_ON] = "horn-on",
+    [REQUEST_HORN_OFF] = "horn-off",
+};
+
 static const char *const answer_texts[] = {
     [ANSWER_NONE] = "nothing was asked",
     [ANSWER_GRANTED] = "granted",
@@ -86,6 +103,10 @@ const char *bridge_goal_name(enum bridge_goal goal) {
 
 const char *bridge_fault_name(enum bridge_fault fault) {
     return faults[fault].name;
+}
+
+const char *bridge_request_name(enum bridge_request_kind kind) {
+    return request_names[kind];
 }
 
 const char *bridge_fault_text(enum bridge_fault fault) {

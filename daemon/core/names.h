@@ -9,6 +9,7 @@
 const char *bridge_phase_name(enum bridge_phase phase);
 const char *bridge_goal_name(enum bridge_goal goal);
 const char *bridge_fault_name(enum bridge_fault fault);
+const char *bridge_request_name(enum bridge_request_kind kind);
 
 /* A clause for people: "the motor is stalled". */
 const char *bridge_fault_text(enum bridge_fault fault);

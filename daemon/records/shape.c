@@ -301,3 +301,19 @@ bool shape_differs(const struct shape *shape, const void *one, const void *other
     }
     return comparison.differs;
 }
+
+struct sameness {
+    const void *one, *other;
+    bool differs;
+};
+
+static void compare_bits(void *context, const struct shape_leaf *leaf) {
+    struct sameness *sameness = context;
+    sameness->differs = sameness->differs || !is_same(leaf, sameness->one, sameness->other);
+}
+
+bool shape_is_same(const struct shape *shape, const void *one, const void *other) {
+    struct sameness sameness = {.one = one, .other = other};
+    walk_unnamed(shape, &sameness, compare_bits);
+    return !sameness.differs;
+}

@@ -60,6 +60,9 @@ struct shape_difference {
 bool shape_differs(const struct shape *shape, const void *one, const void *other,
                    struct shape_difference *difference);
 
+/* No leaf has another bit. */
+bool shape_is_same(const struct shape *shape, const void *one, const void *other);
+
 /* A value as text that shape_read() reads again, exactly: "1", "-3", "0x1.8p-3", "none". */
 void shape_write(const struct shape_leaf *leaf, const void *object, char text[SHAPE_VALUE_SIZE]);
 /* Returns false if no leaf has this path, or the text is no value of its kind. */

@@ -26,14 +26,22 @@ static const char *wait_text(unsigned value) {
     return bridge_wait_text((enum bridge_wait)value);
 }
 
+static const char *request_name(unsigned value) {
+    return bridge_request_name((enum bridge_request_kind)value);
+}
+
 static const struct {
     words_of *words;
     unsigned count;
     bool is_one_word;
 } lists[] = {
-    {phase_name, BRIDGE_PHASES, true}, {goal_name, GOAL_DOWN + 1, true},
-    {fault_name, BRIDGE_FAULTS, true}, {fault_text, BRIDGE_FAULTS, false},
-    {wait_text, BRIDGE_WAITS, false},  {answer_text, ANSWER_CAUSE_STANDS + 1, false},
+    {phase_name, BRIDGE_PHASES, true},
+    {goal_name, GOAL_DOWN + 1, true},
+    {fault_name, BRIDGE_FAULTS, true},
+    {fault_text, BRIDGE_FAULTS, false},
+    {request_name, REQUEST_HORN_OFF + 1, true},
+    {wait_text, BRIDGE_WAITS, false},
+    {answer_text, ANSWER_CAUSE_STANDS + 1, false},
 };
 static const size_t lists_count = sizeof lists / sizeof lists[0];
 

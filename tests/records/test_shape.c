@@ -22,14 +22,15 @@ static size_t aligned(size_t offset, size_t alignment) {
     return (offset + alignment - 1) / alignment * alignment;
 }
 
-/* Structs are aligned as words are, those of the motion as numbers are. A new flag beside others
- * can hide in padding: the replays' comparisons of states find that one. */
+/* Structs are aligned as words are, those of motion and jog as numbers are. A new flag beside
+ * others can hide in padding: the replays' comparisons of states find that one. */
 static void cover_leaf(void *context, const struct shape_leaf *leaf) {
     static const size_t sizes[] = {
         [SHAPE_FLAG] = sizeof(bool), [SHAPE_WORD] = 4, [SHAPE_NUMBER] = sizeof(double)};
     struct cover *cover = context;
     size_t size = sizes[leaf->kind];
-    bool is_in_motion = strncmp(leaf->path, "motion.", 7) == 0;
+    bool is_in_motion =
+        strncmp(leaf->path, "motion.", 7) == 0 || strncmp(leaf->path, "jog.", 4) == 0;
     bool is_border = is_in_motion != cover->was_in_motion;
     bool is_next = leaf->offset == aligned(cover->reached, size) ||
                    leaf->offset == aligned(cover->reached, 4) ||

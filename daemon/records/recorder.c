@@ -1,0 +1,356 @@
+#include "records/recorder.h"
+
+#include "base/log.h"
+#include "records/batch.h"
+#include "records/core_shapes.h"
+#include "records/queue.h"
+
+#include <errno.h>
+#include <inttypes.h>
+#include <pthread.h>
+#include <signal.h>
+#include <stdatomic.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <time.h>
+
+const struct recorder_pace recorder_pace_usual = {
+    .room = 2048, .poll_ms = 100, .write_ms = 400, .retry_ms = 5000};
+
+enum { TRIM_EVERY_MS = 60000, TRIM_NEXT_MS = 1000 };
+
+struct recorder {
+    /* Set once, before the thread begins. */
+    struct record_setup setup;
+    struct recorder_pace pace;
+    unsigned bridges;
+    struct recorder_bridge bridge[RECORDER_BRIDGES_MAX];
+    char version[32];
+    uint64_t began_us;
+    struct queue *queue;
+    pthread_t thread;
+
+    /* The control loop's. */
+    uint64_t serial[RECORDER_BRIDGES_MAX];
+    bool is_full; /* and it has been said */
+
+    /* Between both. */
+    atomic_uint_least64_t overflowed; /* items that found no room */
+    atomic_uint_least64_t written;
+    pthread_mutex_t mutex; /* of is_ending */
+    pthread_cond_t ending;
+    bool is_ending;
+
+    /* The thread's. */
+    struct store store;
+    struct batch_rows rows;
+    struct batch batch;
+    uint64_t overflow_counted;
+    uint64_t write_due_ms, open_due_ms, trim_due_ms;
+    bool is_ailing; /* the file cannot be written, and it has been said */
+};
+
+static uint64_t now_ms(void) {
+    struct timespec now;
+    clock_gettime(CLOCK_MONOTONIC, &now);
+    return (uint64_t)now.tv_sec * 1000 + (uint64_t)now.tv_nsec / 1000000;
+}
+
+/* ---- the control loop's side */
+
+static struct item *room_for(struct recorder *recorder) {
+    struct item *item = queue_room(recorder->queue);
+    if (item == NULL) {
+        atomic_fetch_add_explicit(&recorder->overflowed, 1, memory_order_relaxed);
+        if (!recorder->is_full) {
+            log_line(LOG_WARNING, "record: written too slowly, part of it is not kept");
+        }
+        recorder->is_full = true;
+    }
+    return item;
+}
+
+void recorder_take(struct recorder *recorder, unsigned bridge, const struct recorder_step *step) {
+    if (recorder == NULL) {
+        return;
+    }
+    uint64_t serial = ++recorder->serial[bridge];
+    struct item *item = room_for(recorder);
+    if (item == NULL) {
+        return;
+    }
+    item->kind = ITEM_STEP;
+    item->bridge = bridge;
+    item->at_us = step->at_us;
+    item->who = step->who;
+    item->step.serial = serial;
+    item->step.dt_us = step->dt_us;
+    item->step.request = *step->request;
+    item->step.answer = step->answer;
+    item->step.before = step->before->state;
+    item->step.after = *step->after;
+    queue_put(recorder->queue);
+}
+
+static void take_words(struct recorder *recorder, const struct item *about, const char *words) {
+    struct item *item = recorder != NULL ? room_for(recorder) : NULL;
+    if (item == NULL) {
+        return;
+    }
+    item->kind = about->kind;
+    item->bridge = about->bridge;
+    item->at_us = about->at_us;
+    item->who = about->who;
+    item->begins = about->begins;
+    snprintf(item->words, sizeof item->words, "%s", words);
+    queue_put(recorder->queue);
+}
+
+void recorder_session(struct recorder *recorder, uint64_t at_us, int32_t id, bool begins,
+                      const char *words) {
+    const struct item about = {.kind = ITEM_SESSION, .at_us = at_us, .who = id, .begins = begins};
+    take_words(recorder, &about, words);
+}
+
+void recorder_news(struct recorder *recorder, uint64_t at_us, unsigned bridge, const char *words) {
+    const struct item about = {.kind = ITEM_NEWS, .at_us = at_us, .bridge = bridge};
+    take_words(recorder, &about, words);
+}
+
+uint64_t recorder_written(const struct recorder *recorder) {
+    return atomic_load(&recorder->written);
+}
+
+/* ---- the thread's side */
+
+static void complain(struct recorder *recorder, const struct error *error) {
+    if (!recorder->is_ailing) {
+        log_line(LOG_WARNING, "record: %s: %s; nothing is kept until it can be written",
+                 recorder->setup.file, error->what);
+    }
+    recorder->is_ailing = true;
+}
+
+static bool add_bridge(struct recorder *recorder, unsigned i, struct error *error) {
+    static const struct bridge_setup nothing;
+    const struct recorder_bridge *bridge = &recorder->bridge[i];
+    struct pack setup = {0};
+    shape_pack(&core_setup_shape, &nothing, &bridge->setup, &setup);
+    bool is_added =
+        store_do(&recorder->store, error,
+                 "INSERT INTO bridge (run, number, name, bus, travel, unit, shapes, setup,"
+                 " service_openings, service_us) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?)",
+                 "iitidtibii", recorder->rows.run, (int64_t)i, bridge->name, (int64_t)bridge->bus,
+                 bridge->travel, bridge->unit, (int64_t)core_shapes_print(), &setup,
+                 (int64_t)recorder->setup.service_openings, (int64_t)recorder->setup.service_us);
+    pack_free(&setup);
+    recorder->rows.bridge[i] = is_added ? store_last(&recorder->store) : 0;
+    return is_added;
+}
+
+static bool begin_run(struct recorder *recorder, struct error *error) {
+    struct store *store = &recorder->store;
+    bool is_begun = store_begin(store, error) &&
+                    store_do(store, error, "INSERT INTO run (began_us, version) VALUES (?, ?)",
+                             "it", (int64_t)recorder->began_us, recorder->version);
+    recorder->rows.run = is_begun ? store_last(store) : 0;
+    for (unsigned i = 0; is_begun && i < recorder->bridges; i++) {
+        is_begun = add_bridge(recorder, i, error);
+    }
+    is_begun = is_begun && store_commit(store, error);
+    if (!is_begun) {
+        store_roll_back(store);
+    }
+    return is_begun;
+}
+
+/* A file that is or has become unusable is tried again after a while: somebody may mend it. */
+static bool is_open(struct recorder *recorder) {
+    if (recorder->store.database != NULL) {
+        return true;
+    }
+    if (now_ms() < recorder->open_due_ms) {
+        return false;
+    }
+    struct error error = {0};
+    recorder->open_due_ms = now_ms() + recorder->pace.retry_ms;
+    if (!store_open(&recorder->store, recorder->setup.file, &error)) {
+        complain(recorder, &error);
+        return false;
+    }
+    if (!begin_run(recorder, &error)) {
+        complain(recorder, &error);
+        store_close(&recorder->store);
+        return false;
+    }
+    return true;
+}
+
+static void count_overflow(struct recorder *recorder) {
+    uint64_t overflowed = atomic_load_explicit(&recorder->overflowed, memory_order_relaxed);
+    recorder->batch.lost += overflowed - recorder->overflow_counted;
+    recorder->overflow_counted = overflowed;
+}
+
+static void write_batch(struct recorder *recorder) {
+    struct batch *batch = &recorder->batch;
+    struct error error = {0};
+    count_overflow(recorder);
+    if (batch->items == 0) {
+        return;
+    }
+    if (!is_open(recorder)) {
+        batch->lost += batch->items;
+    } else if (!batch_write(batch, &recorder->store, &recorder->rows, &error)) {
+        batch->lost += batch->items;
+        complain(recorder, &error);
+        store_close(&recorder->store);
+        recorder->open_due_ms = now_ms() + recorder->pace.retry_ms;
+    } else {
+        atomic_fetch_add(&recorder->written, batch->items);
+        batch->lost = 0;
+        if (recorder->is_ailing) {
+            log_line(LOG_NOTICE, "record: %s: kept again", recorder->setup.file);
+        }
+        recorder->is_ailing = false;
+    }
+    batch_clear(batch);
+}
+
+static void take_all(struct recorder *recorder) {
+    const struct item *item;
+    for (unsigned n = 0; n < recorder->pace.room; n++) {
+        if ((item = queue_oldest(recorder->queue)) == NULL) {
+            break;
+        }
+        if (!batch_take(&recorder->batch, item)) {
+            write_batch(recorder);
+            batch_take(&recorder->batch, item);
+        }
+        queue_drop(recorder->queue);
+    }
+}
+
+static void trim(struct recorder *recorder) {
+    uint64_t now = now_ms();
+    if (now < recorder->trim_due_ms || recorder->store.database == NULL) {
+        return;
+    }
+    uint64_t newest_us = recorder->batch.newest_us;
+    uint64_t keep_us = recorder->setup.keep_us;
+    uint64_t oldest_us = keep_us != 0 && newest_us > keep_us ? newest_us - keep_us : 0;
+    bool has_more = store_trim(&recorder->store, oldest_us, recorder->setup.most_bytes);
+    recorder->trim_due_ms = now + (has_more ? TRIM_NEXT_MS : TRIM_EVERY_MS);
+}
+
+/* Returns whether the recorder ends. */
+static bool pause_a_while(struct recorder *recorder) {
+    struct timespec until;
+    clock_gettime(CLOCK_MONOTONIC, &until);
+    until.tv_nsec += (long)recorder->pace.poll_ms * 1000000;
+    until.tv_sec += until.tv_nsec / 1000000000;
+    until.tv_nsec %= 1000000000;
+    pthread_mutex_lock(&recorder->mutex);
+    int result = 0;
+    while (!recorder->is_ending && result != ETIMEDOUT) {
+        result = pthread_cond_timedwait(&recorder->ending, &recorder->mutex, &until);
+    }
+    bool is_ending = recorder->is_ending;
+    pthread_mutex_unlock(&recorder->mutex);
+    return is_ending;
+}
+
+static void end_run(struct recorder *recorder) {
+    if (recorder->store.database != NULL) {
+        store_do(&recorder->store, NULL, "UPDATE run SET ended_us = ? WHERE id = ?", "ii",
+                 (int64_t)recorder->batch.newest_us, recorder->rows.run);
+        store_close(&recorder->store);
+    }
+}
+
+static void *write_on(void *context) {
+    struct recorder *recorder = context;
+    is_open(recorder); /* at once, so that a file that cannot be written is known at the start */
+    for (bool is_ending = false; !is_ending;) {
+        is_ending = pause_a_while(recorder);
+        take_all(recorder);
+        uint64_t now = now_ms();
+        if (is_ending || now >= recorder->write_due_ms) {
+            write_batch(recorder);
+            trim(recorder);
+            recorder->write_due_ms = now + recorder->pace.write_ms;
+        }
+    }
+    end_run(recorder);
+    return NULL;
+}
+
+/* ---- both */
+
+/* No signal is for the writer; and a limit on the size of files is an error like others. */
+static bool start_thread(struct recorder *recorder) {
+    sigset_t all;
+    sigset_t before;
+    signal(SIGXFSZ, SIG_IGN);
+    sigfillset(&all);
+    pthread_sigmask(SIG_SETMASK, &all, &before);
+    int result = pthread_create(&recorder->thread, NULL, write_on, recorder);
+    pthread_sigmask(SIG_SETMASK, &before, NULL);
+    return result == 0;
+}
+
+static bool init_waiting(struct recorder *recorder) {
+    pthread_condattr_t attributes;
+    bool is_done = pthread_mutex_init(&recorder->mutex, NULL) == 0;
+    is_done = is_done && pthread_condattr_init(&attributes) == 0 &&
+              pthread_condattr_setclock(&attributes, CLOCK_MONOTONIC) == 0 &&
+              pthread_cond_init(&recorder->ending, &attributes) == 0;
+    return is_done;
+}
+
+static void release(struct recorder *recorder) {
+    batch_free(&recorder->batch);
+    queue_free(recorder->queue);
+    free(recorder);
+}
+
+struct recorder *recorder_new(const struct record_setup *setup,
+                              const struct recorder_bridge *bridge, unsigned bridges,
+                              const struct recorder_pace *pace, const char *version,
+                              uint64_t now_us, struct error *error) {
+    struct recorder *recorder = calloc(1, sizeof *recorder);
+    if (recorder == NULL) {
+        error_set(error, setup->file, "no memory for a record");
+        return NULL;
+    }
+    recorder->setup = *setup;
+    recorder->pace = *pace;
+    recorder->bridges = bridges;
+    memcpy(recorder->bridge, bridge, bridges * sizeof *bridge);
+    snprintf(recorder->version, sizeof recorder->version, "%s", version);
+    recorder->began_us = now_us;
+    batch_init(&recorder->batch, recorder->bridge, bridges);
+    recorder->batch.newest_us = now_us;
+    recorder->queue = queue_new(pace->room);
+    if (recorder->queue == NULL || !init_waiting(recorder) || !start_thread(recorder)) {
+        error_set(error, setup->file, "no memory or thread for a record");
+        release(recorder);
+        return NULL;
+    }
+    return recorder;
+}
+
+void recorder_free(struct recorder *recorder) {
+    if (recorder == NULL) {
+        return;
+    }
+    pthread_mutex_lock(&recorder->mutex);
+    recorder->is_ending = true;
+    pthread_cond_signal(&recorder->ending);
+    pthread_mutex_unlock(&recorder->mutex);
+    pthread_join(recorder->thread, NULL);
+    pthread_mutex_destroy(&recorder->mutex);
+    pthread_cond_destroy(&recorder->ending);
+    release(recorder);
+}

@@ -1,0 +1,73 @@
+/* recorder.h: keeps the record of a running daemon. The control loop copies what happened into a
+ * bounded queue and goes on; a thread of its own writes it, a transaction at a time. The loop never
+ * waits: if the queue is full or the file cannot be written, that part of the record is missing,
+ * the log says so once, and the record says so where it goes on. */
+#ifndef RECORDS_RECORDER_H
+#define RECORDS_RECORDER_H
+
+#include "base/error.h"
+#include "core/request.h"
+#include "core/view.h"
+#include "records/event.h"
+#include "records/setup.h"
+
+#include <stdbool.h>
+#include <stdint.h>
+
+enum { RECORDER_BRIDGES_MAX = 8, RECORDER_NAME_SIZE = 48 };
+
+struct recorder;
+
+struct recorder_bridge {
+    char name[RECORDER_NAME_SIZE];
+    unsigned bus;
+    double travel; /* whole travel in `unit` */
+    char unit[8];
+    struct bridge_setup setup;
+    struct event_places places;
+};
+
+/* How the writer goes about it. */
+struct recorder_pace {
+    unsigned room;     /* of the queue, items: a power of two */
+    unsigned poll_ms;  /* it looks into the queue this often */
+    unsigned write_ms; /* and writes what has come at least this often */
+    unsigned retry_ms; /* tries again to open a file that it could not */
+};
+
+/* 2048 items, about 5 MB; 100 ms, 400 ms, 5 s: together below the second that may be lost. */
+extern const struct recorder_pace recorder_pace_usual;
+
+/* Everything is copied. `version` is the daemon's, `now_us` layout time of day. The file is opened
+ * by the thread: one that cannot be is a warning. Returns NULL and fills `error` where there is no
+ * thread or memory to be had. */
+struct recorder *recorder_new(const struct record_setup *setup,
+                              const struct recorder_bridge *bridge, unsigned bridges,
+                              const struct recorder_pace *pace, const char *version,
+                              uint64_t now_us, struct error *error);
+
+/* Writes what is left, and ends. NULL is taken. */
+void recorder_free(struct recorder *recorder);
+
+/* The rest may be called by one thread only, and with NULL: then nothing is kept. */
+
+/* One call of bridge_step(): what it was given and gave. */
+struct recorder_step {
+    uint64_t at_us;
+    uint32_t dt_us;
+    const struct bridge_request *request;
+    enum bridge_answer answer;
+    int32_t who; /* the session that asks; 0: none */
+    const struct bridge_view *before;
+    const struct bridge_view *after;
+};
+void recorder_take(struct recorder *recorder, unsigned bridge, const struct recorder_step *step);
+
+void recorder_session(struct recorder *recorder, uint64_t at_us, int32_t id, bool begins,
+                      const char *words);
+void recorder_news(struct recorder *recorder, uint64_t at_us, unsigned bridge, const char *words);
+
+/* Items that are in the file for good; for tests. */
+uint64_t recorder_written(const struct recorder *recorder);
+
+#endif

@@ -1,0 +1,193 @@
+#include "records/store.h"
+
+#include "records/schema.h"
+
+#include <math.h>
+#include <stdarg.h>
+#include <stdio.h>
+
+enum { BUSY_MS = 2000, TRIM_ROWS = 200 };
+
+static bool fail(struct store *store, struct error *error) {
+    return error_set(error, "", "%s",
+                     store->database != NULL ? sqlite3_errmsg(store->database) : "no memory left");
+}
+
+static bool run(struct store *store, const char *sql, struct error *error) {
+    return sqlite3_exec(store->database, sql, NULL, NULL, NULL) == SQLITE_OK || fail(store, error);
+}
+
+static bool open_file(struct store *store, const char *file, int flags, struct error *error) {
+    store->database = NULL;
+    if (sqlite3_open_v2(file, &store->database, flags | SQLITE_OPEN_NOMUTEX, NULL) != SQLITE_OK) {
+        fail(store, error);
+        store_close(store);
+        return false;
+    }
+    sqlite3_busy_timeout(store->database, BUSY_MS);
+    return true;
+}
+
+/* The first is for files that are still empty. Nothing is lost by "normal" but by a loss of power,
+ * and then only the last transactions (sqlite.org/pragma.html#pragma_synchronous, from memory). */
+static const char settings[] = "PRAGMA auto_vacuum = INCREMENTAL;"
+                               "PRAGMA journal_mode = WAL;"
+                               "PRAGMA synchronous = NORMAL;"
+                               "PRAGMA journal_size_limit = 4194304;";
+
+bool store_open(struct store *store, const char *file, struct error *error) {
+    if (!open_file(store, file, SQLITE_OPEN_READWRITE | SQLITE_OPEN_CREATE, error)) {
+        return false;
+    }
+    if (!run(store, settings, error) || !schema_migrate(store->database, SCHEMA_VERSION, error)) {
+        store_close(store);
+        return false;
+    }
+    return true;
+}
+
+bool store_open_to_read(struct store *store, const char *file, struct error *error) {
+    if (!open_file(store, file, SQLITE_OPEN_READONLY, error)) {
+        return false;
+    }
+    int version = schema_version(store->database);
+    bool is_current = version == SCHEMA_VERSION;
+    if (version < 0) {
+        fail(store, error);
+    } else if (!is_current) {
+        error_set(error, "", "its tables are of version %d, wanted %d%s", version, SCHEMA_VERSION,
+                  version > 0 && version < SCHEMA_VERSION
+                      ? ": let the daemon open it once, it brings them up to date"
+                      : "");
+    }
+    if (!is_current) {
+        store_close(store);
+    }
+    return is_current;
+}
+
+void store_close(struct store *store) {
+    sqlite3_close(store->database);
+    store->database = NULL;
+}
+
+bool store_begin(struct store *store, struct error *error) {
+    return run(store, "BEGIN IMMEDIATE", error);
+}
+
+bool store_commit(struct store *store, struct error *error) {
+    return run(store, "COMMIT", error);
+}
+
+void store_roll_back(struct store *store) {
+    sqlite3_exec(store->database, "ROLLBACK", NULL, NULL, NULL);
+}
+
+static int bind(sqlite3_stmt *statement, int place, char type, va_list values) {
+    switch (type) {
+    case 'i':
+        return sqlite3_bind_int64(statement, place, va_arg(values, int64_t));
+    case 't':
+        return sqlite3_bind_text(statement, place, va_arg(values, const char *), -1,
+                                 SQLITE_TRANSIENT);
+    case 'd':
+        return sqlite3_bind_double(statement, place, va_arg(values, double)); /* NAN: NULL */
+    case 'b': {
+        const struct pack *pack = va_arg(values, const struct pack *);
+        return pack->has_failed
+                   ? SQLITE_NOMEM
+                   : sqlite3_bind_blob64(statement, place, pack->data, pack->size, SQLITE_STATIC);
+    }
+    default:
+        return SQLITE_MISUSE;
+    }
+}
+
+bool store_do(struct store *store, struct error *error, const char *sql, const char *types, ...) {
+    sqlite3_stmt *statement = NULL;
+    int result = sqlite3_prepare_v2(store->database, sql, -1, &statement, NULL);
+    va_list values;
+    va_start(values, types);
+    for (int i = 0; result == SQLITE_OK && types[i] != '\0'; i++) {
+        result = bind(statement, i + 1, types[i], values);
+    }
+    va_end(values);
+    if (result == SQLITE_OK) {
+        result = sqlite3_step(statement);
+    }
+    bool is_done = result == SQLITE_DONE || result == SQLITE_ROW || fail(store, error);
+    sqlite3_finalize(statement);
+    return is_done;
+}
+
+int64_t store_last(const struct store *store) {
+    return sqlite3_last_insert_rowid(store->database);
+}
+
+bool store_add_event(struct store *store, int64_t run_row, int64_t bridge,
+                     const struct event *event, struct error *error) {
+    return store_do(store, error,
+                    "INSERT INTO event (run, bridge, at_us, serial, kind, who, what, words,"
+                    " position_frac) VALUES (?, nullif(?, 0), ?, ?, ?, ?, ?, ?, ?)",
+                    "iiiititt"
+                    "d",
+                    run_row, bridge, (int64_t)event->at_us, (int64_t)event->serial,
+                    event_kind_name(event->kind), (int64_t)event->who, event->what, event->words,
+                    event->position_frac);
+}
+
+/* --- retention */
+
+static int64_t number(struct store *store, const char *sql) {
+    sqlite3_stmt *statement = NULL;
+    int64_t value = 0;
+    if (sqlite3_prepare_v2(store->database, sql, -1, &statement, NULL) == SQLITE_OK &&
+        sqlite3_step(statement) == SQLITE_ROW) {
+        value = sqlite3_column_int64(statement, 0);
+    }
+    sqlite3_finalize(statement);
+    return value;
+}
+
+uint64_t store_size(struct store *store) {
+    int64_t pages = number(store, "PRAGMA page_count") - number(store, "PRAGMA freelist_count");
+    return (uint64_t)(pages * number(store, "PRAGMA page_size"));
+}
+
+/* The tables in the order in which they give way to a limit of size. */
+static const struct {
+    const char *name;
+    const char *end; /* the column that says how old a row is */
+} kept[] = {{"steps", "ended_us"}, {"trace", "ended_us"}, {"event", "at_us"}};
+
+static bool trim_table(struct store *store, const char *name, const char *end, uint64_t oldest_us) {
+    char sql[256];
+    snprintf(sql, sizeof sql,
+             "DELETE FROM %s WHERE id IN (SELECT id FROM %s WHERE %s < %lld ORDER BY id LIMIT %d)",
+             name, name, end, (long long)oldest_us, (int)TRIM_ROWS);
+    return run(store, sql, NULL) && sqlite3_changes(store->database) > 0;
+}
+
+bool store_trim(struct store *store, uint64_t oldest_us, uint64_t most_bytes) {
+    bool has_trimmed = false;
+    for (size_t i = 0; i < sizeof kept / sizeof kept[0]; i++) {
+        has_trimmed |= trim_table(store, kept[i].name, kept[i].end, oldest_us);
+    }
+    bool is_large = most_bytes != 0 && store_size(store) > most_bytes;
+    for (size_t i = 0; is_large && !has_trimmed && i < sizeof kept / sizeof kept[0]; i++) {
+        has_trimmed = trim_table(store, kept[i].name, kept[i].end, INT64_MAX);
+    }
+    if (has_trimmed) { /* a run, or a bridge of it, goes with the last that it has left */
+        run(store,
+            "DELETE FROM bridge WHERE run < (SELECT max(id) FROM run)"
+            " AND NOT EXISTS (SELECT 1 FROM event WHERE event.bridge = bridge.id)"
+            " AND NOT EXISTS (SELECT 1 FROM steps WHERE steps.bridge = bridge.id)"
+            " AND NOT EXISTS (SELECT 1 FROM trace WHERE trace.bridge = bridge.id);"
+            "DELETE FROM run WHERE id < (SELECT max(id) FROM run)"
+            " AND NOT EXISTS (SELECT 1 FROM bridge WHERE bridge.run = run.id)"
+            " AND NOT EXISTS (SELECT 1 FROM event WHERE event.run = run.id);"
+            "PRAGMA incremental_vacuum;",
+            NULL);
+    }
+    return has_trimmed;
+}

@@ -1,0 +1,47 @@
+/* store.h: a record file: SQLite with a write-ahead log. A process that dies at any time leaves
+ * whole transactions; one that loses power may lose the last ones. Used by one thread at a time. */
+#ifndef RECORDS_STORE_H
+#define RECORDS_STORE_H
+
+#include "base/error.h"
+#include "core/setup.h"
+#include "records/event.h"
+#include "records/pack.h"
+
+#include <sqlite3.h>
+#include <stdbool.h>
+#include <stdint.h>
+
+struct store {
+    sqlite3 *database; /* NULL: closed */
+};
+
+/* Makes the file where there is none, and brings it to the current version. */
+bool store_open(struct store *store, const char *file, struct error *error);
+/* Only to read; a file of another version is refused. */
+bool store_open_to_read(struct store *store, const char *file, struct error *error);
+void store_close(struct store *store);
+
+bool store_begin(struct store *store, struct error *error);
+bool store_commit(struct store *store, struct error *error);
+void store_roll_back(struct store *store);
+
+/* One statement; `types` tells what follows: i int64_t, t const char *, d double (not a number: no
+ * value), b const struct pack *. */
+bool store_do(struct store *store, struct error *error, const char *sql, const char *types, ...);
+
+/* The row that the last store_do() added. */
+int64_t store_last(const struct store *store);
+
+/* `bridge` is the row of its bridge; 0: none. */
+bool store_add_event(struct store *store, int64_t run, int64_t bridge, const struct event *event,
+                     struct error *error);
+
+/* Takes away what ended before `oldest_us`, and the oldest beyond `most_bytes` (0: no limit), the
+ * steps first. A bounded piece of work; returns whether there is more to do. */
+bool store_trim(struct store *store, uint64_t oldest_us, uint64_t most_bytes);
+
+/* Bytes of the file that are in use. */
+uint64_t store_size(struct store *store);
+
+#endif

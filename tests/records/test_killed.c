@@ -1,0 +1,191 @@
+/* kill -9 at any time: what the record has, it has whole, and at most the last second is missing.
+ * 200 times, at moments from a fixed seed. */
+#include "records/core_shapes.h"
+#include "records/step_code.h"
+#include "support/check.h"
+#include "support/records_feed.h"
+
+#include <sched.h>
+#include <signal.h>
+#include <stdatomic.h>
+#include <stdio.h>
+#include <string.h>
+#include <sys/mman.h>
+#include <sys/wait.h>
+#include <time.h>
+#include <unistd.h>
+
+enum { SHORT_KILLS = 180, LONG_KILLS = 20, AT_ONCE = 10, KILLS_A_FILE = 20 };
+enum { UNWRITTEN_MOST = 1500, SECOND_US = 1000000 };
+
+/* What a child has done, as it says itself. */
+struct said {
+    atomic_uint_least64_t written; /* items that the recorder called written */
+    atomic_uint_least64_t last_us; /* the time of the last item handed over */
+};
+
+static struct said *said;
+
+static unsigned random_below(unsigned limit) {
+    static uint32_t seed = 20260301; /* Numerical Recipes' generator, 7.1; from memory */
+    seed = seed * 1664525u + 1013904223u;
+    return (seed >> 8) % limit;
+}
+
+static uint64_t now_us(void) {
+    struct timespec now;
+    clock_gettime(CLOCK_REALTIME, &now);
+    return (uint64_t)now.tv_sec * SECOND_US + (uint64_t)now.tv_nsec / 1000;
+}
+
+static void write_until_killed(const char *path, const struct recorder_pace *pace,
+                               struct said *saying) {
+    struct record_setup setup = records_feed_setup(path);
+    struct bridge_setup bridge = sim_world_bridge();
+    struct recorder_bridge about = records_feed_bridge(&bridge);
+    struct recorder *recorder = recorder_new(&setup, &about, 1, pace, "0.0", now_us(), NULL);
+    struct bridge_view before;
+    struct bridge_view after;
+    memset(&before, 0, sizeof before);
+    memset(&after, 0, sizeof after);
+    const struct bridge_request none = {.kind = REQUEST_NONE};
+    for (uint64_t n = 0;; n++) {
+        atomic_store(&saying->written, recorder_written(recorder));
+        if (n - recorder_written(recorder) >= UNWRITTEN_MOST) {
+            sched_yield(); /* faster than any bridge; a full ring is another test's */
+            n--;
+            continue;
+        }
+        after.inputs.position_frac = (double)n;
+        after.state.phase = n % 100 < 50 ? PHASE_RAISING : PHASE_OPEN;
+        const struct recorder_step step = {.at_us = now_us(),
+                                           .dt_us = 10000,
+                                           .request = &none,
+                                           .before = &before,
+                                           .after = &after};
+        recorder_take(recorder, 0, &step);
+        atomic_store(&saying->last_us, step.at_us);
+        before = after;
+    }
+}
+
+static pid_t start(const char *path, const struct recorder_pace *pace, struct said *saying) {
+    atomic_store(&saying->written, 0);
+    atomic_store(&saying->last_us, 0);
+    pid_t child = fork();
+    assert_true(child >= 0);
+    if (child == 0) {
+        write_until_killed(path, pace, saying);
+    }
+    return child;
+}
+
+static void kill_after(pid_t child, unsigned wait_us) {
+    struct timespec wait = {.tv_sec = wait_us / SECOND_US,
+                            .tv_nsec = (long)(wait_us % SECOND_US) * 1000};
+    nanosleep(&wait, NULL);
+    kill(child, SIGKILL);
+    int status;
+    assert_int_equal(waitpid(child, &status, 0), child);
+    assert_true(WIFSIGNALED(status));
+}
+
+/* Every piece can be read to its end, and follows the one before. Returns the steps. */
+static uint64_t read_pieces(struct store *store, int64_t bridge) {
+    sqlite3_stmt *statement = NULL;
+    sqlite3_prepare_v2(store->database,
+                       "SELECT first, count, data FROM steps WHERE bridge = ? ORDER BY id", -1,
+                       &statement, NULL);
+    sqlite3_bind_int64(statement, 1, bridge);
+    uint64_t steps = 0;
+    while (sqlite3_step(statement) == SQLITE_ROW) {
+        assert_int_equal(sqlite3_column_int64(statement, 0), steps + 1);
+        struct step_reader reader;
+        struct bridge_state before;
+        assert_true(step_reader_begin(&reader, sqlite3_column_blob(statement, 2),
+                                      (size_t)sqlite3_column_bytes(statement, 2), &before));
+        uint64_t in_piece = 0;
+        while (step_reader_next(&reader)) {
+            assert_true(reader.step.inputs.position_frac == (double)(steps + in_piece));
+            in_piece++;
+        }
+        assert_false(reader.unpack.has_failed);
+        assert_int_equal(in_piece, sqlite3_column_int64(statement, 1));
+        steps += in_piece;
+    }
+    sqlite3_finalize(statement);
+    return steps;
+}
+
+static void check(const char *path, const struct said *saying) {
+    uint64_t written = atomic_load(&saying->written);
+    uint64_t last_us = atomic_load(&saying->last_us);
+    struct store store;
+    struct error error = {.what = ""};
+    assert_true(store_open(&store, path, &error)); /* as the next daemon does */
+    assert_int_equal(records_feed_number(&store, "SELECT count(*) FROM pragma_integrity_check"
+                                                 " WHERE integrity_check <> 'ok'"),
+                     0);
+    int64_t bridge = records_feed_number(&store, "SELECT ifnull(max(id), 0) FROM bridge");
+    assert_true(read_pieces(&store, bridge) >= written);
+    uint64_t kept_us =
+        (uint64_t)records_feed_number(&store, "SELECT ifnull(max(ended_us), 0) FROM steps");
+    if (kept_us > 0 && written > 0) {
+        assert_true(last_us <= kept_us + SECOND_US);
+    }
+    store_close(&store);
+}
+
+/* Writes as often as it can, so that most deaths are within a transaction. */
+static void killed_while_writing_as_hard_as_it_can(void **state) {
+    (void)state;
+    char path[RECORD_FILE_SIZE];
+    uint64_t written = 0;
+    for (unsigned i = 0; i < SHORT_KILLS; i++) {
+        if (i % KILLS_A_FILE == 0) {
+            records_feed_file(path);
+        }
+        kill_after(start(path, &records_feed_pace, said), 1000 + random_below(60000));
+        check(path, said);
+        written += atomic_load(&said->written);
+        if (i % KILLS_A_FILE == KILLS_A_FILE - 1) {
+            records_feed_forget(path);
+        }
+    }
+    assert_true(written > 0);
+}
+
+/* At the usual pace, long enough for a second to be lost. */
+static void killed_at_the_usual_pace(void **state) {
+    (void)state;
+    char path[AT_ONCE][RECORD_FILE_SIZE];
+    pid_t child[AT_ONCE];
+    for (unsigned i = 0; i < LONG_KILLS; i += AT_ONCE) {
+        for (unsigned k = 0; k < AT_ONCE; k++) {
+            records_feed_file(path[k]);
+            child[k] = start(path[k], &recorder_pace_usual, &said[k]);
+        }
+        kill_after(child[0], 1200000 + random_below(400000));
+        for (unsigned k = 0; k < AT_ONCE; k++) {
+            if (k > 0) {
+                kill_after(child[k], random_below(50000));
+            }
+            assert_true(atomic_load(&said[k].written) > 0);
+            check(path[k], &said[k]);
+            records_feed_forget(path[k]);
+        }
+    }
+}
+
+int main(void) {
+    said = mmap(NULL, AT_ONCE * sizeof *said, PROT_READ | PROT_WRITE, MAP_SHARED | MAP_ANONYMOUS,
+                -1, 0);
+    if (said == MAP_FAILED) {
+        return 1;
+    }
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(killed_while_writing_as_hard_as_it_can),
+        cmocka_unit_test(killed_at_the_usual_pace),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
