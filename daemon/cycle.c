@@ -31,12 +31,12 @@ static enum bridge_answer step(struct cycle *cycle, const struct bridge_request 
     struct bridge_view *after = &cycle->view;
 
     port->sense(cycle->port, now_us, &after->inputs);
-    enum bridge_answer answer =
-        bridge_step(cycle->setup.settings.setup, &after->state, &after->inputs, request,
-                    since_last_step(cycle, now_us), &after->outputs);
+    struct cycle_step step = {.dt_us = since_last_step(cycle, now_us), .request = request};
+    step.answer = bridge_step(cycle->setup.settings.setup, &after->state, &after->inputs, request,
+                              step.dt_us, &after->outputs);
     port->act(cycle->port, now_us, &after->outputs);
-    cycle->listener.stepped(cycle->listener.context, cycle->setup.bridge, &before, after);
-    return answer;
+    cycle->listener.stepped(cycle->listener.context, cycle->setup.bridge, &before, after, &step);
+    return step.answer;
 }
 
 static void pass_news(const struct cycle *cycle) {

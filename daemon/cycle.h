@@ -12,11 +12,18 @@
 
 struct cycle;
 
+/* What a step was given and what it answered, the inputs apart: those are in the view after it. */
+struct cycle_step {
+    uint32_t dt_us;
+    const struct bridge_request *request; /* valid during the call */
+    enum bridge_answer answer;
+};
+
 /* Whom a cycle tells. Told after every step; may not run a cycle from within. */
 struct cycle_listener {
     void *context;
     void (*stepped)(void *context, unsigned bridge, const struct bridge_view *before,
-                    const struct bridge_view *after);
+                    const struct bridge_view *after, const struct cycle_step *step);
     /* A line of news from a simulated world. */
     void (*news)(void *context, unsigned bridge, const char *words);
 };

@@ -9,6 +9,7 @@
 #include "net/server.h"
 #include "options.h"
 #include "realtime.h"
+#include "record.h"
 #include "tell_log.h"
 #include "wiring.h"
 
@@ -29,6 +30,8 @@ struct daemon {
     struct event *on_term;
     struct event *on_interrupt;
     struct net_server *server; /* NULL until it listens */
+    struct recorder *recorder; /* NULL: no record is kept */
+    int32_t asking;            /* the session whose request is being run; 0: none */
     struct alive *alive;       /* NULL until all runs */
     struct cycle *cycle[NET_BRIDGES_MAX];
 };
@@ -70,9 +73,13 @@ static uint64_t host_now_us(void *context) {
     return clock_epoch_us(&((struct daemon *)context)->clock);
 }
 
-static enum bridge_answer host_ask(void *context, unsigned bridge,
+static enum bridge_answer host_ask(void *context, int32_t session, unsigned bridge,
                                    const struct bridge_request *request) {
-    return cycle_ask(((struct daemon *)context)->cycle[bridge], request);
+    struct daemon *daemon = context;
+    daemon->asking = session;
+    enum bridge_answer answer = cycle_ask(daemon->cycle[bridge], request);
+    daemon->asking = 0;
+    return answer;
 }
 
 static enum bridge_answer host_would(void *context, unsigned bridge,
@@ -88,6 +95,11 @@ static bool host_simulate(void *context, unsigned bridge, const char *words, str
     return cycle_simulate(((struct daemon *)context)->cycle[bridge], words, error);
 }
 
+static void host_session(void *context, int32_t id, bool begins, const char *words) {
+    struct daemon *daemon = context;
+    recorder_session(daemon->recorder, clock_epoch_us(&daemon->clock), id, begins, words);
+}
+
 static void host_stop(void *context) {
     log_line(LOG_NOTICE, "a client ends the server");
     event_base_loopexit(((struct daemon *)context)->base, NULL);
@@ -96,9 +108,17 @@ static void host_stop(void *context) {
 /* ---- what the bridges tell */
 
 static void on_step(void *context, unsigned bridge, const struct bridge_view *before,
-                    const struct bridge_view *after) {
+                    const struct bridge_view *after, const struct cycle_step *step) {
     struct daemon *daemon = context;
     tell_log(&daemon->config.net.bridge[bridge], before, after);
+    const struct recorder_step kept = {.at_us = clock_epoch_us(&daemon->clock),
+                                       .dt_us = step->dt_us,
+                                       .request = step->request,
+                                       .answer = step->answer,
+                                       .who = daemon->asking,
+                                       .before = before,
+                                       .after = after};
+    recorder_take(daemon->recorder, bridge, &kept);
     if (daemon->server != NULL) {
         net_server_tell(daemon->server, bridge, before, after);
     }
@@ -108,6 +128,7 @@ static void on_news(void *context, unsigned bridge, const char *words) {
     struct daemon *daemon = context;
     const struct net_bridge_setup *setup = &daemon->config.net.bridge[bridge];
     log_line(LOG_NOTICE, "%s: %s", setup->name, words);
+    recorder_news(daemon->recorder, clock_epoch_us(&daemon->clock), bridge, words);
     if (daemon->server != NULL) {
         char line[256];
         snprintf(line, sizeof line, "%u %s", setup->bus, words);
@@ -236,6 +257,7 @@ static int open_network(struct daemon *daemon) {
         .would = host_would,
         .view = host_view,
         .simulate = host_simulate,
+        .session = host_session,
         .stop = host_stop,
     };
     struct error error = {0};
@@ -273,9 +295,22 @@ static int open_alive(struct daemon *daemon) {
     return daemon->alive != NULL ? EX_OK : fail(&error, EX_IOERR);
 }
 
+/* A record that cannot be kept stops nothing. */
+static void open_record(struct daemon *daemon) {
+    struct error error = {0};
+    if (daemon->config.record.file[0] != '\0') {
+        daemon->recorder = record_open(&daemon->config, DRAWTENDER_VERSION,
+                                       clock_epoch_us(&daemon->clock), &error);
+    }
+    if (error.what[0] != '\0') {
+        log_line(LOG_WARNING, "record: %s: %s", error.where, error.what);
+    }
+}
+
 static int open_all(struct daemon *daemon) {
     clock_start(&daemon->clock, daemon->options.pace);
     int status = open_loop(daemon);
+    open_record(daemon);
     for (unsigned i = 0; status == EX_OK && i < daemon->config.net.bridges; i++) {
         status = open_bridge(daemon, i);
     }
@@ -305,6 +340,7 @@ static void close_all(struct daemon *daemon) {
     }
     alive_free(daemon->alive, is_safe);
     net_server_free(daemon->server);
+    recorder_free(daemon->recorder);
     if (daemon->on_term != NULL) {
         event_free(daemon->on_term);
     }

@@ -88,6 +88,9 @@ bool build_may_be(unsigned output, enum line_when when);
 /* That nobody serves these lines; one complaint of inputs, and one of outputs. */
 void build_complain_of_missing(const struct build *build, const char *place, struct line_set lines);
 
+/* The record; whoever gives none keeps none. */
+void build_record(const struct written_record *written, struct record_setup *record);
+
 void build_lift(struct build *build);
 void build_tracks(struct build *build);
 void build_core(struct build *build);

@@ -80,6 +80,8 @@ static const struct unit units[] = {
     {"µs", QUANTITY_TIME, 1, 1e6, 0, false},
     {"min", QUANTITY_TIME, 60, 1, 'T', false},
     {"h", QUANTITY_TIME, 3600, 1, 'T', false},
+    {"day", QUANTITY_TIME, 86400, 1, 'T', false},
+    {"days", QUANTITY_TIME, 86400, 1, 'T', false},
 
     {"m/s", QUANTITY_SPEED, 1, 1, 0, false},
     {"cm/s", QUANTITY_SPEED, 1, 100, 0, false},

@@ -88,6 +88,25 @@ static const struct field server_fields[] = {
 static const struct object server =
     OBJECT_OF("server", "The network side, common to all bridges", server_fields);
 
+/* --- record --- */
+
+static const struct field record_fields[] = {
+    TEXT("file", written_record, file, "where it is kept; its folder must be there", REQUIRED),
+    QUANTITY("keep", written_record, keep_s, "what is older goes", QUANTITY_TIME, "1 h",
+             "36500 days", DEFAULT("90 days")),
+    QUANTITY("most", written_record, most_bytes,
+             "size of the file beyond which the oldest goes, single steps first", QUANTITY_MEMORY,
+             "1 MiB", "1000000 MiB", DEFAULT("200 MiB")),
+    COUNT("service openings", written_record, service_openings,
+          "the lift is to be looked after when it has opened so often since the last time", "1",
+          "1000000", OTHERWISE("not reckoned")),
+    QUANTITY("service time", written_record, service_s, "and when it has run so long",
+             QUANTITY_TIME, "1 min", "10000 h", OTHERWISE("not reckoned")),
+};
+
+static const struct object record =
+    OBJECT_OF("record", "What happened, kept in a file for reports and replays", record_fields);
+
 /* --- the lift and what it moves --- */
 
 static const char *const lift_kinds[] = {"hand",     "sector", "strut", "rolling",
@@ -1105,6 +1124,8 @@ static const struct object bridge = OBJECT_OF("bridge", "One bridge", bridge_fie
 
 static const struct field config_fields[] = {
     OBJECT("server", written_config, server, "the network side", &server, OTHERWISE("see there")),
+    OBJECT("record", written_config, record, "what is kept of what happens", &record,
+           OTHERWISE("none is kept")),
     LIST("bridges", written_config, bridges, "the bridges of this daemon", &bridge, 1, REQUIRED),
 };
 
@@ -1115,6 +1136,7 @@ const struct object *tables_object(size_t index) {
         &tables_config,
         &server,
         &tables_listener,
+        &record,
         &bridge,
         &addresses,
         &lift,

@@ -10,6 +10,7 @@
 #include "io/wired_setup.h"
 #include "mechanics/sizing.h"
 #include "net/setup.h"
+#include "records/setup.h"
 
 #include <stdbool.h>
 
@@ -585,9 +586,19 @@ struct written_bridges {
     struct written_bridge item[NET_BRIDGES_MAX];
 };
 
+struct written_record {
+    struct written is;
+    char file[RECORD_FILE_SIZE];
+    double keep_s;
+    double most_bytes;
+    unsigned service_openings;
+    double service_s;
+};
+
 struct written_config {
     struct written is;
     struct written_server server;
+    struct written_record record;
     struct written_bridges bridges;
 };
 

@@ -116,8 +116,10 @@ enum srcp_code command_never(const struct command *command) {
 enum srcp_code command_ask(const struct command *command, const struct bridge_request *request,
                            unsigned address) {
     const struct net_host *host = &command->server->host;
-    enum bridge_answer answer = (command->is_trial ? host->would : host->ask)(
-        host->context, command->bridge->index, request);
+    unsigned bridge = command->bridge->index;
+    enum bridge_answer answer =
+        command->is_trial ? host->would(host->context, bridge, request)
+                          : host->ask(host->context, command->session->id, bridge, request);
     switch (answer) {
     case ANSWER_NONE:
     case ANSWER_GRANTED:

@@ -36,7 +36,7 @@ static void switch_off(void *context) {
     const struct net_host *host = &device->bridge->server->host;
     const struct bridge_request request =
         device_request(&device->device, device->switch_off_port, 0);
-    host->ask(host->context, device->bridge->index, &request);
+    host->ask(host->context, 0, device->bridge->index, &request);
 }
 
 static bool init_device(struct net_device *device, struct net_bridge *bridge,

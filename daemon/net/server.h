@@ -23,8 +23,10 @@ struct net_host {
     /* Layout seconds that pass in one real second, to arm real timers for layout times; 1 and up.
      */
     double pace;
-    /* Runs one cycle of the bridge with this request in this very call. */
-    enum bridge_answer (*ask)(void *context, unsigned bridge, const struct bridge_request *request);
+    /* Runs one cycle of the bridge with this request in this very call. `session` asks; 0: a delay
+     * of the protocol has run out. */
+    enum bridge_answer (*ask)(void *context, int32_t session, unsigned bridge,
+                              const struct bridge_request *request);
     /* What ask() would answer now; changes nothing (CHECK). Steps a copy of the bridge. */
     enum bridge_answer (*would)(void *context, unsigned bridge,
                                 const struct bridge_request *request);
@@ -32,6 +34,9 @@ struct net_host {
     const struct bridge_view *(*view)(void *context, unsigned bridge);
     /* Run-time command to a simulated bridge. */
     bool (*simulate)(void *context, unsigned bridge, const char *words, struct error *error);
+    /* A session begins or ends; NULL: nobody wants to know. `words`: its mode, right and listener.
+     */
+    void (*session)(void *context, int32_t id, bool begins, const char *words);
     /* TERM 0 SERVER was granted: end the daemon in order, after the replies are out. */
     void (*stop)(void *context);
 };

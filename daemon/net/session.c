@@ -8,6 +8,7 @@
 #include "net/fast_clock.h"
 
 #include <event2/util.h>
+#include <stdio.h>
 #include <stdlib.h>
 
 void session_send(struct session *session, const char *line, size_t length) {
@@ -41,6 +42,19 @@ static bool is_room(const struct session *session) {
            is_within(listener->running, listener->setup->sessions_max);
 }
 
+static void tell_host(const struct session *session, bool begins) {
+    static const char *const rights[] = {"observe", "operate", "administer"};
+    const struct net_host *host = &session->server->host;
+    if (host->session == NULL) {
+        return;
+    }
+    char words[NET_ADDRESS_SIZE + 48];
+    snprintf(words, sizeof words, "%s, may %s, by %s",
+             session->handshake.mode == SRCP_INFO_MODE ? "informed" : "commands",
+             rights[session->right], session->listener->setup->address);
+    host->session(host->context, session->id, begins, words);
+}
+
 static void go(struct session *session) {
     struct net_server *server = session->server;
     if (!is_room(session)) {
@@ -56,6 +70,7 @@ static void go(struct session *session) {
     session->is_running = true;
     server->running++;
     session->listener->running++;
+    tell_host(session, true);
     connection_limit(session->connection, 0);
     session_send(session, line, srcp_reply_go(line, now_us, session->id));
     if (mode == SRCP_INFO_MODE) {
@@ -110,6 +125,7 @@ static void retire(struct session *session) {
     }
     struct net_server *server = session->server;
     session->is_running = false;
+    tell_host(session, false);
     server->running--;
     session->listener->running--;
     device_lock_release_all(server, session->id);

@@ -199,9 +199,10 @@ static uint64_t host_now_us(void *context) {
     return clock_epoch_us(&self.clock);
 }
 
-static enum bridge_answer host_ask(void *context, unsigned bridge,
+static enum bridge_answer host_ask(void *context, int32_t session, unsigned bridge,
                                    const struct bridge_request *request) {
     (void)context;
+    (void)session;
     (void)bridge;
     return cycle_ask(self.cycle, request);
 }
@@ -220,8 +221,9 @@ static const struct bridge_view *host_view(void *context, unsigned bridge) {
 }
 
 static void stepped(void *context, unsigned bridge, const struct bridge_view *before,
-                    const struct bridge_view *after) {
+                    const struct bridge_view *after, const struct cycle_step *step) {
     (void)context;
+    (void)step;
     if (self.server != NULL) {
         net_server_tell(self.server, bridge, before, after);
     }

@@ -41,6 +41,8 @@ static const struct reading exact[] = {
     {"10 min", QUANTITY_TIME, 600},
     {"1 h 2 min 3.5 s", QUANTITY_TIME, 3723.5},
     {"20 us", QUANTITY_TIME, 20e-6},
+    {"90 days", QUANTITY_TIME, 7776000},
+    {"1 day 2 h", QUANTITY_TIME, 93600},
     {"0.3 m/s", QUANTITY_SPEED, 0.3},
     {"30 mph", QUANTITY_SPEED, 13.4112},
     {"36 km/h", QUANTITY_SPEED, 10},

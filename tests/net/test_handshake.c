@@ -58,6 +58,21 @@ static void session_ids_count_up_and_are_not_used_again(void **state) {
     client_ask(&stage, second, "GET 0 SESSION 1", "412 ERROR wrong value");
 }
 
+static void the_host_learns_of_sessions_and_who_asks(void **state) {
+    (void)state;
+    stage_commander(&stage, OPERATES);
+    struct net_client *second = stage_commander(&stage, OPERATES);
+    assert_int_equal(stage.host.session, 2);
+    assert_true(stage.host.has_begun);
+    assert_string_equal(stage.host.session_words, "commands, may operate, by 127.0.0.1");
+    client_ask(&stage, second, "SET 1 GA 1 1 1 -1", "200 OK");
+    assert_int_equal(stage.host.asker, 2);
+    client_ask(&stage, second, "TERM 0 SESSION", "200 OK");
+    client_expect_end(&stage, second);
+    assert_int_equal(stage.host.session, 2);
+    assert_false(stage.host.has_begun);
+}
+
 static void handshake_may_be_given_up(void **state) {
     (void)state;
     struct net_client *client = stage_connect(&stage, OPERATES);
@@ -115,6 +130,8 @@ int main(void) {
         cmocka_unit_test_setup_teardown(handshake_is_answered_and_stamped, open_stage, close_stage),
         cmocka_unit_test_setup_teardown(failed_request_ends_nothing, open_stage, close_stage),
         cmocka_unit_test_setup_teardown(session_ids_count_up_and_are_not_used_again, open_stage,
+                                        close_stage),
+        cmocka_unit_test_setup_teardown(the_host_learns_of_sessions_and_who_asks, open_stage,
                                         close_stage),
         cmocka_unit_test_setup_teardown(handshake_may_be_given_up, open_stage, close_stage),
         cmocka_unit_test_setup_teardown(pipelined_client_gets_all_answers_before_the_end,

@@ -16,7 +16,7 @@
 #include <unistd.h>
 
 enum { SHORT_KILLS = 180, LONG_KILLS = 20, AT_ONCE = 10, KILLS_A_FILE = 20 };
-enum { UNWRITTEN_MOST = 1500, SECOND_US = 1000000 };
+enum { UNWRITTEN_MOST = 1500, SECOND_US = 1000000, STEP_US = 2000 };
 
 /* What a child has done, as it says itself. */
 struct said {
@@ -38,8 +38,9 @@ static uint64_t now_us(void) {
     return (uint64_t)now.tv_sec * SECOND_US + (uint64_t)now.tv_nsec / 1000;
 }
 
+/* `pause_us` between two steps; 0: none. */
 static void write_until_killed(const char *path, const struct recorder_pace *pace,
-                               struct said *saying) {
+                               unsigned pause_us, struct said *saying) {
     struct record_setup setup = records_feed_setup(path);
     struct bridge_setup bridge = sim_world_bridge();
     struct recorder_bridge about = records_feed_bridge(&bridge);
@@ -66,16 +67,20 @@ static void write_until_killed(const char *path, const struct recorder_pace *pac
         recorder_take(recorder, 0, &step);
         atomic_store(&saying->last_us, step.at_us);
         before = after;
+        if (pause_us > 0) {
+            usleep(pause_us);
+        }
     }
 }
 
-static pid_t start(const char *path, const struct recorder_pace *pace, struct said *saying) {
+static pid_t start(const char *path, const struct recorder_pace *pace, unsigned pause_us,
+                   struct said *saying) {
     atomic_store(&saying->written, 0);
     atomic_store(&saying->last_us, 0);
     pid_t child = fork();
     assert_true(child >= 0);
     if (child == 0) {
-        write_until_killed(path, pace, saying);
+        write_until_killed(path, pace, pause_us, saying);
     }
     return child;
 }
@@ -145,7 +150,7 @@ static void killed_while_writing_as_hard_as_it_can(void **state) {
         if (i % KILLS_A_FILE == 0) {
             records_feed_file(path);
         }
-        kill_after(start(path, &records_feed_pace, said), 1000 + random_below(60000));
+        kill_after(start(path, &records_feed_pace, 0, said), 1000 + random_below(60000));
         check(path, said);
         written += atomic_load(&said->written);
         if (i % KILLS_A_FILE == KILLS_A_FILE - 1) {
@@ -163,9 +168,9 @@ static void killed_at_the_usual_pace(void **state) {
     for (unsigned i = 0; i < LONG_KILLS; i += AT_ONCE) {
         for (unsigned k = 0; k < AT_ONCE; k++) {
             records_feed_file(path[k]);
-            child[k] = start(path[k], &recorder_pace_usual, &said[k]);
+            child[k] = start(path[k], &recorder_pace_usual, STEP_US, &said[k]);
         }
-        kill_after(child[0], 1200000 + random_below(400000));
+        kill_after(child[0], 1500000 + random_below(400000));
         for (unsigned k = 0; k < AT_ONCE; k++) {
             if (k > 0) {
                 kill_after(child[k], random_below(50000));

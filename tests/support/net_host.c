@@ -123,11 +123,12 @@ static void tell(struct fake_host *fake, unsigned bridge, const struct bridge_vi
     }
 }
 
-static enum bridge_answer ask(void *context, unsigned bridge,
+static enum bridge_answer ask(void *context, int32_t session, unsigned bridge,
                               const struct bridge_request *request) {
     struct fake_host *fake = context;
     struct bridge_view before = fake->view[bridge];
     fake->request = *request;
+    fake->asker = session;
     fake->requests++;
     if (fake->answer == ANSWER_GRANTED) {
         grant(&fake->view[bridge], request);
@@ -160,6 +161,13 @@ static void stop(void *context) {
     fake->stops++;
 }
 
+static void tell_session(void *context, int32_t id, bool begins, const char *words) {
+    struct fake_host *fake = context;
+    fake->session = id;
+    fake->has_begun = begins;
+    snprintf(fake->session_words, sizeof fake->session_words, "%s", words);
+}
+
 struct net_host fake_host_interface(struct fake_host *fake) {
     return (struct net_host){.context = fake,
                              .version = "0.0",
@@ -169,6 +177,7 @@ struct net_host fake_host_interface(struct fake_host *fake) {
                              .would = would,
                              .view = view,
                              .simulate = simulate,
+                             .session = tell_session,
                              .stop = stop};
 }
 

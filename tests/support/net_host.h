@@ -16,10 +16,14 @@ struct fake_host {
     struct bridge_view view[FAKE_BRIDGES];
     enum bridge_answer answer;     /* to every request; granted ones take effect */
     struct bridge_request request; /* the last one asked */
+    int32_t asker;                 /* its session */
     unsigned requests;             /* asked: not those of would() */
     char simulated[256];           /* words of the last SIMULATE */
     const char *simulate_fault;    /* NULL: taken */
     unsigned stops;
+    int32_t session; /* the last that began or ended, and in what words */
+    bool has_begun;
+    char session_words[256];
 };
 
 /* Both bridges lined for rail, powered, tracks clear, signals at stop. The clock stands at 1000 s.

@@ -1,0 +1,122 @@
+/* The daemon keeps a record, also when it is killed; and runs as well where it cannot. */
+#include "records/replay.h"
+#include "support/check.h"
+#include "support/config_text.h"
+#include "support/daemon.h"
+#include "support/records_feed.h"
+
+#include <signal.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/wait.h>
+#include <unistd.h>
+
+static char record[RECORD_FILE_SIZE];
+static char config[RECORD_FILE_SIZE + 8];
+
+/* A quiet bridge with a record in `file`. */
+static void write_config(const char *file) {
+    char *text = config_text_of_file(SOURCE_DIR "/tests/daemon/quiet-bridge.json");
+    cJSON *tree = cJSON_Parse(text);
+    char value[RECORD_FILE_SIZE + 32];
+    snprintf(value, sizeof value, "{\"file\": \"%s\", \"service openings\": 3}", file);
+    config_text_patch(tree, "/record", value);
+    char *patched = cJSON_Print(tree);
+    FILE *out = fopen(config, "w");
+    assert_non_null(out);
+    fputs(patched, out);
+    fclose(out);
+    cJSON_free(patched);
+    cJSON_Delete(tree);
+    free(text);
+}
+
+static int set_up(void **state) {
+    (void)state;
+    records_feed_file(record);
+    snprintf(config, sizeof config, "%s.json", record);
+    return 0;
+}
+
+static int tear_down(void **state) {
+    (void)state;
+    unlink(config);
+    records_feed_forget(record);
+    return 0;
+}
+
+static void open_and_lower(struct daemon_session *command) {
+    daemon_expect(command, "WAIT 1 FB 5 1 60", "100 INFO 1 FB 5 1");
+    daemon_expect(command, "SET 1 GA 1 1 1 -1", "200 OK");
+    daemon_expect(command, "WAIT 1 FB 3 1 600", "100 INFO 1 FB 3 1");
+    daemon_expect(command, "SET 1 POWER ON", "413 ");
+    daemon_expect(command, "SET 1 GA 1 0 1 -1", "200 OK");
+    daemon_expect(command, "WAIT 1 FB 5 1 600", "100 INFO 1 FB 5 1");
+}
+
+static void assert_recorded(bool is_ended) {
+    struct store store;
+    struct error error = {.what = ""};
+    if (!store_open(&store, record, &error)) {
+        fail_msg("%s", error.what);
+    }
+    static const char *const ones[] = {
+        "SELECT count(*) FROM bridge WHERE name = 'Kettle Narrows' AND service_openings = 3",
+        "SELECT count(*) FROM event WHERE kind = 'asked' AND what = 'raise' AND who = 1",
+        "SELECT count(*) FROM event WHERE kind = 'refused' AND what = 'power-on' AND who = 1",
+        "SELECT count(*) FROM event WHERE kind = 'session-began' AND who = 1 AND words LIKE"
+        " 'commands, may administer, by 127.0.0.1'",
+        "SELECT count(*) FROM event WHERE kind = 'moved' AND what = 'up' AND words = 'raise'",
+    };
+    for (size_t i = 0; i < sizeof ones / sizeof ones[0]; i++) {
+        if (records_feed_number(&store, ones[i]) != 1) {
+            fail_msg("not one: %s", ones[i]);
+        }
+    }
+    assert_int_equal(
+        records_feed_number(&store, "SELECT count(*) FROM run WHERE ended_us IS NOT NULL"),
+        is_ended);
+    struct replay_result result;
+    const struct replay_span everything = {.to_us = INT64_MAX};
+    assert_true(replay_run(&store, &everything, NULL, &result, &error));
+    assert_string_equal(result.difference.what, "");
+    assert_true(result.steps > 500);
+    store_close(&store);
+}
+
+static void an_opening_is_kept_and_replays(void **state) {
+    (void)state;
+    struct daemon_run run;
+    struct daemon_session command;
+    write_config(record);
+    daemon_start(&run, config, "20");
+    daemon_connect(&run, &command, "COMMAND");
+    open_and_lower(&command);
+    daemon_disconnect(&command);
+    int status = daemon_end(&run, SIGTERM);
+    assert_true(WIFEXITED(status) && WEXITSTATUS(status) == 0);
+    assert_recorded(true);
+}
+
+static void a_record_that_cannot_be_kept_stops_nothing(void **state) {
+    (void)state;
+    struct daemon_run run;
+    struct daemon_session command;
+    write_config("/proc/nowhere/record.db");
+    daemon_start(&run, config, "50");
+    daemon_connect(&run, &command, "COMMAND");
+    open_and_lower(&command);
+    daemon_disconnect(&command);
+    int status = daemon_end(&run, SIGTERM);
+    assert_true(WIFEXITED(status) && WEXITSTATUS(status) == 0);
+}
+
+int main(void) {
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test_setup_teardown(an_opening_is_kept_and_replays, set_up, tear_down),
+        cmocka_unit_test_setup_teardown(a_record_that_cannot_be_kept_stops_nothing, set_up,
+                                        tear_down),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
