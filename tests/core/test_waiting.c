@@ -126,6 +126,19 @@ static void lined_tells_the_section_that_gets_no_power(void **state) {
     assert_waits(&p, WAIT_NONE, 0, 0); /* switched off: as asked */
 }
 
+static void section_without_a_proof_is_not_said_to_lack_power(void **state) {
+    (void)state;
+    struct bridge_setup setup = puppet_setup();
+    struct puppet p;
+    puppet_line(&p, &setup);
+    p.inputs.track[0].end[1].stop_dead = LEVEL_ON;
+    p.setup.track[0].end[1].has_stop_power_proof = false;
+    assert_waits(&p, WAIT_NONE, 0, 0);
+    p.inputs.track[0].span_dead = LEVEL_ON;
+    p.setup.track[0].has_span_power_proof = false;
+    assert_waits(&p, WAIT_NONE, 0, 0);
+}
+
 static void a_number_that_is_no_phase_waits_for_nothing(void **state) {
     (void)state;
     struct bridge_setup setup = puppet_setup();
@@ -145,6 +158,7 @@ int main(void) {
         cmocka_unit_test(proving_tells_a_signal_from_the_rails),
         cmocka_unit_test(cutting_tells_the_track_that_is_not_proved_dead),
         cmocka_unit_test(lined_tells_the_section_that_gets_no_power),
+        cmocka_unit_test(section_without_a_proof_is_not_said_to_lack_power),
         cmocka_unit_test(a_number_that_is_no_phase_waits_for_nothing),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
