@@ -3,12 +3,19 @@
 #include "base/log.h"
 #include "core/names.h"
 
+#include <math.h>
+#include <stdio.h>
+
 static void log_phase(const struct net_bridge_setup *bridge, const struct bridge_view *before,
                       const struct bridge_view *after) {
     struct bridge_waiting waiting = bridge_waiting(&bridge->setup, &after->state, &after->inputs);
-    log_line(LOG_NOTICE, "%s: %s -> %s at %.1f %s; waits for: %s", bridge->name,
-             bridge_phase_name(before->state.phase), bridge_phase_name(after->state.phase),
-             after->state.motion.position_frac * bridge->travel, bridge->travel_unit,
+    char place[48] = "an unknown place";
+    if (bridge_is_position_known(&bridge->setup, &after->state)) {
+        double tenths = round(after->state.motion.position_frac * bridge->travel * 10);
+        snprintf(place, sizeof place, "%.1f %s", tenths / 10 + 0.0, bridge->travel_unit);
+    }
+    log_line(LOG_NOTICE, "%s: %s -> %s at %s; waits for: %s", bridge->name,
+             bridge_phase_name(before->state.phase), bridge_phase_name(after->state.phase), place,
              bridge_wait_text(waiting.what));
 }
 

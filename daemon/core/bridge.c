@@ -8,6 +8,7 @@
 #include "core/timing.h"
 #include "core/track.h"
 
+#include <math.h>
 #include <string.h>
 
 void bridge_start(const struct bridge_setup *setup, struct bridge_state *state) {
@@ -174,6 +175,14 @@ bool bridge_is_lined(const struct bridge_state *state) {
 
 bool bridge_is_moving(const struct bridge_outputs *outputs) {
     return outputs->lift_effort != 0;
+}
+
+bool bridge_is_position_known(const struct bridge_setup *setup, const struct bridge_state *state) {
+    if (!state->motion.is_known || !isfinite(state->motion.position_frac)) {
+        return false;
+    }
+    return !setup->is_hand_lifted || state->contacts.seated.believed == LEVEL_ON ||
+           state->contacts.open.believed == LEVEL_ON;
 }
 
 bool bridge_holds_span(const struct bridge_state *state) {

@@ -41,6 +41,10 @@ bool bridge_is_lined(const struct bridge_state *state);
 /* The lift is being driven, by these outputs. */
 bool bridge_is_moving(const struct bridge_outputs *outputs);
 
+/* Whether `motion.position_frac` says where the span is. One lifted by hand is known at its
+ * contacts alone: nobody knows how far a hand has moved it. */
+bool bridge_is_position_known(const struct bridge_setup *setup, const struct bridge_state *state);
+
 /* Whether the interlock itself holds a home signal at stop, or the span where it is (the reason why
  * a request for it would not show at once). */
 bool bridge_holds_signal(const struct bridge_state *state, unsigned track, unsigned end);

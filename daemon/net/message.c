@@ -127,8 +127,8 @@ static double step_of(const struct net_bridge_setup *setup) {
     return strcmp(setup->travel_unit, "mm") == 0 ? 10 : 1;
 }
 
-static bool is_position_known(const struct bridge_view *view) {
-    return view->state.motion.is_known && !isnan(view->state.motion.position_frac);
+static bool is_position_known(const struct net_bridge *bridge, const struct bridge_view *view) {
+    return bridge_is_position_known(&bridge->setup->setup, &view->state);
 }
 
 static double position_of(const struct net_bridge *bridge, const struct bridge_view *view) {
@@ -163,7 +163,7 @@ static void say_motion(const struct net_bridge *bridge, struct session *session,
     char speed[32];
     char current[32];
     number(position, sizeof position, 1,
-           is_position_known(view) ? position_of(bridge, view) : (double)NAN);
+           is_position_known(bridge, view) ? position_of(bridge, view) : (double)NAN);
     number(speed, sizeof speed, 2, speed_of(bridge, view));
     number(current, sizeof current, 2, view->inputs.current_a);
     const char *unit = bridge->setup->travel_unit;
@@ -176,10 +176,14 @@ static void motion_news(struct net_bridge *bridge, const struct bridge_view *bef
     bool was_moving = bridge_is_moving(&before->outputs);
     bool is_moving = bridge_is_moving(&after->outputs);
     if (!was_moving && !is_moving) {
+        if (is_position_known(bridge, before) != is_position_known(bridge, after)) {
+            say_motion(bridge, NULL, after);
+        }
         return;
     }
-    double steps = is_position_known(after) ? position_of(bridge, after) / step_of(bridge->setup)
-                                            : (double)bridge->motion_step;
+    double steps = is_position_known(bridge, after)
+                       ? position_of(bridge, after) / step_of(bridge->setup)
+                       : (double)bridge->motion_step;
     if (!was_moving) {
         bridge->motion_step = lround(steps);
     }

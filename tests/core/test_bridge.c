@@ -350,6 +350,32 @@ static void approach_locking_holds_the_signal_that_it_put_to_stop(void **state) 
     assert_false(bridge_holds_signal(&p.state, 0, 0));
 }
 
+/* Nobody knows how far a hand has moved a span; its contacts say where it is. */
+static void hand_lifted_span_has_a_position_at_its_contacts_alone(void **state) {
+    (void)state;
+    static const struct {
+        enum level seated, open;
+        bool is_known;
+    } cases[] = {
+        {LEVEL_ON, LEVEL_OFF, true},
+        {LEVEL_OFF, LEVEL_OFF, false},
+        {LEVEL_OFF, LEVEL_ON, true},
+        {LEVEL_OFF, LEVEL_UNKNOWN, false},
+    };
+    struct bridge_setup setup = puppet_hand_setup();
+    struct bridge_setup powered = puppet_setup();
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        struct bridge_state bridge = {
+            .contacts = {.seated.believed = cases[i].seated, .open.believed = cases[i].open}};
+        bridge.motion.is_known = true;
+        assert_int_equal(bridge_is_position_known(&setup, &bridge), cases[i].is_known);
+        assert_true(bridge_is_position_known(&powered, &bridge));
+        bridge.motion.is_known = false;
+        assert_false(bridge_is_position_known(&setup, &bridge));
+        assert_false(bridge_is_position_known(&powered, &bridge));
+    }
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(start_remembers_nothing_and_wants_automatic_signals),
@@ -369,6 +395,7 @@ int main(void) {
         cmocka_unit_test(nothing_changes_before_the_wake_time),
         cmocka_unit_test(interlock_tells_what_it_holds),
         cmocka_unit_test(approach_locking_holds_the_signal_that_it_put_to_stop),
+        cmocka_unit_test(hand_lifted_span_has_a_position_at_its_contacts_alone),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -312,6 +312,25 @@ static void motion_is_told_at_whole_steps_and_at_rest(void **state) {
     client_expect_nothing(&stage, listener);
 }
 
+static void leaves_its_seat(struct bridge_view *view) {
+    view->state.contacts.seated.believed = LEVEL_OFF;
+}
+
+static void place_that_is_no_longer_known_is_told(void **state) {
+    (void)state;
+    struct net_stage own;
+    stage_init(&own, 1);
+    own.setup.bridge[0].setup.is_hand_lifted = true;
+    stage_open(&own);
+    struct net_client *listener = stage_listener(&own);
+    fake_host_cycle(&own.host, 0, leaves_its_seat);
+    client_expect(&own, listener, "100 INFO 1 FB 1 0");
+    client_expect(&own, listener, "100 INFO 0 GM 0 0 MOTION 1 - deg 0.00 deg/s - A");
+    fake_host_cycle(&own.host, 0, leaves_its_seat);
+    client_expect_nothing(&own, listener);
+    stage_close(&own);
+}
+
 static void model_minutes_are_told_to_those_who_listen(void **state) {
     (void)state;
     struct net_client *client = stage_commander(&stage, OPERATES);
@@ -389,6 +408,7 @@ int main(void) {
         ON_STAGE(refusal_is_explained_to_those_who_listen),
         ON_STAGE(fault_and_its_end_are_told),
         ON_STAGE(motion_is_told_at_whole_steps_and_at_rest),
+        cmocka_unit_test(place_that_is_no_longer_known_is_told),
         ON_STAGE(model_minutes_are_told_to_those_who_listen),
         ON_STAGE(messages_reach_whom_they_are_sent_to),
         ON_STAGE(lines_of_an_info_client_are_ignored),
