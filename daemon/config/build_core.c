@@ -20,6 +20,11 @@ static void check_contacts(const struct build *build) {
         if (build->written->lock.is_driven) {
             build_error(build, "/lock/driven", "a span moved by hand has no lock drive");
         }
+        if (!contacts->open) {
+            build_warning(build, "/contacts/open",
+                          "without it a span moved by hand is never known to be open: the river "
+                          "lights stay red, and whoever asks to raise it waits in vain");
+        }
         return;
     }
     if (!contacts->withdrawn) {
