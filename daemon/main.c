@@ -41,7 +41,8 @@ struct daemon {
 static void print_complaints(const char *file, const char *kind, const struct config_list *list) {
     for (size_t i = 0; i < config_list_kept(list); i++) {
         const struct error *complaint = &list->complaint[i];
-        fprintf(stderr, "%s: %s: %s: %s\n", file, kind, complaint->where, complaint->what);
+        const char *colon = complaint->where[0] != '\0' ? ": " : ""; /* "": the whole of it */
+        fprintf(stderr, "%s: %s: %s%s%s\n", file, kind, complaint->where, colon, complaint->what);
     }
     if (list->count > config_list_kept(list)) {
         fprintf(stderr, "%s: and %zu more %ss\n", file, list->count - config_list_kept(list), kind);

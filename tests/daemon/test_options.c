@@ -12,6 +12,7 @@ static char err[8192];
 static void exit_statuses_tell_what_was_wrong(void **state) {
     (void)state;
     static const char broken[] = SOURCE_DIR "/tests/daemon/broken-bridge.json";
+    static const char list[] = SOURCE_DIR "/tests/daemon/list.json";
     static const char quiet[] = SOURCE_DIR "/tests/daemon/quiet-bridge.json";
     static const char shed[] = SOURCE_DIR "/config/shed-controller.json";
     const struct {
@@ -37,6 +38,7 @@ static void exit_statuses_tell_what_was_wrong(void **state) {
         {{"word"}, EX_USAGE, "", "options only"},
         {{"--check", "--config", "/nonexistent.json"}, EX_NOINPUT, "", "/nonexistent.json"},
         {{"--check", "--config", broken}, EX_CONFIG, "", "/bridges/0/name"},
+        {{"--check", "--config", list}, EX_CONFIG, "", "list.json: error: found a list"},
     };
     for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
         const char *arguments[5] = {0};
