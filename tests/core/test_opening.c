@@ -2,7 +2,10 @@
  * lock, span, and back in reverse) and L1. The puppet judges the invariants in every step. */
 #include "core/names.h"
 #include "support/check.h"
+#include "support/core_parts.h"
 #include "support/puppet.h"
+
+#include <stddef.h>
 
 static void span_proved_by_contacts_is_lined_after_start(void **state) {
     (void)state;
@@ -56,11 +59,43 @@ static void phases_follow_one_another_in_the_order_of_practice(void **state) {
     }
 }
 
+/* 49 CFR 236.312, from memory: no signal over a movable bridge clears before the bridge is locked
+ * and its track in line. On the way down, with each proof alone still to come, four rails. */
+static void signals_clear_after_seat_lock_and_every_rail_is_proved(void **state) {
+    (void)state;
+    static const size_t proofs[] = {
+        offsetof(struct bridge_inputs, seated),  offsetof(struct bridge_inputs, locked),
+        offsetof(struct bridge_inputs, rail[0]), offsetof(struct bridge_inputs, rail[1]),
+        offsetof(struct bridge_inputs, rail[2]), offsetof(struct bridge_inputs, rail[3]),
+    };
+    struct bridge_setup setup = puppet_setup();
+    setup.rails = BRIDGE_RAILS_MAX;
+    struct puppet proving;
+    puppet_start_in(&proving, &setup, PHASE_PROVING);
+    proving.is_frozen = true;
+    for (size_t i = 0; i < sizeof proofs / sizeof proofs[0]; i++) {
+        struct puppet p = proving;
+        enum level *proof = core_level_at(&p.inputs, proofs[i]);
+        const enum level proved = *proof;
+        assert_int_equal(proved, LEVEL_ON);
+        *proof = LEVEL_OFF;
+        for (unsigned seconds = 0; seconds < 20; seconds++) {
+            puppet_step(&p, REQUEST_NONE, 1000000);
+            assert_false(p.outputs.track[0].end[0].signal_proceed);
+            assert_false(p.outputs.track[0].end[1].signal_proceed);
+            assert_false(p.outputs.track[0].span_power);
+        }
+    }
+    puppet_run_for(&proving, 10000000);
+    assert_int_equal(proving.state.phase, PHASE_LINED); /* with all of them it goes on */
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(span_proved_by_contacts_is_lined_after_start),
         cmocka_unit_test(l1_request_to_raise_reaches_open_and_to_lower_reaches_lined),
         cmocka_unit_test(phases_follow_one_another_in_the_order_of_practice),
+        cmocka_unit_test(signals_clear_after_seat_lock_and_every_rail_is_proved),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
