@@ -45,6 +45,9 @@ int main(int count, char **arguments) {
         run(seed, size);
         seeds++;
     }
+    if (folder != NULL) {
+        closedir(folder);
+    }
     printf("%u seeds\n", seeds);
     return seeds > 0 ? 0 : 1; /* a target without seeds is a mistake */
 }
