@@ -14,6 +14,11 @@ void asking_latch_fault(const struct bridge_setup *setup, struct bridge_state *s
     state->goal = GOAL_NONE;
     state->is_cut = true;
     state->is_horn_asked = false;
+    if (fault == FAULT_EMERGENCY_STOP || fault == FAULT_STOP_CIRCUIT) {
+        /* Its release must start nothing, trains neither: power wants a request of its own
+         * (ISO 13850, as widely cited). */
+        state->is_power_wanted = false;
+    }
     horn_start(setup, &state->horn, HORN_SILENT);
     sequence_enter(setup, state, PHASE_FAULT);
 }

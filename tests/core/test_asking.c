@@ -38,7 +38,7 @@ static const struct row powered[] = {
     {REQUEST_ACKNOWLEDGE, /**/ "aaaaaaaaaaaaag", "=============U"},
     {REQUEST_SIGNAL_STOP, /**/ "gggggggggggggg", "=============="},
     {REQUEST_SIGNAL_PROCEED, "uannnnnnnnnnnf", "=============="},
-    {REQUEST_POWER_OFF, /* */ "gggggggggggggg", "=============="},
+    {REQUEST_POWER_OFF, /* */ "ggggggggggggga", "=============="},
     {REQUEST_POWER_ON, /*  */ "uannnnnnnnnnnf", "=============="},
     {REQUEST_HORN_ON, /*   */ "gggggggggggggg", "=============="},
     {REQUEST_HORN_OFF, /*  */ "aaaaaaaaaaaaaa", "=============="},
@@ -297,6 +297,33 @@ static void numbers_out_of_the_enums_do_nothing(void **state) {
     }
 }
 
+/* ISO 13850, as widely cited: the release of an emergency stop starts nothing; trains are
+ * something. */
+static void power_after_a_stop_wants_a_request_of_its_own(void **state) {
+    (void)state;
+    static const struct {
+        enum bridge_fault fault;
+        bool is_stop;
+    } cases[] = {
+        {FAULT_EMERGENCY_STOP, true}, {FAULT_STOP_CIRCUIT, true}, {FAULT_PROOF_LOST, false}};
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        struct bridge_setup setup = puppet_setup();
+        struct puppet p;
+        puppet_line(&p, &setup);
+        asking_latch_fault(&p.setup, &p.state, cases[i].fault);
+        puppet_ask(&p, REQUEST_NONE, 0);
+        assert_int_equal(puppet_ask(&p, REQUEST_ACKNOWLEDGE, 0), ANSWER_GRANTED);
+        assert_true(puppet_run_to(&p, PHASE_LINED, 1000000));
+        puppet_run_for(&p, setup.clear_us + 1000000);
+        assert_int_equal(p.outputs.track[0].span_power, !cases[i].is_stop);
+        assert_int_equal(p.outputs.track[0].end[0].signal_proceed, !cases[i].is_stop);
+        puppet_ask(&p, REQUEST_POWER_ON, 0);
+        puppet_run_for(&p, 1000000);
+        assert_true(p.outputs.track[0].span_power);
+        assert_true(p.outputs.track[0].end[0].signal_proceed);
+    }
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(each_request_is_answered_in_each_phase),
@@ -312,6 +339,7 @@ int main(void) {
         cmocka_unit_test(acknowledgment_is_refused_while_the_cause_stands),
         cmocka_unit_test(fault_keeps_its_first_cause_and_drops_what_was_under_way),
         cmocka_unit_test(numbers_out_of_the_enums_do_nothing),
+        cmocka_unit_test(power_after_a_stop_wants_a_request_of_its_own),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -171,6 +171,10 @@ static bool operate(struct trial *trial, enum moment moment) {
         closed->state.fault == FAULT_EMERGENCY_STOP) {
         return closed_ask(closed, REQUEST_ACKNOWLEDGE) == ANSWER_GRANTED;
     }
+    /* After a stop the power waits to be asked for. */
+    if (phase == PHASE_LINED && !closed->state.is_power_wanted) {
+        return closed_ask(closed, REQUEST_POWER_ON) == ANSWER_GRANTED;
+    }
     return false;
 }
 
