@@ -8,7 +8,6 @@
 #include "core/timing.h"
 #include "core/track.h"
 
-#include <math.h>
 #include <string.h>
 
 void bridge_start(const struct bridge_setup *setup, struct bridge_state *state) {
@@ -178,11 +177,9 @@ bool bridge_is_moving(const struct bridge_outputs *outputs) {
 }
 
 bool bridge_is_position_known(const struct bridge_setup *setup, const struct bridge_state *state) {
-    if (!state->motion.is_known || !isfinite(state->motion.position_frac)) {
-        return false;
-    }
-    return !setup->is_hand_lifted || state->contacts.seated.believed == LEVEL_ON ||
-           state->contacts.open.believed == LEVEL_ON;
+    bool is_at_an_end =
+        state->contacts.seated.believed == LEVEL_ON || state->contacts.open.believed == LEVEL_ON;
+    return state->motion.is_known && (!setup->is_hand_lifted || is_at_an_end);
 }
 
 bool bridge_holds_span(const struct bridge_state *state) {

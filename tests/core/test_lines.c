@@ -160,6 +160,7 @@ static void devices_of_an_output_are_on_one_at_a_time(void **state) {
         }
     }
     const struct bridge_outputs horn = {.horn = true};
+    assert_true(lines_wants_on(&horn, LINE_HORN, (enum line_when)(LINE_WHEN_GREEN + 99)));
     assert_true(lines_wants_on(&horn, LINE_HORN, LINE_WHEN_ON));
     assert_false(lines_wants_on(&horn, LINE_BRAKE, LINE_WHEN_ON));
 }
