@@ -113,14 +113,16 @@ static void l1_opening_with_signals_and_power_of_another_daemon(void **state) {
     line(stage);
 }
 
+/* A detector of the yard's siding: one of its main track would put the yard's own signals to stop,
+ * and a signal that falls by itself is a lost device. */
 static void detectors_of_another_daemon_are_seen(void **state) {
     struct stage *stage = *state;
     line(stage);
     daemon_expect(&stage->command, "GET 1 FB 101", "100 INFO 1 FB 101 0");
-    daemon_expect(&stage->yard_command, "SET 0 GM 0 0 SIMULATE 1 contact main.west.approach open",
+    daemon_expect(&stage->yard_command, "SET 0 GM 0 0 SIMULATE 1 contact siding.lead.approach open",
                   "200 OK");
     daemon_expect(&stage->command, "WAIT 1 FB 101 1 60", "100 INFO 1 FB 101 1");
-    daemon_expect(&stage->yard_command, "SET 0 GM 0 0 SIMULATE 1 contact main.west.approach free",
+    daemon_expect(&stage->yard_command, "SET 0 GM 0 0 SIMULATE 1 contact siding.lead.approach free",
                   "200 OK");
     daemon_expect(&stage->command, "WAIT 1 FB 101 0 60", "100 INFO 1 FB 101 0");
     daemon_expect(&stage->command, "GET 1 FB 5", "100 INFO 1 FB 5 1");

@@ -73,7 +73,7 @@ static void commands_are_sent_on_change_only_and_locks_renewed(void **state) {
     assert_in_range(times_heard(&stage.peer, "SET 1 LOCK GA 11 10|"), 4, 5);
     /* A heartbeat each half second, each value in its turn. */
     assert_in_range(times_heard(&stage.peer, "GET 1 "), 40, 43);
-    assert_in_range(times_heard(&stage.peer, "GET 1 FB 101|"), 3, 5);
+    assert_in_range(times_heard(&stage.peer, "GET 1 FB 106|"), 3, 5);
     link_stage_close(&stage);
 }
 
@@ -86,7 +86,7 @@ static void detectors_there_are_seen_in_the_same_turn(void **state) {
         const char *device;
         size_t level;
     } cases[] = {
-        {"FB 101", offsetof(struct bridge_inputs, track[0].end[0].approach_clear)},
+        {"FB 106", offsetof(struct bridge_inputs, track[0].end[0].approach_clear)},
         {"FB 102", offsetof(struct bridge_inputs, track[0].end[0].stop_clear)},
         {"FB 104", offsetof(struct bridge_inputs, track[0].end[1].stop_clear)},
         {"FB 105", offsetof(struct bridge_inputs, track[0].end[1].approach_clear)},
@@ -153,14 +153,14 @@ static void trains_are_stopped_by_address_before_a_span_that_is_not_lined(void *
     struct link_stage stage;
     link_stage_init(&stage);
     link_stage_line(&stage);
-    peer_change(&stage.peer, "FB 101", 1);
+    peer_change(&stage.peer, "FB 106", 1);
     link_stage_run_for(&stage, 3 * second);
     assert_false(has_heard(&stage.peer, " GL ")); /* lined: it may come */
-    peer_change(&stage.peer, "FB 101", 0);
+    peer_change(&stage.peer, "FB 106", 0);
     link_stage_ask(&stage, REQUEST_RAISE);
     assert_true(link_stage_run_to(&stage, PHASE_OPEN, 60 * second));
     assert_false(has_heard(&stage.peer, " GL ")); /* nobody there */
-    peer_change(&stage.peer, "FB 101", 1);
+    peer_change(&stage.peer, "FB 106", 1);
     link_stage_settle(&stage);
     assert_int_equal(times_heard(&stage.peer, "SET 1 GL 3 2 0 28|"), 1);
     assert_int_equal(times_heard(&stage.peer, "SET 1 GL 44 2 0 126|"), 1);

@@ -52,7 +52,7 @@ static void says_what_is_no_line(struct link_peer *peer) {
 }
 
 static void says_bytes_that_are_no_text(struct link_peer *peer) {
-    peer_say_info(peer, "7.000 100 INFO 1 FB 101 \001\n");
+    peer_say_info(peer, "7.000 100 INFO 1 FB 106 \001\n");
 }
 
 static void puts_a_signal_to_proceed(struct link_peer *peer) {
@@ -75,7 +75,7 @@ static void switches_power(struct link_peer *peer) {
 }
 
 static void tells_a_wrong_value(struct link_peer *peer) {
-    peer_say_info(peer, "7.000 100 INFO 1 FB 101 7\n");
+    peer_say_info(peer, "7.000 100 INFO 1 FB 106 7\n");
 }
 
 static void tells_no_number(struct link_peer *peer) {
@@ -103,7 +103,7 @@ static void ends_the_lock_and_gives_it_no_more(struct link_peer *peer) {
 /* INFO hides that a detector was occupied, or that a signal moved: GET, asked in turn, tells. */
 static void hides_a_train(struct link_peer *peer) {
     peer->hides_changes = true;
-    peer_change(peer, "FB 101", 1);
+    peer_change(peer, "FB 106", 1);
 }
 
 static void hides_a_signal(struct link_peer *peer) {
@@ -116,7 +116,7 @@ static void answers_another_question(struct link_peer *peer) {
 }
 
 static void refuses_get(struct link_peer *peer) {
-    peer->refuses = "GET 1 FB 101";
+    peer->refuses = "GET 1 FB 106";
 }
 
 struct misdeed {
@@ -173,7 +173,7 @@ static void mend(struct link_stage *stage) {
     if (peer->listener == NULL) {
         peer_open_door(peer);
     }
-    static const char *const detectors[] = {"FB 101", "FB 102", "FB 104", "FB 105"};
+    static const char *const detectors[] = {"FB 106", "FB 102", "FB 104", "FB 105"};
     for (size_t i = 0; i < sizeof detectors / sizeof detectors[0]; i++) {
         char line[64];
         peer_change(peer, detectors[i], 0);

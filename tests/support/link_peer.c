@@ -13,7 +13,7 @@
 #include <sys/socket.h>
 
 static const char *const names[PEER_VALUES] = {"GA 11 0", "GA 11 1", "GA 12 0", "GA 12 1",
-                                               "GA 3 0",  "POWER",   "FB 101",  "FB 102",
+                                               "GA 3 0",  "POWER",   "FB 106",  "FB 102",
                                                "FB 103",  "FB 104",  "FB 105"};
 
 static bool begins(const char *text, const char *start) {
