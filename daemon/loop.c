@@ -3,7 +3,7 @@
 #include <event2/event.h>
 #include <sys/time.h>
 
-enum { PRIORITIES = 2, NETWORK_AT_A_STRETCH_US = 250 };
+enum { PRIORITIES = 2, NETWORK_AT_A_STRETCH_US = 100 };
 
 struct event_base *loop_new(void) {
     static const struct timeval stretch = {.tv_usec = NETWORK_AT_A_STRETCH_US};

@@ -161,6 +161,9 @@ static void client_left(struct connection *connection) {
 static void read_on(struct connection *connection) {
     char *input = connection->all->input;
     ssize_t length = recv(connection->fd, input, CONNECTIONS_READ_SIZE, MSG_DONTWAIT);
+    bool is_interrupted = length < 0 && errno == EINTR;
+    connection->has_more =
+        length == CONNECTIONS_READ_SIZE || is_interrupted || (length > 0 && connection->is_ending);
     if (length > 0) {
         struct srcp_text chunk = {input, (size_t)length};
         tell_lines(connection, &chunk);
@@ -177,18 +180,18 @@ static void read_on(struct connection *connection) {
 
 /* What to wait for */
 
-/* A held connection is not read, yet its client's leaving must be seen: at its edge, for what lies
- * unread would else wake the loop again and again. EV_WRITE brings errors, which have no event of
- * their own. */
+/* All at its edge: each look for a bridge's events would else find again whatever client is still
+ * to be served, and a held client would wake the loop with what lies unread. Its leaving must be
+ * seen all the same. EV_WRITE brings it errors, which have no event of their own. */
 static short what_to_watch(const struct connection *connection) {
     bool drops = connection->stage != OPEN || connection->only_sends;
     bool takes = is_ready_for_line(connection) && connection->ahead.length == 0;
-    short what = connection->is_blocked ? EV_WRITE : 0;
+    short what = connection->is_blocked ? EV_WRITE | EV_ET : 0;
     if (connection->stage == GONE) {
         return 0;
     }
     if (!connection->is_at_end && (drops || takes)) {
-        what |= EV_READ;
+        what |= EV_READ | EV_CLOSED | EV_ET;
     } else if (!connection->is_at_end && connection->is_held) {
         what |= EV_CLOSED | EV_WRITE | EV_ET;
     }
@@ -231,6 +234,10 @@ static void hang_up_if_heard_out(struct connection *connection) {
     }
 }
 
+static bool is_read(const struct connection *connection) {
+    return (connection->watched & EV_READ) != 0;
+}
+
 static void settle(struct connection *connection) {
     if (connection->stage != OPEN || connection->only_sends) {
         bytes_drop(&connection->ahead, connection->ahead.length);
@@ -240,10 +247,11 @@ static void settle(struct connection *connection) {
     if (connection->stage == FLUSHING && unsent(connection) == 0) {
         shut(connection);
     }
-    if (connection->ahead.length > 0 && is_ready_for_line(connection)) {
+    watch(connection);
+    bool may_read = connection->has_more && is_read(connection);
+    if (may_read || (connection->ahead.length > 0 && is_ready_for_line(connection))) {
         ask_for_turn(connection);
     }
-    watch(connection);
     connection->is_working = false;
 }
 
@@ -257,12 +265,15 @@ static void socket_came(evutil_socket_t fd, short what, void *context) {
     (void)fd;
     struct connection *connection = context;
     connection->is_working = true;
-    if (what & EV_CLOSED) {
+    if (is_read(connection)) {
+        connection->is_ending = connection->is_ending || (what & EV_CLOSED) != 0;
+        if (what & (EV_READ | EV_CLOSED)) {
+            read_on(connection);
+        }
+    } else if (what & EV_CLOSED) {
         client_left(connection);
-    } else if ((connection->watched & EV_ET) && is_broken(connection)) {
+    } else if (is_broken(connection)) {
         connection_break(connection);
-    } else if (what & EV_READ) {
-        read_on(connection);
     }
     settle(connection);
 }
@@ -274,7 +285,11 @@ void connection_turn(struct connection *connection) {
         return;
     }
     connection->is_working = true;
-    tell_ahead(connection);
+    if (connection->ahead.length > 0) {
+        tell_ahead(connection);
+    } else if (connection->has_more && is_read(connection)) {
+        read_on(connection);
+    }
     settle(connection);
 }
 
@@ -327,13 +342,13 @@ static void tune(int fd) {
 
 static bool make_events(struct connection *connection) {
     struct event_base *base = connection->all->base;
-    connection->socket =
-        event_new(base, connection->fd, EV_READ | EV_PERSIST, socket_came, connection);
+    connection->socket = event_new(base, connection->fd, EV_READ | EV_CLOSED | EV_ET | EV_PERSIST,
+                                   socket_came, connection);
     connection->limit = evtimer_new(base, limit_reached, connection);
     if (connection->lines.most > 0) {
         connection->pause = evtimer_new(base, pause_over, connection);
     }
-    connection->watched = EV_READ;
+    connection->watched = EV_READ | EV_CLOSED | EV_ET;
     return connection->socket != NULL && connection->limit != NULL &&
            (connection->lines.most == 0 || connection->pause != NULL) &&
            event_add(connection->socket, NULL) == 0;

@@ -37,6 +37,8 @@ struct connection {
     bool is_held;
     bool is_pausing;
     bool is_blocked; /* the kernel takes no more for now */
+    bool is_ending;  /* the client has left; what it sent before is to be read yet */
+    bool has_more;   /* there may be more to read, and nothing will tell */
     bool is_at_end;  /* nothing more will come from the client */
     bool has_hung_up;
 };

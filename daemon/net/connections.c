@@ -7,7 +7,7 @@
 #include <event2/event.h>
 
 /* In one turn: each costs a system call or a few, some 10 us. */
-enum { DUE_A_TURN = 4, LISTENERS_A_TURN = 8 };
+enum { DUE_A_TURN = 4, LISTENERS_A_TURN = 4 };
 
 void connections_ask_for_turn(struct connections *all) {
     static const struct timeval at_once = {0};
