@@ -352,6 +352,22 @@ static void model_minutes_are_told_to_those_who_listen(void **state) {
     client_expect_nothing(&stage, listener);
 }
 
+/* All in one turn: what is for one and what is for all keep their order. */
+static void messages_for_one_and_for_all_keep_their_order(void **state) {
+    (void)state;
+    struct net_client *listener = stage_listener(&stage);
+    struct net_client *sender = stage_commander(&stage, OPERATES);
+    client_line(&stage, listener);
+    client_send(&stage, sender,
+                "SET 0 GM 0 0 A all\nSET 0 GM 1 0 B one\nSET 0 GM 0 0 C all\n"
+                "SET 0 GM 1 0 D one\n");
+    client_expect(&stage, listener, "100 INFO 0 GM 0 0 A all");
+    client_expect(&stage, listener, "100 INFO 0 GM 1 0 B one");
+    client_expect(&stage, listener, "100 INFO 0 GM 0 0 C all");
+    client_expect(&stage, listener, "100 INFO 0 GM 1 0 D one");
+    client_expect_nothing(&stage, listener);
+}
+
 static void messages_reach_whom_they_are_sent_to(void **state) {
     (void)state;
     struct net_client *first = stage_listener(&stage);
@@ -411,6 +427,7 @@ int main(void) {
         cmocka_unit_test(place_that_is_no_longer_known_is_told),
         ON_STAGE(model_minutes_are_told_to_those_who_listen),
         ON_STAGE(messages_reach_whom_they_are_sent_to),
+        ON_STAGE(messages_for_one_and_for_all_keep_their_order),
         ON_STAGE(lines_of_an_info_client_are_ignored),
         ON_STAGE(sessions_come_and_go_in_sight),
     };

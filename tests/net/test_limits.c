@@ -5,6 +5,7 @@
 #include "support/net_stage.h"
 
 #include <event2/event.h>
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -204,6 +205,24 @@ static void slow_info_reader_is_ended_and_the_others_go_on(void **state) {
     assert_true(slow->is_at_end);
 }
 
+/* What is for one session alone is bounded as well. */
+static void slow_listener_is_not_sent_messages_without_bound(void **state) {
+    (void)state;
+    struct net_client *slow = stage_connect_slow(&stage, OBSERVES);
+    client_send(&stage, slow, "SET CONNECTIONMODE SRCP INFO\nGO\n");
+    stage_settle(&stage);
+    struct net_client *sender = stage_commander(&stage, OPERATES);
+    char line[900];
+    snprintf(line, sizeof line, "SET 0 GM 1 0 CREW %0800d\n", 0);
+    bool is_ended = false;
+    for (unsigned i = 0; !is_ended; i++) {
+        assert_true(i < 100000);
+        client_send(&stage, sender, line);
+        is_ended = strstr(client_line(&stage, sender), " 412 ") != NULL;
+    }
+    client_ask(&stage, sender, "GET 0 SESSION 1", "412 ERROR wrong value");
+}
+
 static void session_too_many_is_out_of_resources(void **state) {
     (void)state;
     struct net_client *clients[4];
@@ -389,6 +408,7 @@ int main(void) {
         ON_STAGE(waiting_client_is_not_read_without_bound),
         ON_STAGE(waiting_client_with_much_ahead_is_seen_to_leave),
         ON_STAGE(slow_info_reader_is_ended_and_the_others_go_on),
+        ON_STAGE(slow_listener_is_not_sent_messages_without_bound),
         ON_STAGE(session_too_many_is_out_of_resources),
         ON_STAGE(half_open_clients_are_bounded),
         ON_STAGE(clients_come_and_go_without_end),
