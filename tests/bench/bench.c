@@ -304,6 +304,10 @@ static struct outcome measure_edges(const struct bench *bench, const struct load
         child_end(clients[i]);
     }
     child_end(server);
+    if (results->edges < bench->edges / 4 || results->turns == 0) {
+        figures_fail("%u of %u edges found the bridge lined and were timed", results->edges,
+                     bench->edges);
+    }
     struct outcome outcome = {.edges = results->edges, .turns = results->turns};
     for (unsigned i = 0; i < 3; i++) {
         outcome.reaction[i] = figures_quantile(results->reaction_us, results->edges, parts[i]);

@@ -119,8 +119,8 @@ static void *port_open(const struct port_settings *settings, const struct port_h
     return &self;
 }
 
-static void all_on(struct bridge_inputs *inputs) {
-    *inputs = (struct bridge_inputs){.seated = LEVEL_ON, .locked = LEVEL_ON};
+static void all_in_order(struct bridge_inputs *inputs) {
+    *inputs = (struct bridge_inputs){.seated = LEVEL_ON, .locked = LEVEL_ON, .open = LEVEL_OFF};
     for (unsigned t = 0; t < BRIDGE_TRACKS_MAX; t++) {
         inputs->track[t].span_clear = LEVEL_ON;
         for (unsigned e = 0; e < TRACK_ENDS; e++) {
@@ -132,7 +132,7 @@ static void all_on(struct bridge_inputs *inputs) {
 
 static void port_sense(void *port, uint64_t now_us, struct bridge_inputs *inputs) {
     (void)port;
-    all_on(inputs);
+    all_in_order(inputs);
     inputs->locked = self.is_locked ? LEVEL_ON : LEVEL_OFF;
     if (self.turn_us != 0 && now_us >= self.turn_us + EDGE_PERIOD_US &&
         self.results->turns < TURNS_MAX) {
