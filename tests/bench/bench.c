@@ -70,9 +70,9 @@ static void write_config(const char *example, char path[64]) {
     cJSON *tree = cJSON_Parse(text);
     free(text);
     cJSON_DeleteItemFromObject(tree, "server");
-    cJSON_AddItemToObject(
-        tree, "server",
-        cJSON_Parse("{\"sessions\": 5000, \"listeners\": [{\"may\": \"administer\"}]}"));
+    cJSON_AddItemToObject(tree, "server",
+                          cJSON_Parse("{\"sessions\": 5000, \"backlog\": \"16 MiB\", "
+                                      "\"listeners\": [{\"may\": \"administer\"}]}"));
     text = cJSON_PrintUnformatted(tree);
     snprintf(path, 64, "/tmp/drawtender-bench-XXXXXX");
     int fd = mkstemp(path);

@@ -67,6 +67,9 @@ struct child child_serve(void (*work)(void *context, int report), void *context)
 }
 
 void child_end(struct child child) {
+    if (waitpid(child.pid, NULL, WNOHANG) != 0) {
+        figures_fail("a process ended before its time: what was measured meanwhile means nothing");
+    }
     kill(child.pid, SIGKILL);
     waitpid(child.pid, NULL, 0);
 }

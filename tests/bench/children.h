@@ -15,6 +15,7 @@ struct child child_start(void (*work)(void *context), void *context);
 /* The same for a server that writes a line with "port <number>" to the descriptor it is given. */
 struct child child_serve(void (*work)(void *context, int report), void *context);
 
+/* Ends the program if the child has ended by itself. */
 void child_end(struct child child);
 
 #endif
