@@ -132,9 +132,26 @@ static void on_readable(evutil_socket_t fd, short what, void *context) {
 
 /* ---- as a whole */
 
+/* Before anything is driven: a line that cannot be filled would be found when it is needed. */
+static bool are_templates_good(const struct wired_serial *setup, struct error *error) {
+    const struct line_values values = {.effort = -(long)setup->full,
+                                       .direction = setup->lower_word};
+    char line[LINE_TEMPLATE_MOST];
+    for (unsigned i = 0; i < setup->greetings; i++) {
+        if (line_template_fill(setup->greeting[i], &values, line, error) == 0) {
+            return false;
+        }
+    }
+    return line_template_fill(setup->drive, &values, line, error) != 0 &&
+           line_template_fill(setup->stop, &values, line, error) != 0;
+}
+
 bool serial_motor_open(struct serial_motor *motor, const struct wired_serial *setup,
                        const struct port_host *host, struct error *error) {
-    *motor = (struct serial_motor){.setup = setup, .host = host};
+    *motor = (struct serial_motor){.setup = setup, .host = host, .fd = -1};
+    if (!are_templates_good(setup, error)) {
+        return false;
+    }
     motor->fd = open(setup->device, O_RDWR | O_NOCTTY | O_NONBLOCK | O_CLOEXEC);
     if (motor->fd < 0 || !set_line(motor->fd, setup->baud)) {
         error_set(error, setup->device, "%s", strerror(errno));

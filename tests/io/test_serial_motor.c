@@ -191,6 +191,17 @@ static void controller_that_goes_away_is_lost(void **state) {
     end_stage(&stage);
 }
 
+static void line_that_cannot_be_filled_is_refused_at_once(void **state) {
+    (void)state;
+    struct stage stage;
+    prepare(&stage);
+    snprintf(stage.setup.drive, sizeof stage.setup.drive, "go {speed}");
+    assert_false(serial_motor_open(&stage.motor, &stage.setup, &stage.host, &stage.error));
+    assert_string_equal(stage.error.where, "go {speed}");
+    assert_true(is_silent(&stage));
+    end_stage(&stage);
+}
+
 static void missing_device_is_refused(void **state) {
     (void)state;
     struct stage stage;
@@ -211,6 +222,7 @@ int main(void) {
         cmocka_unit_test(reply_may_come_in_pieces),
         cmocka_unit_test(controller_that_goes_away_is_lost),
         cmocka_unit_test(missing_device_is_refused),
+        cmocka_unit_test(line_that_cannot_be_filled_is_refused_at_once),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
