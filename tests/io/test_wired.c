@@ -347,11 +347,16 @@ static void s7_write_error_puts_everything_to_safe(void **state) {
     bool beat = level_of(0, PIN_BEAT);
     act(&stage, 2 * DEAD_US + WIRED_RETRY_US - 1);
     fake_gpio.cannot_write[1] = false;
-    cycle(&stage, 2 * DEAD_US + WIRED_RETRY_US - 1);
+    act(&stage, 2 * DEAD_US + WIRED_RETRY_US - 1);
+    sense(&stage, 2 * DEAD_US + WIRED_RETRY_US - 1);
     assert_true(stage.inputs.is_device_lost && level_of(0, PIN_BEAT) == beat);
     act(&stage, 2 * DEAD_US + WIRED_RETRY_US);
     sense(&stage, 2 * DEAD_US + WIRED_RETRY_US);
     assert_false(stage.inputs.is_device_lost || level_of(0, PIN_RAISE));
+    act(&stage, 2 * DEAD_US + WIRED_RETRY_US + 1); /* the motor rests first, as after a start */
+    assert_false(level_of(0, PIN_RAISE));
+    act(&stage, 3 * DEAD_US + WIRED_RETRY_US + 1);
+    assert_true(level_of(0, PIN_RAISE));
     end_stage(&stage);
 }
 
