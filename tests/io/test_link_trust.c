@@ -363,7 +363,7 @@ static void s5_value_never_told_is_not_known(void **state) {
     link_stage_init(&stage);
     struct link_setup *link = &stage.config->bridge[0].link[0];
     for (unsigned i = 0; i < link->inputs; i++) {
-        if (link->input[i].at.group == LINK_FB && link->input[i].at.address == 101) {
+        if (link->input[i].at.group == LINK_FB && link->input[i].at.address == 106) {
             link->input[i].at.bus = 2; /* of which the peer says nothing, and has nothing */
         }
     }
