@@ -1,6 +1,7 @@
 #include "tools/drawtender/options.h"
 
 #include "tools/drawtender/duration.h"
+#include "tools/drawtender/moment.h"
 
 #include <errno.h>
 #include <limits.h>
@@ -59,6 +60,22 @@ static bool set_plots(struct tool_options *options, const char *value, struct er
     return true;
 }
 
+static bool set_keep(struct tool_options *options, const char *value, struct error *error) {
+    if (value[0] == '\0') {
+        return error_set(error, "", "wanted a file");
+    }
+    options->keep = value;
+    return true;
+}
+
+static bool set_from(struct tool_options *options, const char *value, struct error *error) {
+    return moment_parse(value, &options->from_us, error);
+}
+
+static bool set_to(struct tool_options *options, const char *value, struct error *error) {
+    return moment_parse(value, &options->to_us, error);
+}
+
 /* An option either sets a value or raises a flag. */
 struct option_row {
     const char *name;
@@ -71,6 +88,8 @@ struct option_row {
 static const struct option_row table[] = {
     {"--host", set_host, 0},      {"--port", set_port, 0},
     {"--bus", set_bus, 0},        {"--limit", set_limit, 0},
+    {"--keep", set_keep, 0},      {"--csv", FLAG(is_csv)},
+    {"--from", set_from, 0},      {"--to", set_to, 0},
     {"--plots", set_plots, 0},    {"--json", FLAG(is_json)},
     {"--quiet", FLAG(is_quiet)},  {"--no-wait", FLAG(is_no_wait)},
     {"--help", FLAG(wants_help)}, {"--version", FLAG(wants_version)},
@@ -139,6 +158,7 @@ bool options_parse(int count, char *const arguments[], struct tool_options *opti
                                      .bus = 1,
                                      .has_limit = true,
                                      .limit_ms = OPTIONS_LIMIT_MS,
+                                     .to_us = INT64_MAX,
                                      .reply_ms = OPTIONS_REPLY_MS};
     bool takes_options = true;
     for (int i = 0; i < count; i++) {

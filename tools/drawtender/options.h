@@ -26,8 +26,11 @@ struct tool_options {
     bool has_limit_option; /* --limit was given */
     bool has_limit;        /* it was not "none"; true at first */
     uint32_t limit_ms;     /* for what the bridge does, not for the server's replies */
-    const char *plots;     /* folder for the plots of reckon; NULL: none wanted */
-    uint32_t reply_ms;     /* no option; tests make it small */
+    const char *plots;     /* folder for plots; NULL: none wanted */
+    const char *keep;      /* replay: file for the steps; NULL: none wanted */
+    bool is_csv;
+    uint64_t from_us, to_us; /* of a record, since the Unix epoch; all of it at first */
+    uint32_t reply_ms;       /* no option; tests make it small */
     bool wants_help;
     bool wants_version;
     const char *verb; /* NULL: none was given */

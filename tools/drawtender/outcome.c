@@ -14,6 +14,8 @@ const char *outcome_name(enum outcome outcome) {
         return "fault";
     case OUTCOME_USAGE:
         return "usage";
+    case OUTCOME_UNREAD:
+        return "unread";
     case OUTCOME_UNWRITTEN:
         return "unwritten";
     case OUTCOME_CONFIGURATION:

@@ -10,6 +10,7 @@ enum outcome {
     OUTCOME_UNREACHABLE = 3,    /* no server, no answer, a lost connection, or not this protocol */
     OUTCOME_FAULT = 4,          /* a fault is latched on the bridge */
     OUTCOME_USAGE = 64,         /* the command line; EX_USAGE of sysexits.h */
+    OUTCOME_UNREAD = 66,        /* a record could not be read; EX_NOINPUT */
     OUTCOME_UNWRITTEN = 73,     /* a file could not be written; EX_CANTCREAT */
     OUTCOME_CONFIGURATION = 78, /* a configuration file is wrong; EX_CONFIG */
     OUTCOME_INTERRUPTED = 130,  /* 128 + SIGINT, as shells count */

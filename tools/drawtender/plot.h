@@ -8,7 +8,7 @@
 #include <stddef.h>
 #include <stdio.h>
 
-enum { PLOT_POINTS_MAX = 128, PLOT_CURVES_MAX = 5, PLOT_PANELS_MAX = 2 };
+enum { PLOT_POINTS_MAX = 512, PLOT_CURVES_MAX = 5, PLOT_PANELS_MAX = 2 };
 
 struct plot_curve {
     const char *name; /* for the legend */

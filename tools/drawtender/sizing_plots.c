@@ -9,7 +9,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { POINTS = PLOT_POINTS_MAX };
+enum { POINTS = 128 };
 
 static void begin(const struct sizing_report *report, struct plot *plot, char *title, size_t size,
                   const char *what) {

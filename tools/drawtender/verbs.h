@@ -36,6 +36,10 @@ enum outcome verb_power(struct tool *tool);
 enum outcome verb_signal(struct tool *tool);
 enum outcome verb_send(struct tool *tool);
 enum outcome verb_reckon(struct tool *tool);
+enum outcome verb_logbook(struct tool *tool);
+enum outcome verb_opening(struct tool *tool);
+enum outcome verb_serviced(struct tool *tool);
+enum outcome verb_replay(struct tool *tool);
 enum outcome verb_wait(struct tool *tool);
 
 #endif
