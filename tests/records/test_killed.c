@@ -40,7 +40,7 @@ static uint64_t now_us(void) {
 
 /* `pause_us` between two steps; 0: none. */
 static void write_until_killed(const char *path, const struct recorder_pace *pace,
-                               unsigned pause_us, struct said *saying) {
+                               unsigned pause_us, struct said *saying, pid_t parent) {
     struct record_setup setup = records_feed_setup(path);
     struct bridge_setup bridge = sim_world_bridge();
     struct recorder_bridge about = records_feed_bridge(&bridge);
@@ -50,7 +50,8 @@ static void write_until_killed(const char *path, const struct recorder_pace *pac
     memset(&before, 0, sizeof before);
     memset(&after, 0, sizeof after);
     const struct bridge_request none = {.kind = REQUEST_NONE};
-    for (uint64_t n = 0;; n++) {
+    /* A test that fails must leave nobody behind. */
+    for (uint64_t n = 0; getppid() == parent; n++) {
         atomic_store(&saying->written, recorder_written(recorder));
         if (n - recorder_written(recorder) >= UNWRITTEN_MOST) {
             sched_yield(); /* faster than any bridge; a full ring is another test's */
@@ -77,10 +78,12 @@ static pid_t start(const char *path, const struct recorder_pace *pace, unsigned 
                    struct said *saying) {
     atomic_store(&saying->written, 0);
     atomic_store(&saying->last_us, 0);
+    pid_t parent = getpid();
     pid_t child = fork();
     assert_true(child >= 0);
     if (child == 0) {
-        write_until_killed(path, pace, pause_us, saying);
+        write_until_killed(path, pace, pause_us, saying, parent);
+        _exit(0);
     }
     return child;
 }
