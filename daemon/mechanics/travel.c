@@ -41,6 +41,7 @@ struct march {
     double position_frac;
     double law_frac_s;
     double zone_s;
+    unsigned steps;
 };
 
 static double to_zone_frac(const struct march *march) {
@@ -58,6 +59,7 @@ static void step(struct march *march, const struct slowness *slowness, double dt
     march->position_frac +=
         march->way * march->law_frac_s * share_at(slowness, march->position_frac) * dt_s;
     march->time_s += dt_s;
+    march->steps++;
     if (to_zone <= 0) {
         march->zone_s += dt_s;
     }
@@ -65,6 +67,11 @@ static void step(struct march *march, const struct slowness *slowness, double dt
 
 static bool has_arrived(const struct march *march) {
     return march->way > 0 ? march->position_frac >= 1 : march->position_frac <= 0;
+}
+
+/* Twice as far as a march that arrives can come: numbers too far apart to add up never do. */
+static bool is_lost(const struct march *march) {
+    return march->steps >= 2 * MARCH_MAX;
 }
 
 static struct march begin(const struct travel_law *law, int way) {
@@ -88,18 +95,18 @@ void travel_run(const struct travel_law *law, const struct lift *lift, int way,
     *travel = (struct travel){0};
 
     struct march march = begin(law, way);
-    while (!has_arrived(&march)) {
+    while (!has_arrived(&march) && !is_lost(&march)) {
         step(&march, &slowness, dt_s);
         travel->peak_frac_s =
             fmax(travel->peak_frac_s, march.law_frac_s * share_at(&slowness, march.position_frac));
     }
-    travel->duration_s = march.time_s;
+    travel->duration_s = has_arrived(&march) ? march.time_s : INFINITY;
     travel->creep_s = march.zone_s;
 
     march = begin(law, way);
     for (int i = 0; i < TRAVEL_MOMENTS; i++) {
         double until_s = travel->duration_s * i / (TRAVEL_MOMENTS - 1);
-        while (march.time_s < until_s - dt_s / 2) {
+        while (march.time_s < until_s - dt_s / 2 && !is_lost(&march)) {
             step(&march, &slowness, dt_s);
         }
         note(&march, &slowness, &travel->moment[i]);

@@ -81,12 +81,22 @@ static void short_and_slow_ways_end(void **state) {
     assert_within(travel.duration_s, 1e6, 100);
 }
 
+/* A creep whose square is too small to be told from zero: it never gets through the zone. */
+static void a_way_without_end_is_said_to_be_so(void **state) {
+    (void)state;
+    const struct travel_law stuck = {1, 1e-200, 1, 1, 0.5, 1};
+    struct travel travel;
+    travel_run(&stuck, NULL, 1, &travel);
+    assert_true(isinf(travel.duration_s));
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(takes_as_long_as_the_closed_form),
         cmocka_unit_test(goes_the_way_of_the_profile),
         cmocka_unit_test(a_longer_arm_makes_the_span_slower),
         cmocka_unit_test(short_and_slow_ways_end),
+        cmocka_unit_test(a_way_without_end_is_said_to_be_so),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
