@@ -32,7 +32,7 @@ static void count_value(struct least_squares *sum, double value) {
 
 bool least_squares_add(struct least_squares *sum, const double *factors, double value) {
     unsigned n = sum->unknowns;
-    double row[LEAST_SQUARES_MAX + 1];
+    double row[LEAST_SQUARES_MAX + 1] = {0};
     for (unsigned k = 0; k < n; k++) {
         if (!isfinite(factors[k])) {
             return false;

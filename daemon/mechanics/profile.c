@@ -98,7 +98,7 @@ static const char *creep_all_the_way(const struct profile_slow_zone *wanted,
                                      struct profile *profile) {
     struct profile_trapezoid slow = {wanted->fast.distance, wanted->creep_speed,
                                      wanted->fast.acceleration, wanted->final_deceleration};
-    struct profile plain;
+    struct profile plain = {.phases = 0};
     const char *wrong = profile_of_trapezoid(&slow, &plain);
     if (wrong) {
         return wrong;
