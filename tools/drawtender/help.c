@@ -21,12 +21,14 @@ static const char options[] =
     "                  2026-03-01T12:00:05, local time\n"
     "  --csv           logbook, opening: print CSV\n"
     "  --keep FILE     replay: write the steps there, as a text that can be a test\n"
+    "  --dry-run       perform: check every line against the daemon's devices, do nothing\n"
+    "  --scale NUMBER  perform: model time this many times as fast as real time\n"
     "  --json          print JSON: one object, or one a line with follow\n"
     "  --quiet         print errors alone; the exit code tells\n"
     "  --version, --help\n"
     "  --              what follows is words, no options\n"
     "\n"
-    "Ctrl-C while raise or lower waits stops the span where it is.\n"
+    "Ctrl-C while raise, lower or perform waits stops the span where it is.\n"
     "\n"
     "exit codes:\n"
     "  0    done\n"
@@ -38,7 +40,7 @@ static const char options[] =
     "  64   the command line is wrong\n"
     "  66   logbook, opening, serviced, replay: the record cannot be read\n"
     "  73   a plot or --keep's file could not be written\n"
-    "  78   reckon: the configuration is wrong\n"
+    "  78   reckon: the configuration is wrong; perform: the script is\n"
     "  130  interrupted; the span was asked to stop\n";
 
 static const char cautions[] =

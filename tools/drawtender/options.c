@@ -1,5 +1,6 @@
 #include "tools/drawtender/options.h"
 
+#include "protocol/request.h"
 #include "tools/drawtender/duration.h"
 #include "tools/drawtender/moment.h"
 
@@ -52,6 +53,15 @@ static bool set_limit(struct tool_options *options, const char *value, struct er
     return !options->has_limit || duration_parse(value, &options->limit_ms, error);
 }
 
+static bool set_scale(struct tool_options *options, const char *value, struct error *error) {
+    unsigned long scale;
+    if (!take_count(value, SRCP_TIME_RATE_MAX, &scale, error)) {
+        return false;
+    }
+    options->scale = (unsigned)scale;
+    return true;
+}
+
 static bool set_plots(struct tool_options *options, const char *value, struct error *error) {
     if (value[0] == '\0') {
         return error_set(error, "", "wanted a folder");
@@ -92,6 +102,7 @@ static const struct option_row table[] = {
     {"--from", set_from, 0},      {"--to", set_to, 0},
     {"--plots", set_plots, 0},    {"--json", FLAG(is_json)},
     {"--quiet", FLAG(is_quiet)},  {"--no-wait", FLAG(is_no_wait)},
+    {"--scale", set_scale, 0},    {"--dry-run", FLAG(is_dry_run)},
     {"--help", FLAG(wants_help)}, {"--version", FLAG(wants_version)},
 };
 

@@ -30,6 +30,8 @@ struct tool_options {
     const char *keep;      /* replay: file for the steps; NULL: none wanted */
     bool is_csv;
     uint64_t from_us, to_us; /* of a record, since the Unix epoch; all of it at first */
+    bool is_dry_run;         /* perform: ask the server about each line, and do nothing */
+    unsigned scale;          /* perform: model to real time, 1 to 2000; 0: as the script says */
     uint32_t reply_ms;       /* no option; tests make it small */
     bool wants_help;
     bool wants_version;

@@ -81,7 +81,7 @@ enum talk_event talk_receive(struct talk *talk, struct deadline deadline,
     return event;
 }
 
-static enum talk_event send_line(struct talk *talk, const char *line, struct deadline deadline) {
+enum talk_event talk_send(struct talk *talk, const char *line, struct deadline deadline) {
     char bytes[SRCP_LINE_MAX + 1];
     int length = snprintf(bytes, sizeof bytes, "%s\n", line);
     if (length < 0 || length > SRCP_LINE_MAX) {
@@ -107,7 +107,7 @@ static enum talk_event send_line(struct talk *talk, const char *line, struct dea
 
 enum talk_event talk_ask(struct talk *talk, const char *line, struct deadline deadline,
                          struct srcp_answer *reply) {
-    enum talk_event event = send_line(talk, line, deadline);
+    enum talk_event event = talk_send(talk, line, deadline);
     return event == TALK_ANSWER ? talk_receive(talk, deadline, reply) : event;
 }
 

@@ -48,6 +48,9 @@ enum talk_event talk_receive(struct talk *talk, struct deadline deadline,
 enum talk_event talk_ask(struct talk *talk, const char *line, struct deadline deadline,
                          struct srcp_answer *reply);
 
+/* Sends without waiting for the reply; TALK_ANSWER: it is sent. */
+enum talk_event talk_send(struct talk *talk, const char *line, struct deadline deadline);
+
 /* What went wrong, for people: "the server closed the connection". Static storage. */
 const char *talk_event_text(enum talk_event event);
 

@@ -24,6 +24,7 @@ const struct verb verbs[] = {
     {"balance", "FILE spring UP DOWN", "... from a spring scale at the toe", 2, ANY, verb_balance},
     {"balance", "FILE trend SAMPLES...", "... opening after opening: what has changed", 2, ANY,
      verb_balance},
+    {"perform", "FILE", "run a session script; see --dry-run and --scale", 1, 1, verb_perform},
     {"reckon", "FILE", "size the lift of a configuration: verdicts, tables, plots", 1, 1,
      verb_reckon},
     {"logbook", "RECORD [TABLE]", "what a record tells: a summary, or one table of it", 1, 2,
