@@ -23,6 +23,9 @@ static const char options[] =
     "  --keep FILE     replay: write the steps there, as a text that can be a test\n"
     "  --dry-run       perform: check every line against the daemon's devices, do nothing\n"
     "  --scale NUMBER  perform: model time this many times as fast as real time\n"
+    "  --script FILE   plan: write the openings there, as a session script\n"
+    "  --diagram FILE  plan: write trains, boats and openings there, as an SVG file\n"
+    "  --seed NUMBER   plan: another random traffic (1)\n"
     "  --json          print JSON: one object, or one a line with follow\n"
     "  --quiet         print errors alone; the exit code tells\n"
     "  --version, --help\n"
@@ -33,14 +36,15 @@ static const char options[] =
     "exit codes:\n"
     "  0    done\n"
     "  1    refused by the bridge or the server, or overtaken by what somebody else asked;\n"
-    "       reckon: a verdict is bad; replay: something else came out\n"
+    "       reckon: a verdict is bad; replay: something else came out;\n"
+    "       plan: a boat waits too long\n"
     "  2    the limit ran out\n"
     "  3    no daemon there, no answer, or the connection was lost\n"
     "  4    a fault is latched on the bridge\n"
     "  64   the command line is wrong\n"
     "  66   logbook, opening, serviced, replay: the record cannot be read\n"
-    "  73   a plot or --keep's file could not be written\n"
-    "  78   reckon: the configuration is wrong; perform: the script is\n"
+    "  73   a plot or a file of --keep, --script or --diagram could not be written\n"
+    "  78   reckon: the configuration is wrong; perform, plan: the file is\n"
     "  130  interrupted; the span was asked to stop\n";
 
 static const char cautions[] =

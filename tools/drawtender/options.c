@@ -62,6 +62,28 @@ static bool set_scale(struct tool_options *options, const char *value, struct er
     return true;
 }
 
+static bool set_seed(struct tool_options *options, const char *value, struct error *error) {
+    unsigned long seed;
+    if (!take_count(value, UINT32_MAX, &seed, error)) {
+        return false;
+    }
+    options->seed = (uint32_t)seed;
+    return true;
+}
+
+static bool set_file(const char **file, const char *value, struct error *error) {
+    *file = value;
+    return value[0] != '\0' || error_set(error, "", "wanted a file");
+}
+
+static bool set_script(struct tool_options *options, const char *value, struct error *error) {
+    return set_file(&options->script, value, error);
+}
+
+static bool set_diagram(struct tool_options *options, const char *value, struct error *error) {
+    return set_file(&options->diagram, value, error);
+}
+
 static bool set_plots(struct tool_options *options, const char *value, struct error *error) {
     if (value[0] == '\0') {
         return error_set(error, "", "wanted a folder");
@@ -96,14 +118,25 @@ struct option_row {
 #define FLAG(name) NULL, offsetof(struct tool_options, name)
 
 static const struct option_row table[] = {
-    {"--host", set_host, 0},      {"--port", set_port, 0},
-    {"--bus", set_bus, 0},        {"--limit", set_limit, 0},
-    {"--keep", set_keep, 0},      {"--csv", FLAG(is_csv)},
-    {"--from", set_from, 0},      {"--to", set_to, 0},
-    {"--plots", set_plots, 0},    {"--json", FLAG(is_json)},
-    {"--quiet", FLAG(is_quiet)},  {"--no-wait", FLAG(is_no_wait)},
-    {"--scale", set_scale, 0},    {"--dry-run", FLAG(is_dry_run)},
-    {"--help", FLAG(wants_help)}, {"--version", FLAG(wants_version)},
+    {"--host", set_host, 0},
+    {"--port", set_port, 0},
+    {"--bus", set_bus, 0},
+    {"--limit", set_limit, 0},
+    {"--keep", set_keep, 0},
+    {"--csv", FLAG(is_csv)},
+    {"--from", set_from, 0},
+    {"--to", set_to, 0},
+    {"--plots", set_plots, 0},
+    {"--json", FLAG(is_json)},
+    {"--quiet", FLAG(is_quiet)},
+    {"--no-wait", FLAG(is_no_wait)},
+    {"--scale", set_scale, 0},
+    {"--dry-run", FLAG(is_dry_run)},
+    {"--seed", set_seed, 0},
+    {"--script", set_script, 0},
+    {"--diagram", set_diagram, 0},
+    {"--help", FLAG(wants_help)},
+    {"--version", FLAG(wants_version)},
 };
 
 /* The row of "--name" or "--name=value"; `value` is what follows the '=', or NULL. */

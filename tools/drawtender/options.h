@@ -32,7 +32,10 @@ struct tool_options {
     uint64_t from_us, to_us; /* of a record, since the Unix epoch; all of it at first */
     bool is_dry_run;         /* perform: ask the server about each line, and do nothing */
     unsigned scale;          /* perform: model to real time, 1 to 2000; 0: as the script says */
-    uint32_t reply_ms;       /* no option; tests make it small */
+    const char *script;      /* plan: files to write; NULL: none wanted */
+    const char *diagram;
+    uint32_t seed;     /* plan: of random traffic, 1 and up; 0: not given */
+    uint32_t reply_ms; /* no option; tests make it small */
     bool wants_help;
     bool wants_version;
     const char *verb; /* NULL: none was given */

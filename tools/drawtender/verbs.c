@@ -25,6 +25,8 @@ const struct verb verbs[] = {
     {"balance", "FILE trend SAMPLES...", "... opening after opening: what has changed", 2, ANY,
      verb_balance},
     {"perform", "FILE", "run a session script; see --dry-run and --scale", 1, 1, verb_perform},
+    {"plan", "FILE", "plan the openings of a timetable; see --script and --diagram", 1, 1,
+     verb_plan},
     {"reckon", "FILE", "size the lift of a configuration: verdicts, tables, plots", 1, 1,
      verb_reckon},
     {"logbook", "RECORD [TABLE]", "what a record tells: a summary, or one table of it", 1, 2,

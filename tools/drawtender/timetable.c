@@ -1,0 +1,354 @@
+#include "tools/drawtender/timetable.h"
+
+#include "tools/drawtender/csv.h"
+#include "tools/drawtender/duration.h"
+
+#include <inttypes.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+enum column { WHAT, NAME, AT, TAKES, TRACK, FROM, UNTIL, BOATS, COLUMNS };
+
+enum { CLOCK_MAX = 2000, DAY_S = 86400 }; /* the protocol's own bound on the ratio */
+
+static const char *const column_names[COLUMNS] = {"what",  "name", "at",    "takes",
+                                                  "track", "from", "until", "boats"};
+
+struct reading {
+    struct timetable *timetable;
+    struct csv csv;
+    int column[COLUMNS]; /* field; -1: not there */
+    uint32_t dice;
+    int32_t opening_ms, closing_ms, approach_ms; /* of the layout; -1: not said */
+};
+
+static const char *field(const struct reading *reading, enum column column) {
+    int index = reading->column[column];
+    return index >= 0 && (size_t)index < reading->csv.fields ? reading->csv.field[index] : "";
+}
+
+static bool read_head(struct reading *reading, struct error *error) {
+    for (int i = 0; i < COLUMNS; i++) {
+        reading->column[i] = -1;
+    }
+    for (size_t i = 0; i < reading->csv.fields; i++) {
+        int found = 0;
+        while (found < COLUMNS && strcmp(reading->csv.field[i], column_names[found]) != 0) {
+            found++;
+        }
+        if (found == COLUMNS) {
+            return error_set(error, "",
+                             "no column '%.40s': there are what, name, at, takes, track, "
+                             "from, until, boats",
+                             reading->csv.field[i]);
+        }
+        if (reading->column[found] >= 0) {
+            return error_set(error, "", "column '%s' twice", column_names[found]);
+        }
+        reading->column[found] = (int)i;
+    }
+    return (reading->column[WHAT] >= 0 && reading->column[TAKES] >= 0) ||
+           error_set(error, "", "wanted columns what and takes at least");
+}
+
+static bool read_clock_time(const char *text, const char *what, int32_t *time_s,
+                            struct error *error) {
+    unsigned part[3] = {0, 0, 0};
+    size_t parts = 0;
+    const char *at = text;
+    while (parts < 3 && at[0] >= '0' && at[0] <= '9') {
+        part[parts] = (unsigned)(at[0] - '0');
+        at++;
+        if (at[0] >= '0' && at[0] <= '9') {
+            part[parts] = part[parts] * 10 + (unsigned)(at[0] - '0');
+            at++;
+        }
+        parts++;
+        if (*at != ':') {
+            break;
+        }
+        at++;
+    }
+    bool is_time = parts >= 2 && *at == '\0' && at[-1] != ':' && part[0] <= 23 && part[1] <= 59 &&
+                   part[2] <= 59;
+    *time_s = (int32_t)(part[0] * 3600 + part[1] * 60 + part[2]);
+    return is_time || error_set(error, "", "%s '%.40s' is no time of day: wanted HH:MM or HH:MM:SS",
+                                what, text);
+}
+
+static bool read_takes(const struct reading *reading, int32_t *ms, struct error *error) {
+    uint32_t value;
+    struct error inner;
+    if (!duration_parse(field(reading, TAKES), &value, &inner)) {
+        return error_set(error, "", "takes: %.200s", inner.what);
+    }
+    *ms = (int32_t)value;
+    return true;
+}
+
+static bool read_seconds(const struct reading *reading, int32_t *seconds, struct error *error) {
+    int32_t ms;
+    bool is_read = read_takes(reading, &ms, error);
+    *seconds = is_read ? ms / 1000 + (ms % 1000 > 0) : 0;
+    return is_read;
+}
+
+/* The index of a name, new or known; `most` if there is no more room. */
+static unsigned name_index(const char *name, char (*names)[TIMETABLE_NAME_SIZE], size_t *count,
+                           size_t most) {
+    for (size_t i = 0; i < *count; i++) {
+        if (strcmp(names[i], name) == 0) {
+            return (unsigned)i;
+        }
+    }
+    if (*count < most) {
+        snprintf(names[*count], TIMETABLE_NAME_SIZE, "%s", name);
+        return (unsigned)(*count)++;
+    }
+    return (unsigned)most;
+}
+
+static bool read_call(const struct reading *reading, struct timetable_call *call,
+                      struct error *error) {
+    *call = (struct timetable_call){.line = reading->csv.line};
+    const char *name = field(reading, NAME);
+    if (strlen(name) >= TIMETABLE_NAME_SIZE - 8) {
+        return error_set(error, "", "the name is longer than %d characters",
+                         TIMETABLE_NAME_SIZE - 9);
+    }
+    snprintf(call->name, sizeof call->name, "%s", name[0] != '\0' ? name : field(reading, WHAT));
+    return read_clock_time(field(reading, AT), "at", &call->at, error) &&
+           read_seconds(reading, &call->takes, error);
+}
+
+static bool take_train(struct reading *reading, struct error *error) {
+    struct timetable *timetable = reading->timetable;
+    struct timetable_call call;
+    if (timetable->plan.trains == PLAN_TRAINS_MAX) {
+        return error_set(error, "", "more than %d trains", PLAN_TRAINS_MAX);
+    }
+    if (!read_call(reading, &call, error)) {
+        return false;
+    }
+    const char *track = field(reading, TRACK);
+    const char *from = field(reading, FROM);
+    if (strlen(track) >= TIMETABLE_NAME_SIZE || strlen(from) >= TIMETABLE_NAME_SIZE) {
+        return error_set(error, "", "a name is too long");
+    }
+    call.track = name_index(track, timetable->track, &timetable->tracks, PLAN_TRACKS_MAX);
+    call.end = from[0] == '\0' ? 0 : name_index(from, timetable->end, &timetable->ends, 2);
+    if (call.track == PLAN_TRACKS_MAX || call.end == 2) {
+        return error_set(error, "", "more than %d tracks or 2 ends", PLAN_TRACKS_MAX);
+    }
+    timetable->train_call[timetable->plan.trains++] = call;
+    return true;
+}
+
+static bool add_boat(struct timetable *timetable, const struct timetable_call *call,
+                     struct error *error) {
+    if (timetable->plan.boats == PLAN_BOATS_MAX) {
+        return error_set(error, "", "more than %d boats", PLAN_BOATS_MAX);
+    }
+    timetable->boat_call[timetable->plan.boats++] = *call;
+    return true;
+}
+
+static bool take_boat(struct reading *reading, struct error *error) {
+    struct timetable_call call;
+    return read_call(reading, &call, error) && add_boat(reading->timetable, &call, error);
+}
+
+/* 0 to below 1. Numerical Recipes' quick generator (from memory), its high bits: for boats, not for
+ * secrets. */
+static double roll(uint32_t *dice) {
+    *dice = *dice * 1664525u + 1013904223u;
+    return (*dice >> 8) / 16777216.0;
+}
+
+static bool take_traffic(struct reading *reading, struct error *error) {
+    struct timetable_call call;
+    int32_t until;
+    char *end = NULL;
+    const char *text = field(reading, BOATS);
+    unsigned long boats = strtoul(text, &end, 10);
+    if (!read_call(reading, &call, error) ||
+        !read_clock_time(field(reading, UNTIL), "until", &until, error)) {
+        return false;
+    }
+    if (text[0] < '0' || text[0] > '9' || *end != '\0' || boats < 1 || boats > PLAN_BOATS_MAX) {
+        return error_set(error, "", "boats '%.20s': wanted a number from 1 to %d", text,
+                         PLAN_BOATS_MAX);
+    }
+    if (until <= call.at) {
+        return error_set(error, "", "until is not later than at");
+    }
+    for (unsigned long i = 1; i <= boats; i++) {
+        struct timetable_call boat = call;
+        boat.at += (int32_t)(roll(&reading->dice) * (until - call.at));
+        snprintf(boat.name, sizeof boat.name, "%.38s %lu", call.name, i);
+        if (!add_boat(reading->timetable, &boat, error)) {
+            return false;
+        }
+    }
+    return true;
+}
+
+static bool take_opening(struct reading *reading, struct error *error) {
+    return read_takes(reading, &reading->opening_ms, error);
+}
+
+static bool take_closing(struct reading *reading, struct error *error) {
+    return read_takes(reading, &reading->closing_ms, error);
+}
+
+static bool take_approach(struct reading *reading, struct error *error) {
+    return read_takes(reading, &reading->approach_ms, error);
+}
+
+static bool take_train_delay(struct reading *reading, struct error *error) {
+    return read_seconds(reading, &reading->timetable->plan.most_delay_s, error);
+}
+
+static bool take_boat_wait(struct reading *reading, struct error *error) {
+    return read_seconds(reading, &reading->timetable->boat_wait_s, error);
+}
+
+static bool take_clock(struct reading *reading, struct error *error) {
+    char *end = NULL;
+    const char *text = field(reading, TAKES);
+    unsigned long clock = strtoul(text, &end, 10);
+    if (text[0] < '0' || text[0] > '9' || *end != '\0' || clock < 1 || clock > CLOCK_MAX) {
+        return error_set(error, "", "clock takes '%.20s': wanted a number from 1 to %d", text,
+                         CLOCK_MAX);
+    }
+    reading->timetable->clock = (unsigned)clock;
+    return true;
+}
+
+static bool take_record(struct reading *reading, struct error *error) {
+    static const struct {
+        const char *what;
+        bool (*take)(struct reading *reading, struct error *error);
+    } kinds[] = {
+        {"train", take_train},
+        {"boat", take_boat},
+        {"traffic", take_traffic},
+        {"opening", take_opening},
+        {"closing", take_closing},
+        {"approach", take_approach},
+        {"train-delay", take_train_delay},
+        {"boat-wait", take_boat_wait},
+        {"clock", take_clock},
+    };
+    const char *what = field(reading, WHAT);
+    for (size_t i = 0; i < sizeof kinds / sizeof kinds[0]; i++) {
+        if (strcmp(what, kinds[i].what) == 0) {
+            return kinds[i].take(reading, error);
+        }
+    }
+    return error_set(error, "",
+                     "'%.30s' is none of train, boat, traffic, opening, closing, "
+                     "approach, train-delay, boat-wait, clock",
+                     what);
+}
+
+static bool read_records(struct reading *reading, struct error *error) {
+    struct error inner = {{0}, {0}};
+    bool has_head = false;
+    for (;;) {
+        enum csv_event event = csv_next(&reading->csv, &inner);
+        if (event == CSV_END) {
+            return has_head || error_set(error, "", "the file is empty");
+        }
+        bool is_good = event == CSV_RECORD;
+        if (is_good && reading->csv.fields > COLUMNS) {
+            is_good = error_set(&inner, "", "more than %d fields", COLUMNS);
+        }
+        is_good = is_good && (has_head ? take_record(reading, &inner) : read_head(reading, &inner));
+        has_head = true;
+        if (!is_good) {
+            char where[32];
+            snprintf(where, sizeof where, "line %u", reading->csv.line);
+            return error_set(error, where, "%s", inner.what);
+        }
+    }
+}
+
+static int by_time(const void *a, const void *b) {
+    const struct timetable_call *left = a;
+    const struct timetable_call *right = b;
+    int order = (left->at > right->at) - (left->at < right->at);
+    return order != 0 ? order : (left->line > right->line) - (left->line < right->line);
+}
+
+static void fill_plan(struct timetable *timetable) {
+    struct plan *plan = &timetable->plan;
+    plan->train = timetable->train;
+    plan->boat = timetable->boat;
+    qsort(timetable->train_call, plan->trains, sizeof timetable->train_call[0], by_time);
+    qsort(timetable->boat_call, plan->boats, sizeof timetable->boat_call[0], by_time);
+    for (size_t i = 0; i < plan->trains; i++) {
+        const struct timetable_call *call = &timetable->train_call[i];
+        plan->train[i] =
+            (struct plan_train){.at = call->at, .takes = call->takes, .track = call->track};
+    }
+    for (size_t i = 0; i < plan->boats; i++) {
+        const struct timetable_call *call = &timetable->boat_call[i];
+        plan->boat[i] = (struct plan_boat){.at = call->at, .takes = call->takes};
+    }
+}
+
+/* A time of the layout in whole seconds of the model, never shorter. */
+static bool to_model(int32_t ms, unsigned clock, const char *what, int32_t *seconds,
+                     struct error *error) {
+    if (ms < 0) {
+        return error_set(error, "", "there is no line '%s'", what);
+    }
+    int64_t model = ((int64_t)ms * clock + 999) / 1000;
+    *seconds = model <= DAY_S ? (int32_t)model : 0;
+    return model <= DAY_S || error_set(error, "", "%s is longer than a day of model time", what);
+}
+
+bool timetable_read(struct timetable *timetable, const char *text, uint32_t seed,
+                    struct error *error) {
+    memset(timetable, 0, sizeof *timetable);
+    timetable->clock = 1;
+    timetable->boat_wait_s = PLAN_TIME_MAX_S;
+    struct reading reading = {.timetable = timetable,
+                              .csv = {.next = text},
+                              .dice = seed,
+                              .opening_ms = -1,
+                              .closing_ms = -1,
+                              .approach_ms = -1};
+    struct plan *plan = &timetable->plan;
+    if (!read_records(&reading, error)) {
+        return false;
+    }
+    fill_plan(timetable);
+    return to_model(reading.opening_ms, timetable->clock, "opening", &plan->opening_s, error) &&
+           to_model(reading.closing_ms, timetable->clock, "closing", &plan->closing_s, error) &&
+           to_model(reading.approach_ms, timetable->clock, "approach", &plan->approach_s, error);
+}
+
+bool timetable_plan(struct timetable *timetable, struct error *error) {
+    struct error inner;
+    if (plan_make(&timetable->plan, &inner)) {
+        return true;
+    }
+    size_t wrong = timetable->plan.wrong_train;
+    if (wrong == 0) {
+        return error_set(error, "", "%s", inner.what);
+    }
+    const struct timetable_call *call = &timetable->train_call[wrong - 1];
+    char where[32];
+    snprintf(where, sizeof where, "line %u", call->line);
+    return error_set(error, where, "%s comes while the train before it is still on the bridge",
+                     call->name);
+}
+
+void timetable_clock(int32_t time_s, char out[16]) {
+    int32_t whole = time_s < 0 ? time_s + DAY_S : time_s;
+    snprintf(out, 16, "%02" PRId32 ":%02" PRId32 ":%02" PRId32, whole / 3600, whole / 60 % 60,
+             whole % 60);
+}

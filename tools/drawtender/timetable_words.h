@@ -1,0 +1,23 @@
+/* timetable_words.h: a planned timetable for people, and as a session script. */
+#ifndef TOOLS_DRAWTENDER_TIMETABLE_WORDS_H
+#define TOOLS_DRAWTENDER_TIMETABLE_WORDS_H
+
+#include "tools/drawtender/timetable.h"
+
+#include <stdio.h>
+
+/* Openings, trains that wait, boats that wait. */
+void timetable_words(FILE *out, const struct timetable *timetable);
+
+/* Boats that wait beyond the limit, with the trains that they wait for; returns how many. */
+size_t timetable_conflicts(FILE *out, const struct timetable *timetable);
+
+/* Opens and closes at the planned times of the model clock; for the bridge on this bus with the
+ * addresses that bridges have unless they are moved. */
+void timetable_script(FILE *out, const struct timetable *timetable, unsigned bus);
+
+/* A string-line diagram: place over time, trains above, boats below, openings across both. SVG,
+ * black on white, rows of four hours. */
+void timetable_diagram(FILE *out, const struct timetable *timetable);
+
+#endif
