@@ -135,7 +135,7 @@ static const char *solve_round(const struct given *given, const struct model *mo
             [FRICTION] = sample->is_raising ? c : -c,   [GAIN_UP] = used == GAIN_UP ? load : 0,
             [GAIN_DOWN] = used == GAIN_DOWN ? load : 0,
         };
-        double factors[UNKNOWNS];
+        double factors[UNKNOWNS] = {0};
         for (unsigned k = 0; k < columns; k++) {
             factors[k] = all[column[k]];
         }
@@ -187,8 +187,8 @@ static const char *solve(const struct given *given, double no_load_a, bool are_g
             held = *model;
         }
         const struct model *sides = fixed != NULL ? fixed : &held;
-        unsigned column[UNKNOWNS];
-        struct least_squares_fit fit;
+        unsigned column[UNKNOWNS] = {0};
+        struct least_squares_fit fit = {.value = {0}};
         unsigned columns = choose_columns(given, sides, are_gains_free, column);
         const char *wrong = solve_round(given, model, sides, no_load_a, column, columns, &fit);
         if (wrong != NULL) {

@@ -179,7 +179,8 @@ static void judge_end(const struct sizing_end *end, unsigned index, struct verdi
 }
 
 struct verdicts verdicts_of(const struct sizing_given *given, const struct sizing *sizing) {
-    struct verdicts verdicts = {.count = 0};
+    static const struct verdicts none; /* Frama-C 25 fails on a brace here */
+    struct verdicts verdicts = none;
     if (!given->is_hand) {
         judge_room(given, &verdicts);
         judge_arm(given, sizing, &verdicts);

@@ -1,97 +1,49 @@
 #include "analysis/mechanics_walk.h"
 
-#include "mechanics/balance.h"
-#include "mechanics/drive.h"
+#include "analysis/mechanics_any.h"
+#include "analysis/mechanics_sums.h"
 #include "mechanics/least_squares.h"
-#include "mechanics/motor.h"
-#include "mechanics/outline.h"
-#include "mechanics/pockets.h"
 #include "mechanics/profile.h"
-#include "mechanics/train_stop.h"
-#include "mechanics/travel.h"
 
-#include <math.h>
-
-/* Few: searching many pockets takes long. */
-enum { BLOCKS_MAX = 6, POCKETS_TRIED = 4, POINTS_MAX = 6, ITEMS_MAX = 4, SAMPLES_MAX = 12 };
-
-static struct point any_point(void) {
-    return (struct point){walk_number(), walk_number()};
-}
-
-static bool any_bool(void) {
-    return walk_choice(2) == 1;
-}
+enum { POINTS_MAX = 6, SAMPLES_MAX = 12 };
 
 static void walk_lift(void) {
-    struct lift lift = {
-        .kind = (enum lift_kind)walk_choice(5),
-        .travel = walk_number(),
-        .rack_radius_m = walk_number(),
-        .strut = {any_point(), any_point(), walk_number(), walk_number(), any_bool()},
-        .rolling = {walk_number(), (enum lift_rolling_drive)walk_choice(3), walk_number()},
-        .parts_of_line = walk_choice(9),
-    };
-    if (lift_check(&lift) != NULL) {
+    struct lift lift;
+    struct travel_law law;
+    if (!any_lift(&lift)) {
         return;
     }
     double position = walk_number();
     lift_rack_arm(&lift, position);
     lift_position(&lift, lift_rack_travel(&lift, position));
-
-    struct travel_law law = {walk_number(), walk_number(), walk_number(),
-                             walk_number(), walk_number(), walk_number()};
-    if (law.full_frac_s > 0 && law.creep_frac_s > 0 && law.acceleration_frac_s2 > 0 &&
-        law.deceleration_frac_s2 > 0 && law.zone_seat_frac >= 0 && law.zone_seat_frac <= 1 &&
-        law.zone_open_frac >= 0 && law.zone_open_frac <= 1) {
+    if (any_law(&law)) {
         static struct travel travel;
         travel_run(&law, any_bool() ? &lift : NULL, any_bool() ? 1 : -1, &travel);
     }
 }
 
 static void walk_balance(void) {
-    struct balance_item items[ITEMS_MAX];
-    for (unsigned i = 0; i < ITEMS_MAX; i++) {
-        items[i] = (struct balance_item){walk_number(), any_point(), walk_number(), walk_number()};
-    }
     static struct balance balance;
-    if (balance_of_items((enum lift_kind)walk_choice(5), walk_number(), items,
-                         walk_choice(ITEMS_MAX + 1), &balance) == NULL) {
+    if (any_balance((enum lift_kind)walk_choice(5), &balance)) {
         balance_moment(&balance, walk_number());
         balance_inertia(&balance, walk_number());
-        balance_resultant(&balance);
-        balance_toe_reaction_n(&balance, walk_number());
-    }
-    struct balance_ropes ropes = {walk_number(),  walk_number(), walk_number(),
-                                  walk_choice(9), walk_number(), walk_number()};
-    if (balance_of_ropes(&ropes, &balance) == NULL) {
-        balance_moment(&balance, walk_number());
-        balance_ropes_even_m(&ropes);
+        if (balance.kind == LIFT_VERTICAL) {
+            balance_ropes_even_m(&balance.ropes);
+        } else {
+            balance_resultant(&balance);
+            balance_toe_reaction_n(&balance, walk_number());
+        }
     }
 }
 
 static void walk_drive(void) {
-    struct drive drive = {.pinion_radius_m = walk_number(),
-                          .planetary_ratio = walk_number(),
-                          .planetary_efficiency = walk_number(),
-                          .has_worm = any_bool(),
-                          .rack_efficiency = walk_number()};
-    drive.worm.ratio = walk_number();
-    drive.worm.lead_rad = walk_number();
-    drive.worm.pressure_rad = walk_number();
-    drive.worm.mu_low = walk_number();
-    drive.worm.mu_high = walk_number();
-    if (drive_check(&drive) == NULL) {
+    static struct drive drive;
+    static struct motor motor;
+    if (any_drive(&drive)) {
         drive_motor_torque_n_m(&drive, walk_number(), walk_number());
         drive_is_locking(&drive);
     }
-    struct motor_sheet sheet = {.voltage_v = walk_number(),
-                                .no_load_rad_s = walk_number(),
-                                .no_load_a = walk_number(),
-                                .stall_n_m = walk_number(),
-                                .stall_a = walk_number()};
-    static struct motor motor;
-    if (motor_from_sheet(&sheet, &motor) == NULL) {
+    if (any_motor(&motor)) {
         motor_voltage_v(&motor, walk_number(), walk_number());
         motor_best(&motor, walk_number());
     }
@@ -115,8 +67,7 @@ static void walk_profile(void) {
 }
 
 static void walk_outline(void) {
-    struct outline_room room = {walk_number(), walk_number(), walk_number(), walk_number(),
-                                walk_number()};
+    struct outline_room room = any_room();
     struct point points[POINTS_MAX];
     for (unsigned i = 0; i < POINTS_MAX; i++) {
         points[i] = any_point();
@@ -130,20 +81,12 @@ static void walk_outline(void) {
 }
 
 static void walk_pockets(void) {
-    struct pocket pockets[POCKETS_TRIED];
-    for (unsigned i = 0; i < POCKETS_TRIED; i++) {
-        pockets[i] = (struct pocket){
-            .at = any_point(), .block_kg = walk_number(), .blocks_max = walk_choice(BLOCKS_MAX)};
-    }
+    struct pocket pockets[ANY_POCKETS];
+    unsigned count = any_pockets(pockets);
     struct pockets_aim aim = {walk_number(), walk_number(), walk_number(), walk_number(),
                               walk_number(), walk_number(), walk_number()};
-#ifdef __FRAMAC__
-    unsigned count = 2; /* it unrolls the search's recursion, and must know how deep that goes */
-#else
-    unsigned count = walk_choice(POCKETS_TRIED + 1);
-#endif
     if (pockets_check(pockets, count, &aim) == NULL) {
-        double masses[POCKETS_TRIED];
+        double masses[ANY_POCKETS];
         pockets_masses(pockets, count, &aim, masses);
         pockets_search(pockets, count, &aim);
     }
@@ -166,8 +109,10 @@ static void walk_least_squares(void) {
 }
 
 void walk_mechanics(void) {
-    static void (*const walks[])(void) = {walk_lift,         walk_balance, walk_drive,
-                                          walk_profile,      walk_outline, walk_pockets,
-                                          walk_least_squares};
+    static void (*const walks[])(void) = {
+        walk_lift,    walk_balance,       walk_drive,       walk_profile,      walk_outline,
+        walk_pockets, walk_least_squares, walk_train_stop,  walk_chain,        walk_sizing,
+        walk_trend,   walk_parallelogram, walk_balance_fit, walk_balance_test,
+    };
     walks[walk_choice(sizeof walks / sizeof walks[0])]();
 }
