@@ -1,7 +1,7 @@
 #include "tools/drawtender/logbook_tables.h"
 
+#include "base/moment.h"
 #include "core/names.h"
-#include "tools/drawtender/moment.h"
 
 #include <inttypes.h>
 #include <math.h>

@@ -1,8 +1,8 @@
 #include "tools/drawtender/options.h"
 
+#include "base/moment.h"
 #include "protocol/request.h"
 #include "tools/drawtender/duration.h"
-#include "tools/drawtender/moment.h"
 
 #include <errno.h>
 #include <limits.h>

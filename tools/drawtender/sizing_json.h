@@ -4,7 +4,7 @@
 #ifndef TOOLS_DRAWTENDER_SIZING_JSON_H
 #define TOOLS_DRAWTENDER_SIZING_JSON_H
 
-#include "tools/drawtender/sizing_report.h"
+#include "plots/sizing_report.h"
 
 #include <cjson/cJSON.h>
 

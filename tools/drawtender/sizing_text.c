@@ -2,7 +2,7 @@
 
 #include "config/measure.h"
 #include "mechanics/number.h"
-#include "tools/drawtender/sizing_words.h"
+#include "plots/sizing_words.h"
 
 #include <math.h>
 #include <string.h>

@@ -2,7 +2,7 @@
 #ifndef TOOLS_DRAWTENDER_SIZING_TEXT_H
 #define TOOLS_DRAWTENDER_SIZING_TEXT_H
 
-#include "tools/drawtender/sizing_report.h"
+#include "plots/sizing_report.h"
 
 #include <stdio.h>
 

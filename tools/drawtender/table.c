@@ -1,6 +1,6 @@
 #include "tools/drawtender/table.h"
 
-#include "tools/drawtender/moment.h"
+#include "base/moment.h"
 
 #include <inttypes.h>
 #include <math.h>

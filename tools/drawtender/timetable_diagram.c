@@ -1,4 +1,4 @@
-#include "tools/drawtender/svg.h"
+#include "plots/svg.h"
 #include "tools/drawtender/timetable_words.h"
 
 /* One row: a panel of the line with the bridge in its middle, and below it one of the river. */

@@ -1,7 +1,7 @@
 /* verb_logbook.c: reports from a record. Needs no daemon, and moves nothing. */
+#include "plots/logbook_plots.h"
 #include "records/logbook.h"
 #include "tools/drawtender/json.h"
-#include "tools/drawtender/logbook_plots.h"
 #include "tools/drawtender/logbook_tables.h"
 #include "tools/drawtender/verbs.h"
 

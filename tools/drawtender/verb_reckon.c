@@ -1,8 +1,8 @@
 /* verb_reckon.c: the sizing report of a configuration file. Needs no daemon, and moves nothing. */
 #include "config/config.h"
+#include "plots/sizing_plots.h"
 #include "tools/drawtender/json.h"
 #include "tools/drawtender/sizing_json.h"
-#include "tools/drawtender/sizing_plots.h"
 #include "tools/drawtender/sizing_text.h"
 #include "tools/drawtender/verbs.h"
 

@@ -1,8 +1,8 @@
 /* verb_replay.c: recorded steps again through the core. Needs no daemon, and moves nothing. */
+#include "base/moment.h"
 #include "records/kept.h"
 #include "records/logbook.h"
 #include "records/replay.h"
-#include "tools/drawtender/moment.h"
 #include "tools/drawtender/verbs.h"
 
 #include <errno.h>

@@ -1,8 +1,8 @@
-#include "tools/drawtender/leaf_plot.h"
+#include "plots/leaf_plot.h"
 
-#include "tools/drawtender/plot.h"
-#include "tools/drawtender/sizing_words.h"
-#include "tools/drawtender/svg.h"
+#include "plots/plot.h"
+#include "plots/sizing_words.h"
+#include "plots/svg.h"
 
 #include <math.h>
 #include <string.h>

@@ -1,8 +1,8 @@
 /* The words of every verdict, good and bad, and of its margin. */
 #include "mechanics/number.h"
+#include "plots/sizing_words.h"
 #include "support/check.h"
 #include "support/sizing_example.h"
-#include "tools/drawtender/sizing_words.h"
 
 #include <math.h>
 #include <stdio.h>

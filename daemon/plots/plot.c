@@ -1,4 +1,4 @@
-#include "tools/drawtender/plot.h"
+#include "plots/plot.h"
 
 #include <math.h>
 #include <string.h>
@@ -143,6 +143,19 @@ static void put_curves(FILE *out, const struct plot_panel *panel, const struct s
             at[i] = (struct svg_at){place(x, curve->point[i].x), place(y, curve->point[i].y)};
         }
         svg_curve(out, curve->line, at, curve->points);
+    }
+}
+
+struct plot_curve *plot_add_curve(struct plot_panel *panel, const char *name, enum svg_line line) {
+    struct plot_curve *curve = &panel->curve[panel->curves++];
+    curve->name = name;
+    curve->line = line;
+    return curve;
+}
+
+void plot_add_point(struct plot_curve *curve, double x, double y) {
+    if (curve->points < PLOT_POINTS_MAX && isfinite(x) && isfinite(y)) {
+        curve->point[curve->points++] = (struct svg_at){x, y};
     }
 }
 

@@ -1,4 +1,4 @@
-#include "tools/drawtender/sizing_words.h"
+#include "plots/sizing_words.h"
 
 #include "mechanics/number.h"
 

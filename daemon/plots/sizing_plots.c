@@ -1,12 +1,9 @@
-#include "tools/drawtender/sizing_plots.h"
+#include "plots/sizing_plots.h"
 
-#include "tools/drawtender/leaf_plot.h"
-#include "tools/drawtender/plot.h"
+#include "plots/leaf_plot.h"
+#include "plots/plot.h"
+#include "plots/plot_file.h"
 
-#include <ctype.h>
-#include <errno.h>
-#include <math.h>
-#include <stdlib.h>
 #include <string.h>
 
 enum { POINTS = 128 };
@@ -17,18 +14,6 @@ static void begin(const struct sizing_report *report, struct plot *plot, char *t
     snprintf(title, size, "%s: %s", report->net->name, what);
     plot->title = title;
     plot->x_name = x_names[report->given->chain.lift.kind == LIFT_VERTICAL];
-}
-
-static struct plot_curve *add_curve(struct plot_panel *panel, const char *name,
-                                    enum svg_line line) {
-    struct plot_curve *curve = &panel->curve[panel->curves++];
-    curve->name = name;
-    curve->line = line;
-    return curve;
-}
-
-static void add_point(struct plot_curve *curve, double x, double y) {
-    curve->point[curve->points++] = (struct svg_at){x, y};
 }
 
 /* What one of the curves over the opening shows. */
@@ -58,19 +43,19 @@ static double voltage_down(const struct sizing_point *point) {
 
 static void add_over_opening(const struct sizing_report *report, struct plot_panel *panel,
                              const char *name, enum svg_line line, value_of *value) {
-    struct plot_curve *curve = add_curve(panel, name, line);
+    struct plot_curve *curve = plot_add_curve(panel, name, line);
     double travel = report->given->chain.lift.travel;
     for (int i = 0; i < POINTS; i++) {
         struct sizing_point point = sizing_at(report->given, travel * i / (POINTS - 1));
-        add_point(curve, sizing_report_shown(report, point.position), value(&point));
+        plot_add_point(curve, sizing_report_shown(report, point.position), value(&point));
     }
 }
 
 static void add_level(const struct sizing_report *report, struct plot_panel *panel,
                       const char *name, double level) {
-    struct plot_curve *curve = add_curve(panel, name, SVG_DOTTED);
-    add_point(curve, 0, level);
-    add_point(curve, sizing_report_shown(report, report->given->chain.lift.travel), level);
+    struct plot_curve *curve = plot_add_curve(panel, name, SVG_DOTTED);
+    plot_add_point(curve, 0, level);
+    plot_add_point(curve, sizing_report_shown(report, report->given->chain.lift.travel), level);
 }
 
 void sizing_plots_torque(FILE *out, const struct sizing_report *report) {
@@ -92,11 +77,11 @@ void sizing_plots_torque(FILE *out, const struct sizing_report *report) {
 static void add_binding(const struct sizing_report *report, struct plot_panel *panel,
                         const char *name, enum svg_line line, bool is_down) {
     const struct motion_setup *motion = &report->net->setup.motion;
-    struct plot_curve *curve = add_curve(panel, name, line);
+    struct plot_curve *curve = plot_add_curve(panel, name, line);
     double travel = report->given->chain.lift.travel;
     for (int i = 0; i < MOTION_PLACES; i++) {
-        add_point(curve, sizing_report_shown(report, travel * i / (MOTION_PLACES - 1)),
-                  motion->expected_a[is_down][i] + motion->binding_a);
+        plot_add_point(curve, sizing_report_shown(report, travel * i / (MOTION_PLACES - 1)),
+                       motion->expected_a[is_down][i] + motion->binding_a);
     }
 }
 
@@ -125,15 +110,16 @@ void sizing_plots_current(FILE *out, const struct sizing_report *report) {
 static void add_travel(const struct sizing_report *report, struct plot *plot, const char *name,
                        enum svg_line line, const struct travel *travel) {
     double whole = report->given->chain.lift.travel;
-    struct plot_curve *position = add_curve(&plot->panel[0], name, line);
-    struct plot_curve *speed = add_curve(&plot->panel[1], name, line);
+    struct plot_curve *position = plot_add_curve(&plot->panel[0], name, line);
+    struct plot_curve *speed = plot_add_curve(&plot->panel[1], name, line);
     for (int i = 0; i < TRAVEL_MOMENTS; i++) {
         const struct travel_moment *moment = &travel->moment[i];
-        add_point(position, moment->time_s,
-                  sizing_report_shown(report, moment->position_frac * whole));
-        add_point(speed, moment->time_s, sizing_report_shown(report, moment->speed_frac_s * whole));
+        plot_add_point(position, moment->time_s,
+                       sizing_report_shown(report, moment->position_frac * whole));
+        plot_add_point(speed, moment->time_s,
+                       sizing_report_shown(report, moment->speed_frac_s * whole));
     }
-    add_point(speed, travel->duration_s, 0); /* at rest */
+    plot_add_point(speed, travel->duration_s, 0); /* at rest */
 }
 
 void sizing_plots_speed(FILE *out, const struct sizing_report *report) {
@@ -152,45 +138,43 @@ void sizing_plots_speed(FILE *out, const struct sizing_report *report) {
     plot_write(out, &plot);
 }
 
-/* --- files --- */
+/* --- by name --- */
 
-static void name_file(const struct sizing_report *report, const char *folder, const char *what,
-                      char *path, size_t size) {
-    char name[NET_NAME_SIZE];
-    snprintf(name, sizeof name, "%s", report->net->name);
-    for (char *at = name; *at != '\0'; at++) {
-        bool is_plain = isascii((unsigned char)*at) && isalnum((unsigned char)*at);
-        *at = (char)(is_plain ? tolower((unsigned char)*at) : '-');
+static const struct {
+    const char *what;
+    void (*write)(FILE *out, const struct sizing_report *report);
+} plots[] = {{"leaf", leaf_plot_write},
+             {"torque", sizing_plots_torque},
+             {"current", sizing_plots_current},
+             {"speed", sizing_plots_speed}};
+enum { PLOTS = sizeof plots / sizeof plots[0] };
+
+bool sizing_plots_draw(FILE *out, const struct sizing_report *report, const char *what) {
+    for (size_t i = 0; !report->given->is_hand && i < PLOTS; i++) {
+        if (strcmp(what, plots[i].what) == 0) {
+            plots[i].write(out, report);
+            return true;
+        }
     }
-    snprintf(path, size, "%s/%s-%s.svg", folder, name, what);
+    return false;
 }
 
-static bool write_file(const char *path, const struct sizing_report *report,
-                       void (*write)(FILE *out, const struct sizing_report *report),
-                       struct error *error) {
-    FILE *file = fopen(path, "w");
-    if (file == NULL) {
-        return error_set(error, path, "%.120s: %s", path, strerror(errno));
-    }
-    write(file, report);
-    bool is_written = ferror(file) == 0;
-    is_written = fclose(file) == 0 && is_written;
-    return is_written || error_set(error, path, "%.120s: not all was written", path);
+struct named {
+    const struct sizing_report *report;
+    const char *what;
+};
+
+static bool draw_named(FILE *out, const void *context, struct error *error) {
+    (void)error;
+    const struct named *named = context;
+    return sizing_plots_draw(out, named->report, named->what);
 }
 
 bool sizing_plots_write(const struct sizing_report *report, const char *folder,
                         struct error *error) {
-    static const struct {
-        const char *what;
-        void (*write)(FILE *out, const struct sizing_report *report);
-    } plots[] = {{"leaf", leaf_plot_write},
-                 {"torque", sizing_plots_torque},
-                 {"current", sizing_plots_current},
-                 {"speed", sizing_plots_speed}};
-    for (size_t i = 0; !report->given->is_hand && i < sizeof plots / sizeof plots[0]; i++) {
-        char path[512];
-        name_file(report, folder, plots[i].what, path, sizeof path);
-        if (!write_file(path, report, plots[i].write, error)) {
+    for (size_t i = 0; !report->given->is_hand && i < PLOTS; i++) {
+        const struct named named = {report, plots[i].what};
+        if (!plot_file_write(folder, report->net->name, named.what, draw_named, &named, error)) {
             return false;
         }
     }

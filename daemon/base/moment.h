@@ -1,6 +1,6 @@
 /* moment.h: a moment as people write it, in local time: "2026-03-01T12:00:05". */
-#ifndef TOOLS_DRAWTENDER_MOMENT_H
-#define TOOLS_DRAWTENDER_MOMENT_H
+#ifndef BASE_MOMENT_H
+#define BASE_MOMENT_H
 
 #include "base/error.h"
 

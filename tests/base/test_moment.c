@@ -1,6 +1,6 @@
 /* Moments as people write them, here in UTC. */
+#include "base/moment.h"
 #include "support/check.h"
-#include "tools/drawtender/moment.h"
 
 #include <stdlib.h>
 #include <string.h>

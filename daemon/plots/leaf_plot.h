@@ -1,9 +1,9 @@
 /* leaf_plot.h: where the span is as it opens, in its room: seated, on its way, open; to scale.
  * Seen from the side; of a swing span from above. */
-#ifndef TOOLS_DRAWTENDER_LEAF_PLOT_H
-#define TOOLS_DRAWTENDER_LEAF_PLOT_H
+#ifndef PLOTS_LEAF_PLOT_H
+#define PLOTS_LEAF_PLOT_H
 
-#include "tools/drawtender/sizing_report.h"
+#include "plots/sizing_report.h"
 
 #include <stdio.h>
 

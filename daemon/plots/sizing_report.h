@@ -1,7 +1,7 @@
 /* sizing_report.h: one bridge of a configuration with all that was reckoned of it, for whoever
  * writes it as text, JSON or plots. */
-#ifndef TOOLS_DRAWTENDER_SIZING_REPORT_H
-#define TOOLS_DRAWTENDER_SIZING_REPORT_H
+#ifndef PLOTS_SIZING_REPORT_H
+#define PLOTS_SIZING_REPORT_H
 
 #include "config/config.h"
 #include "mechanics/verdict.h"

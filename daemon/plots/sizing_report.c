@@ -1,4 +1,4 @@
-#include "tools/drawtender/sizing_report.h"
+#include "plots/sizing_report.h"
 
 #include "mechanics/number.h"
 

@@ -1,7 +1,7 @@
 /* svg.h: writes one SVG file, element by element: black on white, for print. No scripts, no fonts
  * of its own. Lengths in user units, y down; numbers that are not finite are left out. */
-#ifndef TOOLS_DRAWTENDER_SVG_H
-#define TOOLS_DRAWTENDER_SVG_H
+#ifndef PLOTS_SVG_H
+#define PLOTS_SVG_H
 
 #include <stdbool.h>
 #include <stddef.h>

@@ -1,6 +1,6 @@
 /* Ticks, texts and lines of the plots. */
+#include "plots/plot.h"
 #include "support/check.h"
-#include "tools/drawtender/plot.h"
 
 #include <math.h>
 #include <stdio.h>

@@ -1,9 +1,9 @@
 /* plot.h: diagrams of curves: axes with units and round ticks, a legend, panels one above another
  * over the same x axis. */
-#ifndef TOOLS_DRAWTENDER_PLOT_H
-#define TOOLS_DRAWTENDER_PLOT_H
+#ifndef PLOTS_PLOT_H
+#define PLOTS_PLOT_H
 
-#include "tools/drawtender/svg.h"
+#include "plots/svg.h"
 
 #include <stddef.h>
 #include <stdio.h>
@@ -30,6 +30,12 @@ struct plot {
     size_t panels;
     struct plot_panel panel[PLOT_PANELS_MAX];
 };
+
+/* A curve without points yet; the panel must have room for it. */
+struct plot_curve *plot_add_curve(struct plot_panel *panel, const char *name, enum svg_line line);
+
+/* Left out where either is not finite, and what is beyond PLOT_POINTS_MAX. */
+void plot_add_point(struct plot_curve *curve, double x, double y);
 
 void plot_write(FILE *out, const struct plot *plot);
 

@@ -1,4 +1,4 @@
-#include "tools/drawtender/svg.h"
+#include "plots/svg.h"
 
 #include <math.h>
 

@@ -1,9 +1,9 @@
 /* sizing_words.h: the sizing report's verdicts and weights in words, each with its margin. One
  * place, for text and JSON alike. Pure; texts are cut to the size given. */
-#ifndef TOOLS_DRAWTENDER_SIZING_WORDS_H
-#define TOOLS_DRAWTENDER_SIZING_WORDS_H
+#ifndef PLOTS_SIZING_WORDS_H
+#define PLOTS_SIZING_WORDS_H
 
-#include "tools/drawtender/sizing_report.h"
+#include "plots/sizing_report.h"
 
 #include <stddef.h>
 

@@ -1,4 +1,4 @@
-#include "tools/drawtender/moment.h"
+#include "base/moment.h"
 
 #include <stdio.h>
 #include <string.h>
