@@ -167,9 +167,17 @@ const struct bridge_view *cycle_view(const struct cycle *cycle) {
     return &cycle->view;
 }
 
+static bool no_simulation(const struct cycle *cycle, struct error *error) {
+    return error_set(error, cycle->setup.port->name, "this output is no simulation");
+}
+
 bool cycle_simulate(struct cycle *cycle, const char *words, struct error *error) {
-    if (cycle->setup.port->tell == NULL) {
-        return error_set(error, cycle->setup.port->name, "this output is no simulation");
-    }
-    return cycle->setup.port->tell(cycle->port, words, error);
+    const struct port_ops *port = cycle->setup.port;
+    return port->tell != NULL ? port->tell(cycle->port, words, error) : no_simulation(cycle, error);
+}
+
+bool cycle_would_simulate(const struct cycle *cycle, const char *words, struct error *error) {
+    const struct port_ops *port = cycle->setup.port;
+    return port->would_tell != NULL ? port->would_tell(cycle->port, words, error)
+                                    : no_simulation(cycle, error);
 }

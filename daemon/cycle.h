@@ -61,4 +61,7 @@ const struct bridge_view *cycle_view(const struct cycle *cycle);
 /* A run-time command to a simulated world; the port runs a cycle if it changed anything. */
 bool cycle_simulate(struct cycle *cycle, const char *words, struct error *error);
 
+/* What cycle_simulate() would answer now; changes nothing. */
+bool cycle_would_simulate(const struct cycle *cycle, const char *words, struct error *error);
+
 #endif

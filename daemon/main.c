@@ -96,6 +96,11 @@ static bool host_simulate(void *context, unsigned bridge, const char *words, str
     return cycle_simulate(((struct daemon *)context)->cycle[bridge], words, error);
 }
 
+static bool host_would_simulate(void *context, unsigned bridge, const char *words,
+                                struct error *error) {
+    return cycle_would_simulate(((struct daemon *)context)->cycle[bridge], words, error);
+}
+
 static void host_session(void *context, int32_t id, bool begins, const char *words) {
     struct daemon *daemon = context;
     recorder_session(daemon->recorder, clock_epoch_us(&daemon->clock), id, begins, words);
@@ -258,6 +263,7 @@ static int open_network(struct daemon *daemon) {
         .would = host_would,
         .view = host_view,
         .simulate = host_simulate,
+        .would_simulate = host_would_simulate,
         .session = host_session,
         .stop = host_stop,
     };

@@ -198,7 +198,7 @@ static void composite_safe(void *port) {
 }
 
 /* A bridge has at most one simulated world. */
-static struct part *talking_part(struct composite *composite) {
+static const struct part *talking_part(const struct composite *composite) {
     for (unsigned i = 0; i < composite->parts; i++) {
         if (composite->part[i].ops->tell != NULL) {
             return &composite->part[i];
@@ -207,16 +207,22 @@ static struct part *talking_part(struct composite *composite) {
     return NULL;
 }
 
+static bool no_world(struct error *error) {
+    return error_set(error, where, "no part of this output is a simulation");
+}
+
 static bool composite_tell(void *port, const char *words, struct error *error) {
-    struct part *part = talking_part(port);
-    if (part == NULL) {
-        return error_set(error, where, "no part of this output is a simulation");
-    }
-    return part->ops->tell(part->port, words, error);
+    const struct part *part = talking_part(port);
+    return part != NULL ? part->ops->tell(part->port, words, error) : no_world(error);
+}
+
+static bool composite_would_tell(const void *port, const char *words, struct error *error) {
+    const struct part *part = talking_part(port);
+    return part != NULL ? part->ops->would_tell(part->port, words, error) : no_world(error);
 }
 
 static const char *composite_news(void *port) {
-    struct part *part = talking_part(port);
+    const struct part *part = talking_part(port);
     return part == NULL || part->ops->news == NULL ? NULL : part->ops->news(part->port);
 }
 
@@ -230,5 +236,6 @@ const struct port_ops composite_ops = {
     .safe = composite_safe,
     .close = composite_close,
     .tell = composite_tell,
+    .would_tell = composite_would_tell,
     .news = composite_news,
 };

@@ -67,6 +67,19 @@ static bool simulated_tell(void *port, const char *words, struct error *error) {
     return true;
 }
 
+/* Told to a copy of the world: whatever it would say, the world is as it was. */
+static bool simulated_would_tell(const void *port, const char *words, struct error *error) {
+    const struct simulated *simulated = port;
+    struct sim *copy = malloc(sizeof *copy);
+    if (copy == NULL) {
+        return error_set(error, "simulation", "no memory");
+    }
+    *copy = simulated->sim;
+    bool is_taken = sim_tell(copy, words, error);
+    free(copy);
+    return is_taken;
+}
+
 static const char *simulated_news(void *port) {
     struct simulated *simulated = port;
     return sim_news_take(&simulated->sim.news);
@@ -81,6 +94,7 @@ const struct port_ops simulated_ops = {
     .safe = simulated_safe,
     .close = simulated_close,
     .tell = simulated_tell,
+    .would_tell = simulated_would_tell,
     .news = simulated_news,
 };
 

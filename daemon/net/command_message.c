@@ -47,20 +47,21 @@ static enum srcp_code simulate(const struct command *command) {
     snprintf(words, sizeof words, "%.*s", (int)text.length, text.at);
     const struct net_host *host = &command->server->host;
     struct error error;
-    if (host->simulate(host->context, bridge->index, words, &error)) {
-        return SRCP_DONE;
+    bool is_taken = (command->is_trial ? host->would_simulate : host->simulate)(
+        host->context, bridge->index, words, &error);
+    if (!is_taken && !command->is_trial) {
+        message_refused(command->server, bridge->setup->bus, SRCP_GM, 0, command->session->id,
+                        error.what);
     }
-    message_refused(command->server, bridge->setup->bus, SRCP_GM, 0, command->session->id,
-                    error.what);
-    return SRCP_WRONG_VALUE;
+    return is_taken ? SRCP_DONE : SRCP_WRONG_VALUE;
 }
 
 static enum srcp_code set(const struct command *command) {
-    if (command->is_trial) {
-        return SRCP_DONE;
-    }
     if (is_simulate(command)) {
         return simulate(command);
+    }
+    if (command->is_trial) {
+        return SRCP_DONE;
     }
     const struct srcp_request *request = command->request;
     char line[SRCP_REPLY_SIZE];

@@ -34,6 +34,8 @@ struct net_host {
     const struct bridge_view *(*view)(void *context, unsigned bridge);
     /* Run-time command to a simulated bridge. */
     bool (*simulate)(void *context, unsigned bridge, const char *words, struct error *error);
+    /* What simulate() would answer now; changes nothing (CHECK). */
+    bool (*would_simulate)(void *context, unsigned bridge, const char *words, struct error *error);
     /* A session begins or ends; NULL: nobody wants to know. `words`: its mode, right and listener.
      */
     void (*session)(void *context, int32_t id, bool begins, const char *words);

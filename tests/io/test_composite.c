@@ -72,6 +72,12 @@ static bool fake_tell(void *port, const char *words, struct error *error) {
     return strcmp(words, "good") == 0;
 }
 
+static bool fake_would_tell(const void *port, const char *words, struct error *error) {
+    (void)port;
+    (void)error;
+    return strcmp(words, "might") == 0;
+}
+
 static const char *fake_news(void *port) {
     (void)port;
     return "train";
@@ -92,6 +98,7 @@ static const struct port_ops watched = {.name = "watched",
                                         .safe = fake_safe,
                                         .close = fake_close,
                                         .tell = fake_tell,
+                                        .would_tell = fake_would_tell,
                                         .news = fake_news,
                                         .is_starting = fake_is_starting,
                                         .fresh_us = fake_fresh_us};
@@ -249,6 +256,8 @@ static void simulated_part_is_told_and_tells(void **state) {
     open_stage(&stage);
     assert_true(composite_ops.tell(stage.port, "good", NULL));
     assert_false(composite_ops.tell(stage.port, "bad", NULL));
+    assert_true(composite_ops.would_tell(stage.port, "might", NULL));
+    assert_false(composite_ops.would_tell(stage.port, "good", NULL));
     assert_string_equal(composite_ops.news(stage.port), "train");
     composite_ops.close(stage.port);
 
@@ -258,6 +267,7 @@ static void simulated_part_is_told_and_tells(void **state) {
     struct error error;
     assert_false(composite_ops.tell(stage.port, "good", &error));
     assert_non_null(strstr(error.what, "simulation"));
+    assert_false(composite_ops.would_tell(stage.port, "might", NULL));
     assert_null(composite_ops.news(stage.port));
     composite_ops.close(stage.port);
 }

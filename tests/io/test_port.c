@@ -29,7 +29,8 @@ static void count_change(void *context) {
     (*(unsigned *)context)++;
 }
 
-/* A command that was taken wakes the cycle in the same turn; a wrong one does not. */
+/* A command that was taken wakes the cycle in the same turn; a wrong one does not, nor does one
+ * that was only tried. */
 static void told_port_calls_its_host(void **state) {
     (void)state;
     const struct port_ops *ops = port_find("simulated");
@@ -42,6 +43,12 @@ static void told_port_calls_its_host(void **state) {
     assert_non_null(port);
     assert_false(ops->tell(port, "contact seatd open", NULL));
     assert_int_equal(changes, 0);
+    assert_false(ops->would_tell(port, "contact seatd open", NULL));
+    assert_true(ops->would_tell(port, "contact seated open", NULL));
+    assert_int_equal(changes, 0);
+    struct bridge_inputs before;
+    ops->sense(port, 0, &before);
+    assert_int_equal(before.seated, LEVEL_ON);
     assert_true(ops->tell(port, "contact seated open", NULL));
     assert_int_equal(changes, 1);
     struct bridge_inputs in;

@@ -3,6 +3,9 @@
 #include "support/check.h"
 #include "support/net_stage.h"
 
+#include <stdio.h>
+#include <string.h>
+
 static struct net_stage stage;
 
 static int open_stage(void **state) {
@@ -251,6 +254,96 @@ static void check_changes_nothing(void **state) {
     client_expect_nothing(&stage, listener);
 }
 
+/* What follows SET or CHECK: good lines, and one for every fault there is. */
+static const char *const set_lines[] = {
+    "",
+    "9",
+    "9 GA 1 1 1 -1",
+    "1",
+    "1 XX",
+    "1 GL 3 1 10 100",
+    "0 GA 1 1 1 -1",
+    "1 DESCRIPTION",
+    "1 FB 1 1",
+    "0 SESSION 1",
+    "0 SERVER",
+    "1 GA",
+    "1 GA 1 1 1",
+    "1 GA 1 1 1 -1 0",
+    "1 GA one 1 1 -1",
+    "1 GA 99 1 1 -1",
+    "1 GA 1 -1 1 -1",
+    "1 GA 1 7 1 -1",
+    "1 GA 1 1 2 -1",
+    "1 GA 1 1 1 -2",
+    "1 GA 1 5 1 -1",
+    "1 GA 1 5 1001 -1",
+    "1 GA 2 0 1 -1",
+    "1 GA 1 0 0 -1",
+    "1 GA 1 0 1 -1",
+    "1 GA 1 2 1 -1",
+    "1 GA 1 3 1 -1",
+    "1 GA 1 4 1 -1",
+    "1 GA 3 0 1 500",
+    "1 GA 11 0 1 -1",
+    "1 GA 11 1 1 -1",
+    "1 POWER",
+    "1 POWER PERHAPS",
+    "1 POWER OFF lunch",
+    "1 POWER ON after lunch",
+    "1 LOCK",
+    "1 LOCK FB 1 10",
+    "1 LOCK GA 99 10",
+    "1 LOCK GA 1",
+    "1 LOCK GA 1 -1",
+    "1 LOCK GA 3 10",
+    "1 LOCK GA 1 10",
+    "0 TIME 1 2 3",
+    "0 TIME 1 24 0 0",
+    "0 TIME 1 2 3 4",
+    "0 GM 0 0",
+    "0 GM -1 0 HELLO",
+    "0 GM 99 0 HELLO",
+    "0 GM 0 0 PHASE 1",
+    "0 GM 0 0 HELLO harbour",
+    "0 GM 0 0 SIMULATE",
+    "0 GM 0 0 SIMULATE 9 fault jam on",
+    "0 GM 0 0 SIMULATE 1 fault jam on",
+};
+
+static void answer_to(struct net_client *client, const char *command, const char *rest,
+                      char *answer, size_t size) {
+    char line[128];
+    snprintf(line, sizeof line, "%s %s\n", command, rest);
+    client_send(&stage, client, line);
+    snprintf(answer, size, "%s", strchr(client_line(&stage, client), ' '));
+}
+
+static void check_answers_as_set_would(void **state) {
+    (void)state;
+    static const enum bridge_answer answers[] = {ANSWER_GRANTED, ANSWER_ALREADY, ANSWER_NO_SUCH,
+                                                 ANSWER_FAULT};
+    struct net_client *holder = stage_commander(&stage, OPERATES);
+    client_ask(&stage, holder, "SET 1 LOCK GA 3 0", "200 OK");
+    for (unsigned a = 0; a < sizeof answers / sizeof answers[0]; a++) {
+        stage.host.answer = answers[a];
+        stage.host.simulate_fault = a % 2 == 0 ? NULL : "no such fault";
+        for (enum stage_listener right = ADMINISTERS; right <= OBSERVES; right++) {
+            struct net_client *client = stage_commander(&stage, right);
+            for (size_t i = 0; i < sizeof set_lines / sizeof set_lines[0]; i++) {
+                char would[256];
+                char does[256];
+                answer_to(client, "CHECK", set_lines[i], would, sizeof would);
+                answer_to(client, "SET", set_lines[i], does, sizeof does);
+                if (strcmp(would, does) != 0) {
+                    fail_msg("SET %s:%s; CHECK:%s", set_lines[i], does, would);
+                }
+            }
+            client_ask(&stage, client, "TERM 0 SESSION", "200 OK"); /* its locks go */
+        }
+    }
+}
+
 static void delay_ends_the_horn(void **state) {
     (void)state;
     struct net_client *client = stage_commander(&stage, OPERATES);
@@ -397,6 +490,7 @@ int main(void) {
         ON_STAGE(only_administrators_end_others),
         ON_STAGE(refusals_are_413_and_impossible_requests_415),
         ON_STAGE(check_changes_nothing),
+        ON_STAGE(check_answers_as_set_would),
         ON_STAGE(delay_ends_the_horn),
         ON_STAGE(later_set_takes_the_place_of_a_running_delay),
         ON_STAGE(delay_outlives_its_session),

@@ -156,6 +156,13 @@ static bool simulate(void *context, unsigned bridge, const char *words, struct e
     return fake->simulate_fault == NULL || error_set(error, "", "%s", fake->simulate_fault);
 }
 
+static bool would_simulate(void *context, unsigned bridge, const char *words, struct error *error) {
+    (void)bridge;
+    (void)words;
+    const struct fake_host *fake = context;
+    return fake->simulate_fault == NULL || error_set(error, "", "%s", fake->simulate_fault);
+}
+
 static void stop(void *context) {
     struct fake_host *fake = context;
     fake->stops++;
@@ -177,6 +184,7 @@ struct net_host fake_host_interface(struct fake_host *fake) {
                              .would = would,
                              .view = view,
                              .simulate = simulate,
+                             .would_simulate = would_simulate,
                              .session = tell_session,
                              .stop = stop};
 }
