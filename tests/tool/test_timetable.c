@@ -15,7 +15,7 @@ static struct timetable timetable;
 
 static void read_good(const char *text, uint32_t seed) {
     struct error error = {{0}, {0}};
-    if (!timetable_read(&timetable, text, seed, &error)) {
+    if (!timetable_read(&timetable, text, seed, NULL, &error)) {
         fail_msg("%s: %s", error.where, error.what);
     }
     assert_true(timetable_plan(&timetable, &error));
@@ -77,11 +77,11 @@ static void mistakes_are_told_with_their_line(void **state) {
         {HEAD "traffic,x,12:00,1s,,,13:00,501\n", "line 5", "from 1 to 500"},
         {HEAD "train,a,1:00,1s,,west\ntrain,b,2:00,1s,,east\ntrain,c,3:00,1s,,north\n", "line 7",
          "2 ends"},
-        {"what,takes\nopening,1s\nclosing,1s\n", "", "no line 'approach'"},
+        {"what,takes\nopening,1s\nclosing,1s\n", "", "no line 'approach', and no --config to"},
     };
     for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
         struct error error;
-        assert_false(timetable_read(&timetable, cases[i].text, 1, &error));
+        assert_false(timetable_read(&timetable, cases[i].text, 1, NULL, &error));
         assert_string_equal(error.where, cases[i].where);
         tool_run_says(error.what, cases[i].what);
     }
@@ -91,7 +91,7 @@ static void trains_that_meet_on_one_track_are_named(void **state) {
     (void)state;
     struct error error;
     const char *text = HEAD "train,Late,12:01,2 min,main\ntrain,Early,12:00,2 min,main\n";
-    assert_true(timetable_read(&timetable, text, 1, &error));
+    assert_true(timetable_read(&timetable, text, 1, NULL, &error));
     assert_false(timetable_plan(&timetable, &error));
     assert_string_equal(error.where, "line 5");
     tool_run_says(error.what, "Late comes while");
@@ -139,7 +139,8 @@ static char *written(void (*write)(FILE *out)) {
 }
 
 static void write_script(FILE *out) {
-    timetable_script(out, &timetable, 3);
+    const struct timetable_bridge bridge = {.bus = 3, .span = 1, .open = 3, .lined = 5};
+    timetable_script(out, &timetable, &bridge);
 }
 
 static void write_diagram(FILE *out) {

@@ -26,6 +26,8 @@ static const char options[] =
     "  --script FILE   plan: write the openings there, as a session script\n"
     "  --diagram FILE  plan: write trains, boats and openings there, as an SVG file\n"
     "  --seed NUMBER   plan: another random traffic (1)\n"
+    "  --config FILE, --bridge NAME  plan: reckon the bridge's times from its configuration\n"
+    "  --record FILE   plan: measure them from its record\n"
     "  --json          print JSON: one object, or one a line with follow\n"
     "  --quiet         print errors alone; the exit code tells\n"
     "  --version, --help\n"

@@ -44,6 +44,7 @@ static bool set_bus(struct tool_options *options, const char *value, struct erro
         return false;
     }
     options->bus = (unsigned)bus;
+    options->has_bus_option = true;
     return true;
 }
 
@@ -84,6 +85,19 @@ static bool set_diagram(struct tool_options *options, const char *value, struct 
     return set_file(&options->diagram, value, error);
 }
 
+static bool set_config(struct tool_options *options, const char *value, struct error *error) {
+    return set_file(&options->config, value, error);
+}
+
+static bool set_record(struct tool_options *options, const char *value, struct error *error) {
+    return set_file(&options->record, value, error);
+}
+
+static bool set_bridge(struct tool_options *options, const char *value, struct error *error) {
+    options->bridge = value;
+    return value[0] != '\0' || error_set(error, "", "wanted a bridge's name");
+}
+
 static bool set_plots(struct tool_options *options, const char *value, struct error *error) {
     if (value[0] == '\0') {
         return error_set(error, "", "wanted a folder");
@@ -118,25 +132,17 @@ struct option_row {
 #define FLAG(name) NULL, offsetof(struct tool_options, name)
 
 static const struct option_row table[] = {
-    {"--host", set_host, 0},
-    {"--port", set_port, 0},
-    {"--bus", set_bus, 0},
-    {"--limit", set_limit, 0},
-    {"--keep", set_keep, 0},
-    {"--csv", FLAG(is_csv)},
-    {"--from", set_from, 0},
-    {"--to", set_to, 0},
-    {"--plots", set_plots, 0},
-    {"--json", FLAG(is_json)},
-    {"--quiet", FLAG(is_quiet)},
-    {"--no-wait", FLAG(is_no_wait)},
-    {"--scale", set_scale, 0},
-    {"--dry-run", FLAG(is_dry_run)},
-    {"--seed", set_seed, 0},
-    {"--script", set_script, 0},
-    {"--diagram", set_diagram, 0},
-    {"--help", FLAG(wants_help)},
-    {"--version", FLAG(wants_version)},
+    {"--host", set_host, 0},       {"--port", set_port, 0},
+    {"--bus", set_bus, 0},         {"--limit", set_limit, 0},
+    {"--keep", set_keep, 0},       {"--csv", FLAG(is_csv)},
+    {"--from", set_from, 0},       {"--to", set_to, 0},
+    {"--plots", set_plots, 0},     {"--json", FLAG(is_json)},
+    {"--quiet", FLAG(is_quiet)},   {"--no-wait", FLAG(is_no_wait)},
+    {"--scale", set_scale, 0},     {"--dry-run", FLAG(is_dry_run)},
+    {"--seed", set_seed, 0},       {"--script", set_script, 0},
+    {"--diagram", set_diagram, 0}, {"--config", set_config, 0},
+    {"--record", set_record, 0},   {"--bridge", set_bridge, 0},
+    {"--help", FLAG(wants_help)},  {"--version", FLAG(wants_version)},
 };
 
 /* The row of "--name" or "--name=value"; `value` is what follows the '=', or NULL. */

@@ -19,7 +19,8 @@ enum {
 struct tool_options {
     const char *host; /* points into the arguments, as the words do */
     uint16_t port;
-    unsigned bus; /* 1 and up */
+    unsigned bus;        /* 1 and up */
+    bool has_bus_option; /* --bus was given */
     bool is_json;
     bool is_quiet;
     bool is_no_wait;
@@ -34,8 +35,11 @@ struct tool_options {
     unsigned scale;          /* perform: model to real time, 1 to 2000; 0: as the script says */
     const char *script;      /* plan: files to write; NULL: none wanted */
     const char *diagram;
-    uint32_t seed;     /* plan: of random traffic, 1 and up; 0: not given */
-    uint32_t reply_ms; /* no option; tests make it small */
+    const char *config; /* plan: files to know the bridge's times from; NULL: none */
+    const char *record;
+    const char *bridge; /* plan: name of the bridge in `config`; NULL: not said */
+    uint32_t seed;      /* plan: of random traffic, 1 and up; 0: not given */
+    uint32_t reply_ms;  /* no option; tests make it small */
     bool wants_help;
     bool wants_version;
     const char *verb; /* NULL: none was given */

@@ -20,7 +20,6 @@ struct reading {
     struct csv csv;
     int column[COLUMNS]; /* field; -1: not there */
     uint32_t dice;
-    int32_t opening_ms, closing_ms, approach_ms; /* of the layout; -1: not said */
 };
 
 static const char *field(const struct reading *reading, enum column column) {
@@ -194,16 +193,22 @@ static bool take_traffic(struct reading *reading, struct error *error) {
     return true;
 }
 
+static bool take_time(const struct reading *reading, struct bridge_time *time,
+                      struct error *error) {
+    snprintf(time->source, sizeof time->source, "line %u of the timetable", reading->csv.line);
+    return read_takes(reading, &time->ms, error);
+}
+
 static bool take_opening(struct reading *reading, struct error *error) {
-    return read_takes(reading, &reading->opening_ms, error);
+    return take_time(reading, &reading->timetable->times.opening, error);
 }
 
 static bool take_closing(struct reading *reading, struct error *error) {
-    return read_takes(reading, &reading->closing_ms, error);
+    return take_time(reading, &reading->timetable->times.closing, error);
 }
 
 static bool take_approach(struct reading *reading, struct error *error) {
-    return read_takes(reading, &reading->approach_ms, error);
+    return take_time(reading, &reading->timetable->times.approach, error);
 }
 
 static bool take_train_delay(struct reading *reading, struct error *error) {
@@ -300,35 +305,36 @@ static void fill_plan(struct timetable *timetable) {
 }
 
 /* A time of the layout in whole seconds of the model, never shorter. */
-static bool to_model(int32_t ms, unsigned clock, const char *what, int32_t *seconds,
-                     struct error *error) {
-    if (ms < 0) {
-        return error_set(error, "", "there is no line '%s'", what);
+static bool to_model(const struct bridge_time *time, unsigned clock, const char *what,
+                     int32_t *seconds, struct error *error) {
+    if (time->ms < 0) {
+        return error_set(error, "", "there is no line '%s', and no --config%s to know it from",
+                         what, strcmp(what, "approach") == 0 ? "" : " or --record");
     }
-    int64_t model = ((int64_t)ms * clock + 999) / 1000;
+    int64_t model = ((int64_t)time->ms * clock + 999) / 1000;
     *seconds = model <= DAY_S ? (int32_t)model : 0;
     return model <= DAY_S || error_set(error, "", "%s is longer than a day of model time", what);
 }
 
 bool timetable_read(struct timetable *timetable, const char *text, uint32_t seed,
-                    struct error *error) {
+                    const struct bridge_times *better, struct error *error) {
     memset(timetable, 0, sizeof *timetable);
+    bridge_times_clear(&timetable->times);
     timetable->clock = 1;
     timetable->boat_wait_s = PLAN_TIME_MAX_S;
-    struct reading reading = {.timetable = timetable,
-                              .csv = {.next = text},
-                              .dice = seed,
-                              .opening_ms = -1,
-                              .closing_ms = -1,
-                              .approach_ms = -1};
+    struct reading reading = {.timetable = timetable, .csv = {.next = text}, .dice = seed};
     struct plan *plan = &timetable->plan;
     if (!read_records(&reading, error)) {
         return false;
     }
     fill_plan(timetable);
-    return to_model(reading.opening_ms, timetable->clock, "opening", &plan->opening_s, error) &&
-           to_model(reading.closing_ms, timetable->clock, "closing", &plan->closing_s, error) &&
-           to_model(reading.approach_ms, timetable->clock, "approach", &plan->approach_s, error);
+    struct bridge_times *times = &timetable->times;
+    if (better != NULL) {
+        bridge_times_prefer(times, better);
+    }
+    return to_model(&times->opening, timetable->clock, "opening", &plan->opening_s, error) &&
+           to_model(&times->closing, timetable->clock, "closing", &plan->closing_s, error) &&
+           to_model(&times->approach, timetable->clock, "approach", &plan->approach_s, error);
 }
 
 bool timetable_plan(struct timetable *timetable, struct error *error) {

@@ -1,20 +1,21 @@
 /* timetable.h: trains over the bridge and boats under it, as a CSV file says, in model time.
  * Pure. The columns, in any order, named in the first record:
  *
- *   what     train | boat | traffic | opening | closing | approach | train-delay | boat-wait |
- * clock name     of a train, boat or kind of traffic at       HH:MM or HH:MM:SS; a train: at its
- * home signal; traffic: from when takes    on or under the bridge, or how long the time named by
- * `what` is: "90s", "3 min"; of clock the number of model seconds in one of the layout, 1 to 2000
+ *   what     train, boat, traffic; opening, closing, approach, train-delay, boat-wait, clock
+ *   name     of a train, boat or kind of traffic
+ *   at       HH:MM or HH:MM:SS; a train: at its home signal; traffic: from when
+ *   takes    on or under the bridge: "90s", "3 min"; or how long the time is that `what` names; of
+ *            clock the number of model seconds in one of the layout, 1 to 2000
  *   track    of a train; where there is but one, empty
  *   from     the end that a train comes from; empty: where the first one comes from
  *   until    traffic: until when
  *   boats    traffic: how many, at random in that time
  *
- * opening, closing and approach are the layout's times, as they are measured there; all other times
- * are model time. */
+ * opening, closing and approach are the layout's times; all other times are model time. */
 #ifndef TOOLS_DRAWTENDER_TIMETABLE_H
 #define TOOLS_DRAWTENDER_TIMETABLE_H
 
+#include "tools/drawtender/bridge_times.h"
 #include "tools/drawtender/plan.h"
 
 enum { TIMETABLE_NAME_SIZE = 48 };
@@ -36,14 +37,16 @@ struct timetable {
     size_t tracks, ends;
     char track[PLAN_TRACKS_MAX][TIMETABLE_NAME_SIZE];
     char end[2][TIMETABLE_NAME_SIZE];
-    unsigned clock;      /* model to layout time */
-    int32_t boat_wait_s; /* beyond this a boat's waiting is a conflict */
+    struct bridge_times times; /* of the bridge, as planned with */
+    unsigned clock;            /* model to layout time */
+    int32_t boat_wait_s;       /* beyond this a boat's waiting is a conflict */
 };
 
-/* Reads a file's text. `seed` makes the random traffic: the same seed, the same boats. Returns
- * false and fills `error`, whose `where` is "line N" (or empty). */
+/* Reads a file's text. `seed` makes the random traffic: the same seed, the same boats. `better`
+ * (may be NULL) goes before the file's own times of the bridge. Returns false and fills `error`,
+ * whose `where` is "line N" (or empty). */
 bool timetable_read(struct timetable *timetable, const char *text, uint32_t seed,
-                    struct error *error);
+                    const struct bridge_times *better, struct error *error);
 
 /* Plans it; as plan_make(), with the train's name and line in the error. */
 bool timetable_plan(struct timetable *timetable, struct error *error);

@@ -26,8 +26,17 @@ static void put_late(FILE *out, const char *name, const char *verb, int32_t at, 
             (goes - at) % 60);
 }
 
+static void put_time_of(FILE *out, const char *what, const struct bridge_time *time,
+                        int32_t model_s) {
+    fprintf(out, "%-8s  %6.1f s of the layout, %5" PRId32 " s of the model; %s\n", what,
+            time->ms / 1e3, model_s, time->source);
+}
+
 void timetable_words(FILE *out, const struct timetable *timetable) {
     const struct plan *plan = &timetable->plan;
+    put_time_of(out, "opening", &timetable->times.opening, plan->opening_s);
+    put_time_of(out, "closing", &timetable->times.closing, plan->closing_s);
+    put_time_of(out, "approach", &timetable->times.approach, plan->approach_s);
     fprintf(out, "     begins    open      lined     for\n");
     for (size_t i = 0; i < plan->openings; i++) {
         put_opening(out, timetable, i);
@@ -92,8 +101,12 @@ static int32_t patience(const struct timetable *timetable, int32_t model_s) {
     return 2 * model_s / (int32_t)timetable->clock + SPARE_S;
 }
 
+struct timetable_bridge timetable_usual_bridge(unsigned bus) {
+    return (struct timetable_bridge){.bus = bus, .span = 1, .open = 3, .lined = 5};
+}
+
 static void put_script_opening(FILE *out, const struct timetable *timetable, size_t index,
-                               unsigned bus) {
+                               const struct timetable_bridge *bridge) {
     const struct plan *plan = &timetable->plan;
     const struct plan_opening *opening = &plan->opening[index];
     const char *boat = timetable->boat_call[opening->first].name;
@@ -101,16 +114,17 @@ static void put_script_opening(FILE *out, const struct timetable *timetable, siz
     put_time(out, "WAIT", opening->start);
     fprintf(out, "say Opening %zu of %zu: for %s%s\n", index + 1, plan->openings, boat,
             opening->boats > 1 ? " and others" : "");
-    fprintf(out, "SET %u GA 1 1 1 -1\n", bus);
-    fprintf(out, "expect %" PRId32 "s %u FB 3 1 the bridge is open for %s\n",
-            patience(timetable, plan->opening_s), bus, boat);
+    fprintf(out, "SET %u GA %u 1 1 -1\n", bridge->bus, bridge->span);
+    fprintf(out, "expect %" PRId32 "s %u FB %u 1 the bridge is open for %s\n",
+            patience(timetable, plan->opening_s), bridge->bus, bridge->open, boat);
     put_time(out, "WAIT", opening->lined - plan->closing_s);
-    fprintf(out, "SET %u GA 1 0 1 -1\n", bus);
-    fprintf(out, "expect %" PRId32 "s %u FB 5 1 the bridge is lined for rail again\n",
-            patience(timetable, plan->closing_s), bus);
+    fprintf(out, "SET %u GA %u 0 1 -1\n", bridge->bus, bridge->span);
+    fprintf(out, "expect %" PRId32 "s %u FB %u 1 the bridge is lined for rail again\n",
+            patience(timetable, plan->closing_s), bridge->bus, bridge->lined);
 }
 
-void timetable_script(FILE *out, const struct timetable *timetable, unsigned bus) {
+void timetable_script(FILE *out, const struct timetable *timetable,
+                      const struct timetable_bridge *bridge) {
     const struct plan *plan = &timetable->plan;
     int32_t first = plan->openings > 0 ? plan->opening[0].start : 0;
     if (plan->trains > 0 && (plan->openings == 0 || plan->train[0].at < first)) {
@@ -123,8 +137,9 @@ void timetable_script(FILE *out, const struct timetable *timetable, unsigned bus
           out);
     fprintf(out, "INIT 0 TIME %u 1\n", timetable->clock);
     put_time(out, "SET", begin);
-    fprintf(out, "expect 120s %u FB 5 1 the bridge is lined for rail\n", bus);
+    fprintf(out, "expect 120s %u FB %u 1 the bridge is lined for rail\n", bridge->bus,
+            bridge->lined);
     for (size_t i = 0; i < plan->openings; i++) {
-        put_script_opening(out, timetable, i, bus);
+        put_script_opening(out, timetable, i, bridge);
     }
 }

@@ -6,15 +6,25 @@
 
 #include <stdio.h>
 
-/* Openings, trains that wait, boats that wait. */
+/* What was planned with; openings, trains that wait, boats that wait. */
 void timetable_words(FILE *out, const struct timetable *timetable);
 
 /* Boats that wait beyond the limit, with the trains that they wait for; returns how many. */
 size_t timetable_conflicts(FILE *out, const struct timetable *timetable);
 
-/* Opens and closes at the planned times of the model clock; for the bridge on this bus with the
- * addresses that bridges have unless they are moved. */
-void timetable_script(FILE *out, const struct timetable *timetable, unsigned bus);
+/* Where the bridge's devices are on the server. */
+struct timetable_bridge {
+    unsigned bus;
+    unsigned span;        /* GA */
+    unsigned open, lined; /* FB */
+};
+
+/* The addresses that bridges have unless they are moved. */
+struct timetable_bridge timetable_usual_bridge(unsigned bus);
+
+/* Opens and closes at the planned times of the model clock. */
+void timetable_script(FILE *out, const struct timetable *timetable,
+                      const struct timetable_bridge *bridge);
 
 /* A string-line diagram: place over time, trains above, boats below, openings across both. SVG,
  * black on white, rows of four hours. */
