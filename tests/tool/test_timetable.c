@@ -128,6 +128,48 @@ static void the_same_seed_brings_the_same_boats(void **state) {
     assert_true(different > 10);
 }
 
+/* Whole numbers alone: these are the boats on every machine. */
+static void the_boats_of_a_seed_are_known(void **state) {
+    (void)state;
+    static const char *const wanted[] = {"10:35:07", "13:48:08", "14:42:25", "14:43:20"};
+    read_good(HEAD "traffic,sail,10:00,1 min,,,18:00,4\n", 1);
+    for (int i = 0; i < 4; i++) {
+        char at[16];
+        timetable_clock(timetable.boat_call[i].at, at);
+        assert_string_equal(at, wanted[i]);
+    }
+}
+
+enum { TENTHS = 10 };
+
+/* How many of 500 are in each tenth of the time: 50 and some. The greatest distance from 50 of ten
+ * fair counts is below 24 in all but one of a thousand (3.6 standard deviations of 6.7). */
+static void assert_even(const unsigned count[TENTHS]) {
+    for (int i = 0; i < TENTHS; i++) {
+        assert_in_range(count[i], 50 - 24, 50 + 24);
+    }
+}
+
+static void boats_come_evenly_over_their_time(void **state) {
+    (void)state;
+    unsigned count[TENTHS] = {0};
+    read_good(HEAD "train-delay,,,1 h\ntraffic,sail,10:00,1s,,,20:00,500\n", 1);
+    for (int i = 0; i < 500; i++) {
+        count[(timetable.boat_call[i].at - 36000) / 3600]++;
+    }
+    assert_even(count);
+}
+
+static void seeds_beside_one_another_have_nothing_in_common(void **state) {
+    (void)state;
+    unsigned count[TENTHS] = {0};
+    for (uint32_t seed = 1; seed <= 500; seed++) {
+        read_good(HEAD "traffic,sail,10:00,1s,,,20:00,1\n", seed);
+        count[(timetable.boat_call[0].at - 36000) / 3600]++;
+    }
+    assert_even(count);
+}
+
 /* The text of one of the writers, to be freed. */
 static char *written(void (*write)(FILE *out)) {
     char *text = NULL;
@@ -273,6 +315,9 @@ int main(void) {
         cmocka_unit_test(trains_that_meet_on_one_track_are_named),
         cmocka_unit_test(the_layouts_times_are_scaled_by_the_clock),
         cmocka_unit_test(the_same_seed_brings_the_same_boats),
+        cmocka_unit_test(the_boats_of_a_seed_are_known),
+        cmocka_unit_test(boats_come_evenly_over_their_time),
+        cmocka_unit_test(seeds_beside_one_another_have_nothing_in_common),
         cmocka_unit_test(the_script_opens_and_closes_at_the_planned_times),
         cmocka_unit_test(the_diagram_is_well_formed_and_shows_each_opening),
         cmocka_unit_test(boats_that_wait_too_long_are_conflicts),

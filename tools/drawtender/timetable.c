@@ -158,11 +158,15 @@ static bool take_boat(struct reading *reading, struct error *error) {
     return read_call(reading, &call, error) && add_boat(reading->timetable, &call, error);
 }
 
-/* 0 to below 1. Numerical Recipes' quick generator (from memory), its high bits: for boats, not for
- * secrets. */
-static double roll(uint32_t *dice) {
-    *dice = *dice * 1664525u + 1013904223u;
-    return (*dice >> 8) / 16777216.0;
+/* 0 to `most` - 1, each as likely as the others to one part in 2^32 / most. A Weyl sequence through
+ * the finalizer of MurmurHash3 (both from memory): seeds beside one another have nothing in common.
+ * Whole numbers alone, so that every machine has the same boats. */
+static int32_t roll(uint32_t *dice, int32_t most) {
+    uint32_t bits = *dice += 0x9e3779b9u;
+    bits = (bits ^ bits >> 16) * 0x85ebca6bu;
+    bits = (bits ^ bits >> 13) * 0xc2b2ae35u;
+    bits ^= bits >> 16;
+    return (int32_t)((uint64_t)bits * (uint64_t)most >> 32);
 }
 
 static bool take_traffic(struct reading *reading, struct error *error) {
@@ -184,7 +188,7 @@ static bool take_traffic(struct reading *reading, struct error *error) {
     }
     for (unsigned long i = 1; i <= boats; i++) {
         struct timetable_call boat = call;
-        boat.at += (int32_t)(roll(&reading->dice) * (until - call.at));
+        boat.at += roll(&reading->dice, until - call.at);
         snprintf(boat.name, sizeof boat.name, "%.38s %lu", call.name, i);
         if (!add_boat(reading->timetable, &boat, error)) {
             return false;

@@ -9,7 +9,8 @@
  *   track    of a train; where there is but one, empty
  *   from     the end that a train comes from; empty: where the first one comes from
  *   until    traffic: until when
- *   boats    traffic: how many, at random in that time
+ *   boats    traffic: how many; each comes at a second of its own between both, all seconds being
+ *            as likely: as independent boats do whose number is known
  *
  * opening, closing and approach are the layout's times; all other times are model time. */
 #ifndef TOOLS_DRAWTENDER_TIMETABLE_H
@@ -42,9 +43,9 @@ struct timetable {
     int32_t boat_wait_s;       /* beyond this a boat's waiting is a conflict */
 };
 
-/* Reads a file's text. `seed` makes the random traffic: the same seed, the same boats. `better`
- * (may be NULL) goes before the file's own times of the bridge. Returns false and fills `error`,
- * whose `where` is "line N" (or empty). */
+/* Reads a file's text. `seed` makes the random traffic: the same seed, the same boats, on every
+ * machine. `better` (may be NULL) goes before the file's own times of the bridge. Returns false and
+ * fills `error`, whose `where` is "line N" (or empty). */
 bool timetable_read(struct timetable *timetable, const char *text, uint32_t seed,
                     const struct bridge_times *better, struct error *error);
 
