@@ -99,6 +99,8 @@ void build_net(struct build *build);
 void build_simulation(struct build *build);
 void build_lines(struct build *build);
 void build_wired(struct build *build);
+/* Called by build_wired(): what the terminals cannot do, or would do for two. */
+void build_wired_check(const struct build *build);
 void build_sizing(struct build *build);
 
 #endif

@@ -312,13 +312,19 @@ static void set_encoder(struct wiring *wiring, const struct written_position *wr
     }
 }
 
+/* Not down to 0 V where it can be helped: a broken wire may read so. */
+static double least_believed_v(double lower_v, double margin_v) {
+    return lower_v > 0 ? fmax(lower_v - margin_v, lower_v / 2) : lower_v - margin_v;
+}
+
 static void set_potentiometer(struct wiring *wiring, const struct written_position *written,
                               struct wired_sensor *sensor) {
     double margin_v = 0.1 * fabs(written->open_v - written->seat_v);
     sensor->at_zero = written->seat_v;
     sensor->at_one = written->open_v;
-    sensor->least = isnan(written->least_v) ? fmin(written->seat_v, written->open_v) - margin_v
-                                            : written->least_v;
+    sensor->least = isnan(written->least_v)
+                        ? least_believed_v(fmin(written->seat_v, written->open_v), margin_v)
+                        : written->least_v;
     sensor->most = isnan(written->most_v) ? fmax(written->seat_v, written->open_v) + margin_v
                                           : written->most_v;
     double full_frac_s = wiring->build->net->setup.motion.full_speed_frac_s;
@@ -451,5 +457,6 @@ void build_wired(struct build *build) {
     wiring->linked = lines_linked(build);
     build->bridge->has_wired = true;
     build_terminals(wiring);
+    build_wired_check(build);
     free(wiring);
 }

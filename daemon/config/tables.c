@@ -996,8 +996,10 @@ static const struct field wired_position_fields[] = {
              "-60 V", "60 V", OTHERWISE("none; iio and hwmon need it")),
     QUANTITY("at open", written_position, open_v, "measured with the span fully open",
              QUANTITY_VOLTAGE, "-60 V", "60 V", OTHERWISE("none; iio and hwmon need it")),
-    QUANTITY("least", written_position, least_v, "below this a wire is broken", QUANTITY_VOLTAGE,
-             "-60 V", "60 V", OTHERWISE("a tenth of the range below the lower of the two")),
+    QUANTITY(
+        "least", written_position, least_v, "below this a wire is broken", QUANTITY_VOLTAGE,
+        "-60 V", "60 V",
+        OTHERWISE("a tenth of the range below the lower of the two, and not below half of it")),
     QUANTITY("most", written_position, most_v, "above this a wire is broken", QUANTITY_VOLTAGE,
              "-60 V", "60 V", OTHERWISE("a tenth of the range above the higher of the two")),
     EITHER("jump", written_position, jump, "the span cannot move faster: such a reading is none",

@@ -1,6 +1,6 @@
 #include "io/serial_motor.h"
 
-#include "io/line_template.h"
+#include "base/line_template.h"
 #include "io/time_left.h"
 
 #include <errno.h>

@@ -1,7 +1,7 @@
-/* serial_motor.h: a motor controller at a serial line, by lines of text (line_template.h). A reply
- * that is late or wrong, or a line that cannot be sent, is an error; after an error only stop lines
- * are sent. Set the controller's own timeout, and `repeat_us` well below it: nothing here stops the
- * motor once this program is dead. */
+/* serial_motor.h: a motor controller at a serial line, by lines of text (base/line_template.h). A
+ * reply that is late or wrong, or a line that cannot be sent, is an error; after an error only stop
+ * lines are sent. Set the controller's own timeout, and `repeat_us` well below it: nothing here
+ * stops the motor once this program is dead. */
 #ifndef IO_SERIAL_MOTOR_H
 #define IO_SERIAL_MOTOR_H
 

@@ -66,7 +66,7 @@ enum wired_motor_kind {
     WIRED_MOTOR_SERIAL    /* lines of text to a motor controller */
 };
 
-/* Lines of text to a motor controller: see line_template.h for what may stand in them. */
+/* Lines of text to a motor controller: see base/line_template.h for what may stand in them. */
 struct wired_serial {
     char device[WIRED_PATH_SIZE];
     unsigned baud;

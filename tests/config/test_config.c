@@ -223,6 +223,11 @@ struct mistake {
     const char *words;
 };
 
+/* A motor controller at a serial line, with these lines. */
+#define SERIAL(drive, stop)                                                                        \
+    "{\"device\": \"/dev/ttyS0\", \"drive\": \"" drive "\", \"stop\": \"" stop "\"}"
+#define STAGE(drive, stop) "{\"kind\": \"serial\", \"serial\": " SERIAL(drive, stop) "}"
+
 static const struct mistake mistakes[] = {
     /* reading */
     {"kettle-narrows", B "/lift/travel", "75", B "/lift/travel", "found the bare number 75"},
@@ -293,10 +298,41 @@ static const struct mistake mistakes[] = {
     {"shed-controller", B "/wired/power stage", NULL, B "/wired", "the output \"lift\""},
     {"shed-controller", B "/wired/power stage/lower pwm", NULL, B "/wired/power stage/lower pwm",
      "needed by this kind"},
-    {"shed-controller", B "/wired/power stage/kind", "\"phase\"", B "/wired/power stage/direction",
+    {"shed-controller", B "/wired/power stage",
+     "{\"kind\": \"phase\", \"pwm\": {\"chip\": \"/p\"}}", B "/wired/power stage/direction",
      "needed by this kind"},
-    {"shed-controller", B "/wired/power stage/kind", "\"serial\"", B "/wired/power stage/serial",
-     "needed by this kind"},
+    {"shed-controller", B "/wired/power stage", "{\"kind\": \"serial\"}",
+     B "/wired/power stage/serial", "needed by this kind"},
+    {"shed-controller", B "/wired/power stage/raise", "{\"line\": 14}",
+     B "/wired/power stage/raise", "has no meaning"},
+    {"shed-controller", B "/wired/power stage/serial", SERIAL("G{effort}", "S"),
+     B "/wired/power stage/serial", "has no meaning"},
+    {"shed-controller", B "/wired/power stage",
+     "{\"kind\": \"pulse\", \"pwm\": {\"chip\": \"/p\"}, \"lower pwm\": {\"chip\": \"/q\"}}",
+     B "/wired/power stage/lower pwm", "has no meaning"},
+    {"shed-controller", B "/wired/power stage",
+     "{\"kind\": \"pulse\", \"pwm\": {\"chip\": \"/p\", \"period\": \"1900 us\"}}",
+     B "/wired/power stage/pwm/period", "pulse of 2 ms is longer than the period, 1.9 ms"},
+    {"shed-controller", B "/wired/power stage/lower pwm/channel", "0",
+     B "/wired/power stage/lower pwm/channel", "drives something else already"},
+    {"shed-controller", B "/wired/lock servo/pwm/chip", "\"/sys/class/pwm/pwmchip0\"",
+     B "/wired/lock servo/pwm/channel", "drives something else already"},
+    {"shed-controller", B "/wired/lock servo/pwm/period", "\"1 ms\"",
+     B "/wired/lock servo/pwm/period", "longer than the period"},
+    {"shed-controller", B "/wired/lock servo/driven", "\"1.1 ms\"", B "/wired/lock servo/withdrawn",
+     "must differ"},
+    {"shed-controller", B "/wired/power stage", STAGE("G{efort}", "S"),
+     B "/wired/power stage/serial/drive", "found the place \"{efort}\""},
+    {"shed-controller", B "/wired/power stage", STAGE("G{effort}", "{0x100}"),
+     B "/wired/power stage/serial/stop", "found the place"},
+    {"shed-controller", B "/wired/power stage", STAGE("G{size}", "S"),
+     B "/wired/power stage/serial/drive", "the same line up and down"},
+    {"shed-controller", B "/wired/power stage", STAGE("{direction}{size}", "F1000"),
+     B "/wired/power stage/serial/stop", "drives the motor"},
+    {"shed-controller", B "/wired/power stage", STAGE("{direction}{size}", "R1000"),
+     B "/wired/power stage/serial/stop", "drives the motor"},
+    {"shed-controller", B "/wired/position/b", "{\"line\": 14}", B "/wired/position/b",
+     "only an encoder"},
     {"shed-controller", B "/wired/power stage/neutral", "\"3 ms\"", B "/wired/power stage/neutral",
      "at most 2.5 ms"},
     {"shed-controller", B "/wired/lock servo", NULL, B "/wired", "the output \"lock\""},
@@ -436,6 +472,8 @@ static void every_mistake_is_found_and_said_where_it_is(void **state) {
 
 static const struct mistake doubtful[] = {
     {"shed-controller", B "/wired/heartbeat", NULL, B "/wired/heartbeat", "hung daemon"},
+    {"shed-controller", B "/wired/position/at seat", "\"0 V\"", B "/wired/position/least",
+     "0 V is believed"},
     {"kettle-narrows", B "/supply/voltage", "\"36 V\"", B "/supply/voltage", "24 V"},
     {"kettle-narrows", B "/supply/current", "\"12 A\"", B "/supply/current", "NEM 609"},
     {"kettle-narrows", B "/supply/current", "\"2 A\"", B "/motion/stall current",
@@ -557,6 +595,46 @@ static void bridges_are_unique_by_name_and_bus(void **state) {
     cJSON_Delete(tree);
 }
 
+static void potentiometer_is_not_believed_near_nought(void **state) {
+    (void)state;
+    assert_true(read_patched("shed-controller", B "/wired/position/at seat", "\"350 mV\""));
+    assert_near(config.bridge[0].wired.position.least, 0.175); /* half of it */
+    assert_near(config.bridge[0].wired.position.most, 3.155);  /* a tenth of the range above */
+    assert_true(read_patched("shed-controller", B "/wired/position/at seat", "\"1 V\""));
+    assert_near(config.bridge[0].wired.position.least, 0.81); /* a tenth of the range below */
+}
+
+static void bridges_do_not_share_terminals(void **state) {
+    (void)state;
+    cJSON *tree = example_tree("shed-controller");
+    cJSON *bridges = cJSON_GetObjectItem(tree, "bridges");
+    cJSON_AddItemToArray(bridges, cJSON_Duplicate(bridges->child, true));
+    config_text_patch(tree, "/bridges/1/name", "\"Other Narrows\"");
+    config_text_patch(tree, "/bridges/1/bus", NULL);
+    assert_false(read_tree(tree));
+    assert_int_equal(report.errors.count, 4);
+    assert_true(config_text_has(&report.errors, "/bridges/1/wired",
+                                "line 5 of \"/dev/gpiochip0\" is wired to the bridge \"Kettle"));
+    assert_true(config_text_has(&report.errors, "/bridges/1/wired/power stage/pwm/channel",
+                                "something else"));
+    assert_true(config_text_has(&report.errors, "/bridges/1/wired/power stage/lower pwm/channel",
+                                "something else"));
+    assert_true(config_text_has(&report.errors, "/bridges/1/wired/lock servo/pwm/channel",
+                                "something else"));
+
+    config_text_patch(tree, "/bridges/1/wired/chips/0/device", "\"other header\"");
+    config_text_patch(tree, "/bridges/1/wired/chips/1/device", "\"other expander\"");
+    config_text_patch(tree, "/bridges/1/wired/lock servo/pwm/channel", "1");
+    config_text_patch(tree, "/bridges/1/wired/power stage", STAGE("G{effort}", "S"));
+    assert_true(read_tree(tree));
+    config_text_patch(tree, "/bridges/0/wired/power stage", STAGE("G{effort}", "S"));
+    assert_false(read_tree(tree));
+    assert_int_equal(report.errors.count, 1);
+    assert_true(config_text_has(&report.errors, "/bridges/1/wired/power stage/serial/device",
+                                "something else"));
+    cJSON_Delete(tree);
+}
+
 static void twice_given_keys_are_mistakes(void **state) {
     (void)state;
     static const char text[] = "{\"bridges\": [], \"bridges\": []}";
@@ -652,6 +730,8 @@ int main(void) {
         cmocka_unit_test(limits_themselves_give_no_warning),
         cmocka_unit_test(all_mistakes_are_said_in_one_run),
         cmocka_unit_test(bridges_are_unique_by_name_and_bus),
+        cmocka_unit_test(potentiometer_is_not_believed_near_nought),
+        cmocka_unit_test(bridges_do_not_share_terminals),
         cmocka_unit_test(twice_given_keys_are_mistakes),
         cmocka_unit_test(trains_of_one_name_are_a_mistake),
         cmocka_unit_test(keys_are_escaped_and_made_printable_in_pointers),

@@ -1,4 +1,4 @@
-#include "io/line_template.h"
+#include "base/line_template.h"
 
 #include <stdio.h>
 #include <stdlib.h>
