@@ -1,5 +1,7 @@
 #include "wiring.h"
 
+#include "io/wired_outputs.h"
+
 #include <string.h>
 
 struct table {
@@ -37,6 +39,21 @@ static const char *pull_words(enum wired_pull pull) {
     return "";
 }
 
+/* What a broken wire does, after the level that is safe. */
+static const char *broken_words(const struct wired_pin *pin) {
+    switch (pin->pull) {
+    case WIRED_PULL_AS_IS:
+    case WIRED_PULL_NONE:
+        return pin->is_active_low ? ": needs a resistor up, or the chip's own"
+                                  : ": needs a resistor down, or the chip's own";
+    case WIRED_PULL_UP:
+    case WIRED_PULL_DOWN:
+        break;
+    }
+    bool is_safe = (pin->pull == WIRED_PULL_UP) == pin->is_active_low;
+    return is_safe ? ", as with a broken wire" : "; a broken wire is told by the first";
+}
+
 static void input_row(const struct table *table, const struct wired_pin *pin, const char *signal) {
     struct words on;
     if (!pin->is_used) {
@@ -44,10 +61,9 @@ static void input_row(const struct table *table, const struct wired_pin *pin, co
     }
     snprintf(on.text, sizeof on.text, "%s%s", pin->is_active_low ? "low" : "high",
              pull_words(pin->pull));
-    bool is_broken_on = pin->pull == (pin->is_active_low ? WIRED_PULL_DOWN : WIRED_PULL_UP);
     struct words safe;
     snprintf(safe.text, sizeof safe.text, "%s%s", pin->is_active_low ? "high" : "low",
-             is_broken_on ? "; a broken wire is told by the first" : ", as with a broken wire");
+             broken_words(pin));
     row(table, terminal_of(table, pin).text, signal, "in", on.text, safe.text);
 }
 
@@ -86,36 +102,12 @@ static void input_rows(const struct table *table, const struct line_track *track
     }
 }
 
-static const char *when_words(enum line_when when) {
-    switch (when) {
-    case LINE_WHEN_ON:
-        return "";
-    case LINE_WHEN_RAISE:
-        return ", raise";
-    case LINE_WHEN_LOWER:
-        return ", lower";
-    case LINE_WHEN_DRIVEN:
-        return ", drive";
-    case LINE_WHEN_WITHDRAWN:
-        return ", withdraw";
-    case LINE_WHEN_RED:
-        return ", red";
-    case LINE_WHEN_FLASHING:
-        return ", flashing";
-    case LINE_WHEN_GREEN:
-        return ", green";
-    }
-    return "";
-}
-
 static void output_rows(const struct table *table, const struct line_track *tracks) {
     for (unsigned i = 0; i < table->setup->outputs; i++) {
         const struct wired_output *output = &table->setup->output[i];
-        struct words signal;
-        char name[LINE_NAME_SIZE];
-        lines_output_name(tracks, output->line, name);
-        snprintf(signal.text, sizeof signal.text, "%s%s", name, when_words(output->when));
-        output_row(table, &output->pin, signal.text);
+        char signal[WIRED_LABEL_SIZE];
+        wired_output_label(tracks, output, signal);
+        output_row(table, &output->pin, signal);
     }
 }
 

@@ -42,6 +42,26 @@ static void place_all(struct wired_inputs *inputs) {
     }
 }
 
+static void hear_edges(struct wired_group *group) {
+    for (unsigned l = 0; l < group->lines; l++) {
+        if (group->edge[l] != NULL) {
+            event_add(group->edge[l], NULL);
+        }
+    }
+}
+
+/* What is readable but cannot be read would be readable for ever: it is left alone for a while. */
+static void fall_deaf(struct wired_inputs *inputs, struct wired_group *group) {
+    if (!group->is_deaf) {
+        log_line(LOG_ERROR, "%s: edges cannot be taken", chip_of(inputs, group)->name);
+    }
+    group->is_newly_deaf = group->is_deaf = true;
+    group->is_known = false;
+    for (unsigned l = 0; l < group->lines; l++) {
+        event_del(group->edge[l]);
+    }
+}
+
 static void on_edge(evutil_socket_t fd, short what, void *context) {
     struct wired_inputs *inputs = context;
     (void)what;
@@ -57,9 +77,8 @@ static void on_edge(evutil_socket_t fd, short what, void *context) {
                 group->was_low[l] = group->was_low[l] || !edges[e].level;
                 group->was_high[l] = group->was_high[l] || edges[e].level;
             }
-            if (taken < 0) { /* or it would be readable for ever */
-                group->is_known = false;
-                event_del(group->edge[l]);
+            if (taken < 0) {
+                fall_deaf(inputs, group);
             }
         }
     }
@@ -75,8 +94,8 @@ static bool watch_edges(struct wired_inputs *inputs, struct wired_group *group,
             return error_set(error, chip_of(inputs, group)->name, "no event to be had");
         }
         event_priority_set(group->edge[l], 0);
-        event_add(group->edge[l], NULL);
     }
+    hear_edges(group);
     return true;
 }
 
@@ -108,8 +127,14 @@ bool wired_inputs_open(struct wired_inputs *inputs, const struct wired_setup *se
 
 /* ---- reading */
 
+/* Lines with edges that cannot be read are tried again this often. */
+enum { RETRY_US = 1000000 };
+
 static bool is_due(const struct wired_inputs *inputs, const struct wired_group *group,
                    uint64_t now_us) {
+    if (group->is_deaf) {
+        return now_us - group->read_us >= RETRY_US;
+    }
     return !inputs->was_read || now_us - group->read_us >= chip_of(inputs, group)->poll_us;
 }
 
@@ -118,6 +143,10 @@ static void read_group(struct wired_inputs *inputs, struct wired_group *group, u
     bool was_known = group->is_known;
     group->is_known = inputs->gpio->read(group->handle, group->level, &error);
     group->read_us = now_us;
+    if (group->is_deaf) {
+        group->is_deaf = false;
+        hear_edges(group);
+    }
     if (!group->is_known && (was_known || !inputs->was_read)) {
         log_line(LOG_ERROR, "%s: cannot be read: %s", chip_of(inputs, group)->name, error.what);
     }
@@ -158,8 +187,12 @@ static enum level agree(struct wired_inputs *inputs, unsigned i, enum level one,
 
 void wired_inputs_sense(struct wired_inputs *inputs, uint64_t now_us, struct bridge_inputs *out) {
     for (unsigned g = 0; g < inputs->groups; g++) {
-        if (is_due(inputs, &inputs->group[g], now_us)) {
-            read_group(inputs, &inputs->group[g], now_us);
+        struct wired_group *group = &inputs->group[g];
+        if (group->is_newly_deaf) {
+            group->is_newly_deaf = false;
+            group->read_us = now_us; /* from here on it is left alone */
+        } else if (is_due(inputs, group, now_us)) {
+            read_group(inputs, group, now_us);
         }
     }
     inputs->was_read = true;
@@ -176,9 +209,6 @@ void wired_inputs_sense(struct wired_inputs *inputs, uint64_t now_us, struct bri
 }
 
 /* ---- when again */
-
-/* A line with edges that cannot be read is tried again this often. */
-enum { RETRY_US = 1000000 };
 
 uint32_t wired_inputs_wake_us(const struct wired_inputs *inputs, uint64_t now_us) {
     uint32_t wake_us = inputs->is_glimpsed ? 0 : UINT32_MAX;

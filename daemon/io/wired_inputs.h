@@ -25,6 +25,8 @@ struct wired_group {
     unsigned offset[GPIO_LINES_MAX];
     void *handle;
     bool is_known; /* the last reading succeeded */
+    bool is_deaf;  /* edges could not be taken: unknown until they are listened for again */
+    bool is_newly_deaf;
     bool level[GPIO_LINES_MAX];
     bool was_low[GPIO_LINES_MAX], was_high[GPIO_LINES_MAX]; /* for a moment, since last sensed */
     uint64_t read_us;

@@ -75,8 +75,14 @@ static bool put_pins(struct wired_motor_port *port, const struct motor_terminals
     return out->enable != is_on || pin_out_put(&port->enable, is_on, error);
 }
 
+static int way_of(double effort) {
+    return (effort > 0) - (effort < 0);
+}
+
+/* Each change of the way it goes, however small the effort, and each tenth of it. */
 static void tell_dry(const struct wired_motor_port *port, double effort) {
-    if (lround(effort * 10) != lround(port->effort * 10)) {
+    if (way_of(effort) != way_of(port->effort) ||
+        lround(effort * 10) != lround(port->effort * 10)) {
         log_line(LOG_NOTICE, "dry run: would %s, effort %.0f %%",
                  effort > 0   ? "raise the lift"
                  : effort < 0 ? "lower the lift"

@@ -25,9 +25,12 @@ struct wired_outputs {
     struct pin_out heartbeat;
     uint64_t beat_us; /* of its last change */
     bool is_lost;
-    bool is_retry_set;
     uint64_t lost_us; /* last tried */
 };
+
+/* What it is called, for people. */
+void wired_output_label(const struct line_track tracks[], const struct wired_output *output,
+                        char label[WIRED_LABEL_SIZE]);
 
 /* All safe. `tracks` may be NULL. On error nothing is left open. */
 bool wired_outputs_open(struct wired_outputs *outputs, const struct wired_setup *setup,

@@ -38,10 +38,12 @@ static void each_terminal_has_its_signal_polarity_and_safe_state(void **state) {
     static const struct wired_setup setup = {
         .chips = 1,
         .chip = {{.name = "header"}},
-        .inputs = 1,
+        .inputs = 3,
         .input = {{.line = 0,
                    .pin = {true, 0, 5, true, WIRED_PULL_UP},
-                   .second = {true, 0, 6, false, WIRED_PULL_UP}}},
+                   .second = {true, 0, 6, false, WIRED_PULL_UP}},
+                  {.line = 1, .pin = {true, 0, 10, true, WIRED_PULL_AS_IS}},
+                  {.line = 2, .pin = {true, 0, 11, false, WIRED_PULL_NONE}}},
         .outputs = 2,
         .output = {{.line = LINES_OWN_OUTPUTS, .pin = {true, 0, 7, false, WIRED_PULL_AS_IS}},
                    {.line = LINE_LOCK,
@@ -55,6 +57,8 @@ static void each_terminal_has_its_signal_polarity_and_safe_state(void **state) {
     static const char *const rows[][4] = {
         {"header line 5 ", "seated ", "low, pulled up", "high, as with a broken wire"},
         {"header line 6 ", "seated, second", "high, pulled up", "low; a broken wire is told"},
+        {"header line 10 ", "nearly-seated ", "low", "high: needs a resistor up, or the chip's"},
+        {"header line 11 ", "open ", "high, no pull", "low: needs a resistor down, or the chip's"},
         {"header line 7 ", "main.west.signal ", "high", "low: needs a resistor down"},
         {"header line 8 ", "lock, withdraw", "low", "high: needs a resistor up"},
         {"pwmchip2 channel 3", "motor, pulses", "high, 50 Hz", "neutral pulse, 1.5 ms"},

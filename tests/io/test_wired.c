@@ -9,6 +9,7 @@
 #include <math.h>
 #include <stdio.h>
 #include <string.h>
+#include <unistd.h>
 
 /* Lines of chip 0, whose edges are events; of chip 1, which is polled. Levels by lines.h. */
 enum {
@@ -234,6 +235,38 @@ static void s5_what_cannot_be_read_is_unknown(void **state) {
     end_stage(&stage);
 }
 
+static void s5_edges_that_cannot_be_taken_leave_the_line_unknown(void **state) {
+    (void)state;
+    enum { RETRY_US = 1000000, LATE_US = 5 * RETRY_US };
+    struct stage stage;
+    prepare(&stage);
+    stage.setup.heartbeat.pin.is_used = false;
+    open_stage(&stage);
+    sense(&stage, 0);
+    fake_gpio.cannot_take_edges[0] = true;
+    fake_gpio_set(0, PIN_SEATED, false);
+    event_base_loop(stage.base, EVLOOP_NONBLOCK);
+    assert_int_equal(stage.changes, 1);
+    sense(&stage, LATE_US); /* its level could be read, but who would hear of the next edge? */
+    assert_int_equal(stage.inputs.seated, LEVEL_UNKNOWN);
+    assert_int_equal(wired_ops.wake_us(stage.port), POLL_US);
+    event_base_loop(stage.base, EVLOOP_NONBLOCK);
+    assert_int_equal(stage.changes, 1); /* the loop does not go round for it */
+    sense(&stage, LATE_US + RETRY_US - 1);
+    assert_int_equal(stage.inputs.seated, LEVEL_UNKNOWN);
+    assert_int_equal(wired_ops.wake_us(stage.port), 1);
+
+    fake_gpio.cannot_take_edges[0] = false;
+    sense(&stage, LATE_US + RETRY_US);
+    assert_int_equal(stage.inputs.seated, LEVEL_ON);
+    event_base_loop(stage.base, EVLOOP_NONBLOCK);
+    assert_int_equal(stage.changes, 2); /* the edge that waited */
+    fake_gpio_set(0, PIN_OPEN, true);
+    event_base_loop(stage.base, EVLOOP_NONBLOCK);
+    assert_int_equal(stage.changes, 3);
+    end_stage(&stage);
+}
+
 static void contacts_that_disagree_are_off_and_then_unknown(void **state) {
     (void)state;
     struct stage stage;
@@ -379,6 +412,46 @@ static void line_in_use_is_refused_and_nothing_stays_open(void **state) {
     assert_null(wired_ops.open(&stage.settings, &stage.host, &stage.error));
     assert_non_null(strstr(stage.error.what, "in use"));
     fake_gpio.line[1][PIN_STOP_CIRCUIT].is_output = false;
+    end_stage(&stage);
+}
+
+/* What `act` puts to the log, which is standard error, with this effort. */
+static const char *told_of_effort(struct stage *stage, double effort, uint64_t now_us) {
+    static char text[1024];
+    FILE *log = tmpfile();
+    int kept = dup(STDERR_FILENO);
+    assert_true(log != NULL && kept >= 0);
+    assert_true(dup2(fileno(log), STDERR_FILENO) >= 0);
+    stage->outputs.lift_effort = effort;
+    cycle(stage, now_us);
+    assert_true(dup2(kept, STDERR_FILENO) >= 0);
+    close(kept);
+    rewind(log);
+    text[fread(text, 1, sizeof text - 1, log)] = '\0';
+    fclose(log);
+    return text;
+}
+
+static void dry_run_tells_of_each_output_and_of_every_start_and_stop(void **state) {
+    (void)state;
+    struct stage stage;
+    prepare(&stage);
+    stage.settings.is_dry = true;
+    open_stage(&stage);
+    cycle(&stage, 0);
+    stage.outputs.lock = LOCK_DRIVE_WITHDRAWN; /* it has a pin for each way */
+    assert_non_null(
+        strstr(told_of_effort(&stage, 0, 0), "dry run: would switch lock, withdraw on"));
+    assert_non_null(
+        strstr(told_of_effort(&stage, 0.03, DEAD_US), "dry run: would raise the lift, effort 3 %"));
+    assert_null(strstr(told_of_effort(&stage, 0.04, DEAD_US + 1), "effort"));
+    assert_non_null(strstr(told_of_effort(&stage, 0.3, DEAD_US + 2),
+                           "dry run: would raise the lift, effort 30 %"));
+    told_of_effort(&stage, 0.02, DEAD_US + 3);
+    assert_non_null(
+        strstr(told_of_effort(&stage, 0, DEAD_US + 4), "dry run: would let the lift rest"));
+    assert_non_null(strstr(told_of_effort(&stage, -0.02, 3 * DEAD_US),
+                           "dry run: would lower the lift, effort 2 %"));
     end_stage(&stage);
 }
 
@@ -579,6 +652,7 @@ int main(void) {
         cmocka_unit_test(level_that_was_off_for_a_moment_is_seen),
         cmocka_unit_test(chip_without_interrupts_is_polled_at_its_rate),
         cmocka_unit_test(s5_what_cannot_be_read_is_unknown),
+        cmocka_unit_test(s5_edges_that_cannot_be_taken_leave_the_line_unknown),
         cmocka_unit_test(contacts_that_disagree_are_off_and_then_unknown),
         cmocka_unit_test(opens_with_everything_off),
         cmocka_unit_test(off_goes_before_on),
@@ -588,6 +662,7 @@ int main(void) {
         cmocka_unit_test(safe_switches_off_even_what_was_off),
         cmocka_unit_test(line_in_use_is_refused_and_nothing_stays_open),
         cmocka_unit_test(dry_run_reads_and_drives_nothing),
+        cmocka_unit_test(dry_run_tells_of_each_output_and_of_every_start_and_stop),
         cmocka_unit_test(encoder_is_anchored_at_the_seat),
         cmocka_unit_test(potentiometer_is_calibrated_and_a_broken_wire_is_lost),
         cmocka_unit_test(current_that_freezes_under_drive_is_lost),

@@ -81,6 +81,9 @@ static int take_edges(void *port, unsigned i, struct gpio_edge edge[], int most)
     struct fake_gpio_line *line = line_of(port, i);
     int taken = 0;
     char byte;
+    if (fake_gpio.cannot_take_edges[((struct handle *)port)->chip]) {
+        return -1;
+    }
     while (taken < most && line->edges > 0) {
         edge[taken++] = line->edge[0];
         line->edges--;

@@ -21,6 +21,7 @@ struct fake_gpio {
     struct fake_gpio_line line[FAKE_GPIO_CHIPS][FAKE_GPIO_LINES];
     bool cannot_read[FAKE_GPIO_CHIPS];
     bool cannot_write[FAKE_GPIO_CHIPS];
+    bool cannot_take_edges[FAKE_GPIO_CHIPS];
     unsigned reads[FAKE_GPIO_CHIPS];
     unsigned open; /* handles */
     unsigned writes;
