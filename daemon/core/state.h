@@ -65,9 +65,12 @@ enum bridge_wait {
     WAIT_POWER,         /* track, end: switched on, yet proved dead */
     WAIT_WARNING,
     WAIT_LOCK_WITHDRAWN,
+    WAIT_HAND_UNLOCK, /* a lock bar without a drive */
     WAIT_TRAVEL,
+    WAIT_HAND_TRAVEL, /* a span without a lift */
     WAIT_SEATED,
     WAIT_LOCKED,
+    WAIT_HAND_LOCK, /* a lock bar without a drive */
     WAIT_RAILS,
     WAIT_REQUEST,        /* held */
     WAIT_ACKNOWLEDGMENT, /* fault */

@@ -29,6 +29,15 @@ static struct bridge_waiting waiting_for_trains(const struct bridge_setup *setup
     return only(WAIT_NONE);
 }
 
+/* Whoever stands at the bridge has to do it, and nothing else will. */
+static struct bridge_waiting waiting_for_unlock(const struct bridge_setup *setup,
+                                                const struct bridge_inputs *inputs) {
+    if (!setup->has_lock_drive && inputs->locked == LEVEL_ON) {
+        return only(WAIT_HAND_UNLOCK);
+    }
+    return only(setup->is_hand_lifted ? WAIT_HAND_TRAVEL : WAIT_LOCK_WITHDRAWN);
+}
+
 struct bridge_waiting bridge_waiting(const struct bridge_setup *setup,
                                      const struct bridge_state *state,
                                      const struct bridge_inputs *inputs) {
@@ -47,14 +56,14 @@ struct bridge_waiting bridge_waiting(const struct bridge_setup *setup,
     case PHASE_WARNING:
         return only(WAIT_WARNING);
     case PHASE_UNLOCKING:
-        return only(WAIT_LOCK_WITHDRAWN);
+        return waiting_for_unlock(setup, inputs);
     case PHASE_RAISING:
     case PHASE_LOWERING:
-        return only(WAIT_TRAVEL);
+        return only(setup->is_hand_lifted ? WAIT_HAND_TRAVEL : WAIT_TRAVEL);
     case PHASE_SEATING:
         return only(WAIT_SEATED);
     case PHASE_LOCKING:
-        return only(WAIT_LOCKED);
+        return only(setup->has_lock_drive ? WAIT_LOCKED : WAIT_HAND_LOCK);
     case PHASE_PROVING:
         return track_all_signals_at_stop(setup, state, inputs, &where)
                    ? only(WAIT_RAILS)

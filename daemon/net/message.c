@@ -90,9 +90,12 @@ static void place_of(const struct net_bridge *bridge, const struct bridge_waitin
     case WAIT_PLACE:
     case WAIT_WARNING:
     case WAIT_LOCK_WITHDRAWN:
+    case WAIT_HAND_UNLOCK:
     case WAIT_TRAVEL:
+    case WAIT_HAND_TRAVEL:
     case WAIT_SEATED:
     case WAIT_LOCKED:
+    case WAIT_HAND_LOCK:
     case WAIT_RAILS:
     case WAIT_REQUEST:
     case WAIT_ACKNOWLEDGMENT:

@@ -44,6 +44,37 @@ static void each_phase_waits_for_its_own(void **state) {
     }
 }
 
+/* Nothing drives the lock bar: a hand must, and must be told so. */
+static void a_lock_without_a_drive_waits_for_a_hand(void **state) {
+    (void)state;
+    for (int is_hand_lifted = 0; is_hand_lifted <= 1; is_hand_lifted++) {
+        struct bridge_setup setup = puppet_setup();
+        struct puppet p;
+        puppet_start_in(&p, &setup, PHASE_UNLOCKING);
+        p.setup.has_lock_drive = false;
+        p.setup.is_hand_lifted = is_hand_lifted;
+        p.inputs.locked = LEVEL_ON;
+        assert_waits(&p, WAIT_HAND_UNLOCK, 0, 0);
+        p.inputs.locked = LEVEL_OFF;
+        assert_waits(&p, is_hand_lifted ? WAIT_HAND_TRAVEL : WAIT_LOCK_WITHDRAWN, 0, 0);
+        p.state.phase = PHASE_LOCKING;
+        assert_waits(&p, WAIT_HAND_LOCK, 0, 0);
+    }
+}
+
+static void a_span_without_a_lift_waits_for_a_hand(void **state) {
+    (void)state;
+    static const enum bridge_phase phases[] = {PHASE_RAISING, PHASE_LOWERING};
+    struct bridge_setup setup = puppet_setup();
+    struct puppet p;
+    for (size_t i = 0; i < sizeof phases / sizeof phases[0]; i++) {
+        puppet_start_in(&p, &setup, phases[i]);
+        p.setup.has_lock_drive = false;
+        p.setup.is_hand_lifted = true;
+        assert_waits(&p, WAIT_HAND_TRAVEL, 0, 0);
+    }
+}
+
 /* Two tracks, of which the second is the one that delays. */
 static struct puppet clearing(void) {
     struct bridge_setup setup = puppet_setup();
@@ -153,6 +184,8 @@ static void a_number_that_is_no_phase_waits_for_nothing(void **state) {
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(each_phase_waits_for_its_own),
+        cmocka_unit_test(a_lock_without_a_drive_waits_for_a_hand),
+        cmocka_unit_test(a_span_without_a_lift_waits_for_a_hand),
         cmocka_unit_test(clearing_tells_what_delays_it_and_where),
         cmocka_unit_test(clearing_with_nothing_left_to_wait_for_says_so),
         cmocka_unit_test(proving_tells_a_signal_from_the_rails),
