@@ -33,17 +33,19 @@ enum { SYNTAX_SLOTS = 4 };
 
 struct syntax {
     bool is_defined;
-    unsigned required; /* words that must be there */
-    unsigned slots;    /* words that may be there */
-    bool takes_more;   /* any further words: free text */
+    bool is_not_offered; /* an option of the language */
+    unsigned required;   /* words that must be there */
+    unsigned slots;      /* words that may be there */
+    bool takes_more;     /* any further words: free text */
     enum slot slot[SYNTAX_SLOTS];
 };
 
 /* clang-format off */
-#define NOTHING {true, 0, 0, false, {0}}
-#define WORDS(count, ...) {true, count, count, false, {__VA_ARGS__}}
-#define UP_TO(count, ...) {true, 0, count, false, {__VA_ARGS__}}
-#define WORDS_AND_MORE(count, ...) {true, count, count, true, {__VA_ARGS__}}
+#define NOTHING {true, false, 0, 0, false, {0}}
+#define NOT_OFFERED {true, true, 0, 0, false, {0}}
+#define WORDS(count, ...) {true, false, count, count, false, {__VA_ARGS__}}
+#define UP_TO(count, ...) {true, false, 0, count, false, {__VA_ARGS__}}
+#define WORDS_AND_MORE(count, ...) {true, false, count, count, true, {__VA_ARGS__}}
 /* clang-format on */
 
 /* Commands that a group does not have: 423. CHECK reads the row of SET. */
@@ -60,6 +62,7 @@ static const struct syntax syntaxes[SRCP_GROUPS][SRCP_COMMANDS] =
         [SRCP_FB] =
             {
                 [SRCP_GET] = WORDS(1, SLOT_ADDRESS),
+                [SRCP_SET] = NOT_OFFERED, /* what a detector sees is not a client's to say */
                 [SRCP_WAIT] = WORDS(3, SLOT_ADDRESS, SLOT_VALUE, SLOT_TIMEOUT),
                 [SRCP_INIT] = WORDS_AND_MORE(2, SLOT_ADDRESS, SLOT_PROTOCOL),
                 [SRCP_TERM] = WORDS(1, SLOT_ADDRESS),
@@ -229,6 +232,13 @@ static enum srcp_code take_words(struct srcp_text rest, const struct syntax *syn
     return SRCP_NO_FAULT;
 }
 
+static size_t free_text_length(struct srcp_text rest, const struct syntax *syntax) {
+    for (unsigned i = 0; i < syntax->slots && syntax->slot[i] != SLOT_TYPE; i++) {
+        srcp_text_word(&rest);
+    }
+    return syntax->takes_more ? rest.length : 0;
+}
+
 /* The three words that every request begins with. */
 static enum srcp_code take_head(struct srcp_text *rest, const struct srcp_scope *scope,
                                 struct srcp_request *request, const struct srcp_bus **bus) {
@@ -268,11 +278,15 @@ enum srcp_code srcp_request_parse(struct srcp_text line, const struct srcp_scope
     if (!syntax->is_defined) {
         return SRCP_UNSUPPORTED_OPERATION;
     }
+    if (syntax->is_not_offered) {
+        return SRCP_NOT_SUPPORTED;
+    }
     const unsigned words = srcp_text_words(rest);
     if (words < syntax->required) {
         return SRCP_LIST_TOO_SHORT;
     }
-    if (words > syntax->slots && !syntax->takes_more) {
+    if ((words > syntax->slots && !syntax->takes_more) ||
+        free_text_length(rest, syntax) > SRCP_FREE_TEXT_MAX) {
         return SRCP_LIST_TOO_LONG;
     }
     return take_words(rest, syntax, bus, request);

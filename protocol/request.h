@@ -1,7 +1,7 @@
 /* request.h: one line of a command session, as a typed request.
  * Faults are found in a fixed order (our decision, see README.md): command word 410, bus 412, group
- * 422, command for the group 423, word count 418 and 419, address 421, values 412 and 420; then, by
- * the caller, right 415, lock 414, interlock 413. */
+ * 422, command for the group 423 and 425, word count 418 and 419, address 421, values 412 and 420;
+ * then, by the caller, right 415, lock 414, interlock 413. */
 #ifndef PROTOCOL_REQUEST_H
 #define PROTOCOL_REQUEST_H
 
@@ -13,6 +13,9 @@
 #include <stdint.h>
 
 enum {
+    /* Characters of free text, GM's type included: as many as fit whole into any line that tells it
+     * again. More: 418, as if the line were too long. */
+    SRCP_FREE_TEXT_MAX = 900,
     SRCP_DAY_MAX = 9999999,   /* model days; in microseconds they fit into 64 bits */
     SRCP_TIME_RATE_MAX = 2000 /* fx, fy; times a century in microseconds it fits into 64 bits */
 };
@@ -51,6 +54,7 @@ struct srcp_scope {
  *   GET    DESCRIPTION [target [address]]
  *   SET    GM send_to reply_to type [text]
  *   CHECK  as SET, of every group that has SET
+ *   SET, CHECK FB: an option of the language that no detector here offers, 425
  */
 struct srcp_request {
     enum srcp_command command;
@@ -85,7 +89,8 @@ struct srcp_request {
     int32_t send_to;       /* session id, 0: all INFO sessions */
     int32_t reply_to;      /* session id, 0: nobody */
     struct srcp_text type; /* GM: the message's type, one word */
-    struct srcp_text text; /* GM, POWER, INIT: the rest of the line as it was sent; may be empty */
+    struct srcp_text text; /* GM, POWER, INIT: the rest of the line as it was sent; may be empty; up
+                              to SRCP_FREE_TEXT_MAX */
 };
 
 /* Parses a line (SRCP_LINE_TEXT, not empty). Returns SRCP_NO_FAULT with `request` filled, or the

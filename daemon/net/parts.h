@@ -18,7 +18,7 @@
 struct pending;
 struct session;
 
-enum { POWER_REMARK_SIZE = 200 };
+enum { POWER_REMARK_SIZE = SRCP_FREE_TEXT_MAX + 1 };
 
 /* LOCK of one device. */
 struct device_lock {

@@ -160,6 +160,8 @@ static void faults_are_found_in_their_order(void **state) {
                     {"WAIT 1 GL 99 9", "422 ERROR unsupported device group"},
                     {"SET 1 SERVER 99 9 9 -9 9", "422 ERROR unsupported device group"},
                     {"RESET 1 GA", "423 ERROR unsupported operation"},
+                    {"SET 1 FB 1 1", "425 ERROR not supported"},
+                    {"CHECK 1 FB 99 9 9", "425 ERROR not supported"},
                     {"VERIFY 1 GA 99 9 9 9", "423 ERROR unsupported operation"},
                     {"SET 1 GA 99 9 9 -9 9", "418 ERROR list too long"},
                     {"SET 1 GA 99 9 9", "419 ERROR list too short"},

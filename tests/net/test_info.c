@@ -1,6 +1,7 @@
 /* Information mode: the dump, then every change once. Line forms recalled from SRCP 0.8.4, from
  * memory; the order of the dump and the server's own messages are our decisions. */
 #include "core/names.h"
+#include "protocol/request.h"
 #include "support/check.h"
 #include "support/net_stage.h"
 
@@ -222,6 +223,37 @@ static void power_keeps_the_words_it_was_set_with(void **state) {
     client_ask(&stage, client, "GET 1 POWER", "100 INFO 1 POWER OFF");
 }
 
+static void text_of(const char *before, size_t length, char line[2048]) {
+    snprintf(line, 2048, "%s%0*d", before, (int)length, 0);
+}
+
+/* As long as may be, and nothing of it is lost; one more, and nothing of it is done. */
+static void words_are_told_whole_or_refused(void **state) {
+    (void)state;
+    static const struct {
+        const char *request, *news;
+        size_t longest;
+    } cases[] = {
+        {"SET 1 POWER OFF ", "100 INFO 1 POWER OFF ", SRCP_FREE_TEXT_MAX},
+        {"SET 0 GM 0 2147483647 NOTE ", "100 INFO 0 GM 0 2147483647 NOTE ",
+         SRCP_FREE_TEXT_MAX - sizeof "NOTE"},
+    };
+    struct net_client *client = stage_commander(&stage, OPERATES);
+    struct net_client *listener = stage_listener(&stage);
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        char line[2048];
+        text_of(cases[i].request, cases[i].longest + 1, line);
+        client_ask(&stage, client, line, "418 ERROR list too long");
+        text_of(cases[i].request, cases[i].longest, line);
+        client_ask(&stage, client, line, "200 OK");
+        text_of(cases[i].news, cases[i].longest, line);
+        client_expect(&stage, listener, line);
+    }
+    char whole[2048];
+    text_of("100 INFO 1 POWER OFF ", SRCP_FREE_TEXT_MAX, whole);
+    client_ask(&stage, client, "GET 1 POWER", whole);
+}
+
 static void refusal_is_explained_to_those_who_listen(void **state) {
     (void)state;
     struct net_client *client = stage_commander(&stage, OPERATES);
@@ -421,6 +453,7 @@ int main(void) {
         ON_STAGE(set_shows_as_its_effect_and_only_if_there_is_one),
         ON_STAGE(automatic_0_is_told),
         ON_STAGE(power_keeps_the_words_it_was_set_with),
+        ON_STAGE(words_are_told_whole_or_refused),
         ON_STAGE(refusal_is_explained_to_those_who_listen),
         ON_STAGE(fault_and_its_end_are_told),
         ON_STAGE(motion_is_told_at_whole_steps_and_at_rest),

@@ -1,3 +1,4 @@
+#include "protocol/line.h"
 #include "protocol/request.h"
 #include "support/check.h"
 #include "support/protocol_text.h"
@@ -85,7 +86,8 @@ static void value_faults_wait_until_the_address_is_known(void **state) {
 }
 
 /* Which command each group has; from memory of SRCP 0.8.4, RESET and CHECK weakly. The letter of
- * each command: 'x' has it, '.' does not. Order: GET SET CHECK WAIT INIT TERM RESET VERIFY. */
+ * each command: 'x' has it, '.' does not, 'o' is an option that is not offered. Order: GET SET
+ * CHECK WAIT INIT TERM RESET VERIFY. */
 static void every_command_of_every_group_is_taken_or_refused(void **state) {
     (void)state;
     static const char *const commands[] = {"GET",  "SET",  "CHECK", "WAIT",
@@ -95,7 +97,7 @@ static void every_command_of_every_group_is_taken_or_refused(void **state) {
         const char *group;
         const char *has;
     } groups[] = {
-        {1, "GA", "xxxxxx.."},   {1, "FB", "x..xxx.."},          {1, "POWER", "xxx.xx.."},
+        {1, "GA", "xxxxxx.."},   {1, "FB", "xooxxx.."},          {1, "POWER", "xxx.xx.."},
         {1, "LOCK", "xxx..x.."}, {1, "DESCRIPTION", "x......."}, {0, "DESCRIPTION", "x......."},
         {0, "TIME", "xxxxxx.."}, {0, "SESSION", "x....x.."},     {0, "SERVER", "x....xx."},
         {0, "GM", ".xx....."},
@@ -105,9 +107,12 @@ static void every_command_of_every_group_is_taken_or_refused(void **state) {
             char line[100];
             /* Refused as an operation before its words are counted. */
             snprintf(line, sizeof line, "%s %u %s", commands[c], groups[g].bus, groups[g].group);
-            const bool is_refused = code_of(line) == SRCP_UNSUPPORTED_OPERATION;
-            if (is_refused == (groups[g].has[c] == 'x')) {
-                fail_msg("%s: %d", line, (int)code_of(line));
+            const enum srcp_code code = code_of(line);
+            const char is = code == SRCP_UNSUPPORTED_OPERATION ? '.'
+                            : code == SRCP_NOT_SUPPORTED       ? 'o'
+                                                               : 'x';
+            if (is != groups[g].has[c]) {
+                fail_msg("%s: %d", line, (int)code);
             }
         }
     }
@@ -371,9 +376,33 @@ static void free_text_is_kept_as_it_was_sent(void **state) {
     protocol_assert_text(request.text, "", "text");
 }
 
+/* Our decision: what could not be told again whole is refused, not cut. */
+static void free_text_too_long_to_be_told_again_is_refused(void **state) {
+    (void)state;
+    static const struct {
+        const char *before;
+        size_t longest;
+    } cases[] = {
+        {"SET 1 POWER OFF ", SRCP_FREE_TEXT_MAX},
+        {"CHECK 1 POWER ON ", SRCP_FREE_TEXT_MAX},
+        {"SET 0 GM 2147483647 2147483647 N ", SRCP_FREE_TEXT_MAX - 2},
+        {"SET 0 GM 1 1 ", SRCP_FREE_TEXT_MAX},
+        {"INIT 1 FB 1 P ", SRCP_FREE_TEXT_MAX},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        for (size_t length = cases[i].longest; length <= cases[i].longest + 1; length++) {
+            char line[SRCP_LINE_MAX];
+            snprintf(line, sizeof line, "%s%0*d", cases[i].before, (int)length, 0);
+            assert_int_equal(code_of(line),
+                             length <= cases[i].longest ? SRCP_NO_FAULT : SRCP_LIST_TOO_LONG);
+        }
+    }
+}
+
 static bool is_parse_code(enum srcp_code code) {
     return code == SRCP_NO_FAULT || code == SRCP_UNKNOWN_COMMAND || code == SRCP_WRONG_VALUE ||
-           (code >= SRCP_LIST_TOO_LONG && code <= SRCP_UNSUPPORTED_OPERATION);
+           (code >= SRCP_LIST_TOO_LONG && code <= SRCP_UNSUPPORTED_OPERATION) ||
+           code == SRCP_NOT_SUPPORTED;
 }
 
 /* Whatever the line: one of the parser's codes, and fields within what request.h says. */
@@ -454,6 +483,7 @@ int main(void) {
         cmocka_unit_test(accessory_words_arrive_in_their_fields),
         cmocka_unit_test(server_words_arrive_in_their_fields),
         cmocka_unit_test(free_text_is_kept_as_it_was_sent),
+        cmocka_unit_test(free_text_too_long_to_be_told_again_is_refused),
         cmocka_unit_test(all_short_lines_of_few_words_are_answered),
         cmocka_unit_test(random_lines_are_answered),
     };
