@@ -21,6 +21,9 @@ enum {
     KEEPALIVE_PROBES = 3,
 };
 
+static const char unread[] = "its client leaves too much of what it is told unread";
+static const char no_memory[] = "no memory for what it is to be told, or has sent";
+
 static struct timeval time_of(uint64_t us) {
     return (struct timeval){.tv_sec = (time_t)(us / 1000000),
                             .tv_usec = (suseconds_t)(us % 1000000)};
@@ -39,6 +42,15 @@ static void leave_due(struct connection *connection) {
         connection->is_due = false;
         TAILQ_REMOVE(&connection->all->due, connection, due);
     }
+}
+
+static void give_up(struct connection *connection, const char *fault) {
+    connection->fault = fault;
+    connection_break(connection);
+}
+
+const char *connection_fault(const struct connection *connection) {
+    return connection->fault;
 }
 
 /* The news */
@@ -169,7 +181,7 @@ static void read_on(struct connection *connection) {
         tell_lines(connection, &chunk);
         bool is_wanted = connection->stage == OPEN && !connection->only_sends;
         if (is_wanted && !bytes_add(&connection->ahead, chunk.at, chunk.length)) {
-            connection_break(connection);
+            give_up(connection, no_memory);
         }
     } else if (length == 0) {
         client_left(connection);
@@ -299,7 +311,7 @@ uint64_t connection_hear_news(struct connection *connection) {
         watch(connection);
     }
     if (unsent(connection) > connection->backlog_bytes) {
-        connection_break(connection);
+        give_up(connection, unread);
     }
     return connection->news;
 }
@@ -415,7 +427,7 @@ void connection_send(struct connection *connection, const char *bytes, size_t le
     bool is_taken = catch_up(connection) && bytes_add(&connection->unsent, bytes, length);
     bool is_slow = connection->only_sends && unsent(connection) > connection->backlog_bytes;
     if (!is_taken || is_slow) {
-        connection_break(connection);
+        give_up(connection, is_slow ? unread : no_memory);
     } else if (!connection->is_working && !connection->is_blocked) {
         ask_for_turn(connection);
     }
@@ -426,7 +438,7 @@ void connection_close(struct connection *connection) {
         return;
     }
     if (!catch_up(connection)) {
-        connection_break(connection);
+        give_up(connection, no_memory);
         return;
     }
     leave_news(connection);

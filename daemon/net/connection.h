@@ -48,6 +48,9 @@ void connection_send(struct connection *connection, const char *bytes, size_t le
 /* Ends when all is sent and the client has had time to read it. It hears no later news. */
 void connection_close(struct connection *connection);
 
+/* Why it ended by itself, in words that follow "ended: "; NULL: it did not, or its client left. */
+const char *connection_fault(const struct connection *connection);
+
 /* Ends now. */
 void connection_break(struct connection *connection);
 

@@ -30,6 +30,7 @@ struct connection {
     size_t backlog_bytes;
     struct rate lines;
     enum connection_stage stage;
+    const char *fault; /* see connection_fault() */
     bool is_due;
     bool is_working; /* what it sends now goes out when that is done */
     bool only_sends;

@@ -147,9 +147,18 @@ static void client_hung_up(void *context) {
     session_end(context);
 }
 
+static void log_fault(const struct session *session) {
+    const char *fault = connection_fault(session->connection);
+    if (fault != NULL) {
+        log_line(LOG_WARNING, "session %d, by %s: ended: %s", session->id,
+                 session->listener->setup->address, fault);
+    }
+}
+
 static void connection_gone(void *context) {
     struct session *session = context;
     struct net_server *server = session->server;
+    log_fault(session);
     retire(session);
     session_free(session);
     if (server->state == SRCP_TERMINATING && TAILQ_EMPTY(&server->sessions)) {
