@@ -1,6 +1,6 @@
 /* fuzz.h: what every fuzz target has. A target is one file fuzz_<name>.c and a folder of small
  * seeds, corpus/<name>/. The tests run every seed and its beginnings through it; tools/fuzz goes on
- * from there. A reader of something new (a script, HTTP) gets its file and folder here, and nothing
+ * from there. A reader of something new (HTTP) gets its file and folder here, and nothing
  * else: both find it by itself. */
 #ifndef FUZZ_FUZZ_H
 #define FUZZ_FUZZ_H

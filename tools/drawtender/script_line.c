@@ -76,8 +76,10 @@ static bool take_expect(struct srcp_text rest, struct script_step *step, struct 
     char wait[SCRIPT_LINE_MAX];
     int length = snprintf(wait, sizeof wait, "WAIT %.*s %u", (int)(last.at + last.length - from.at),
                           from.at, seconds);
-    if (length < 0 || (size_t)length >= sizeof wait ||
-        !take_protocol(srcp_text_of(wait), step, parsed, error)) {
+    if (length < 0 || (size_t)length >= sizeof wait) {
+        return error_set(error, "", "too long a line");
+    }
+    if (!take_protocol(srcp_text_of(wait), step, parsed, error)) {
         return false;
     }
     step->kind = SCRIPT_EXPECT;
@@ -147,7 +149,9 @@ void script_line_trial(const char *line, char trial[SCRIPT_LINE_MAX]) {
     } else if (request.command == SRCP_SET || request.command == SRCP_CHECK) {
         struct srcp_text rest = srcp_text_of(line);
         srcp_text_word(&rest);
-        snprintf(trial, SCRIPT_LINE_MAX, "CHECK %.*s", (int)rest.length, rest.at);
+        if (strlen("CHECK ") + rest.length < SCRIPT_LINE_MAX) {
+            snprintf(trial, SCRIPT_LINE_MAX, "CHECK %.*s", (int)rest.length, rest.at);
+        }
     } else if (request.command == SRCP_WAIT && request.group == SRCP_FB) {
         snprintf(trial, SCRIPT_LINE_MAX, "GET %u FB %" PRId32, request.bus, request.address);
     } else if (request.command == SRCP_WAIT && request.group == SRCP_GA) {

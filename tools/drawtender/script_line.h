@@ -16,7 +16,7 @@ bool script_line_parse(struct srcp_text line, struct script_step *step, struct s
                        struct error *error);
 
 /* What --dry-run asks in place of a line of the protocol: CHECK for SET, GET of the device for
- * WAIT, a GET as it is; empty for what cannot be tried without doing it. */
+ * WAIT, a GET as it is; empty for what cannot be tried without doing it, or not within a line. */
 void script_line_trial(const char *line, char trial[SCRIPT_LINE_MAX]);
 
 /* Whether the line sets up the model clock: INIT 0 TIME. Its ratio then. */
