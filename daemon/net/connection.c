@@ -1,6 +1,7 @@
 #include "net/connection.h"
 
 #include "net/connection_parts.h"
+#include "net/timer.h"
 
 #include <errno.h>
 #include <event2/event.h>
@@ -8,7 +9,6 @@
 #include <netinet/tcp.h>
 #include <stdlib.h>
 #include <sys/socket.h>
-#include <sys/time.h>
 #include <unistd.h>
 
 enum {
@@ -23,11 +23,6 @@ enum {
 
 static const char unread[] = "its client leaves too much of what it is told unread";
 static const char no_memory[] = "no memory for what it is to be told, or has sent";
-
-static struct timeval time_of(uint64_t us) {
-    return (struct timeval){.tv_sec = (time_t)(us / 1000000),
-                            .tv_usec = (suseconds_t)(us % 1000000)};
-}
 
 static void ask_for_turn(struct connection *connection) {
     if (!connection->is_due) {
@@ -137,8 +132,8 @@ static bool is_in_time(struct connection *connection) {
     if (wait_us == 0) {
         return true;
     }
-    struct timeval delay = time_of(wait_us);
-    connection->is_pausing = evtimer_add(connection->pause, &delay) == 0;
+    connection->is_pausing = true;
+    timer_set(connection->pause, wait_us);
     return false;
 }
 
@@ -457,6 +452,5 @@ void connection_limit(struct connection *connection, uint32_t limit_us) {
         evtimer_del(connection->limit);
         return;
     }
-    struct timeval delay = time_of(limit_us);
-    evtimer_add(connection->limit, &delay);
+    timer_set(connection->limit, limit_us);
 }

@@ -3,6 +3,7 @@
 #include "base/log.h"
 #include "net/connection.h"
 #include "net/connection_parts.h"
+#include "net/timer.h"
 
 #include <event2/event.h>
 
@@ -10,9 +11,8 @@
 enum { DUE_A_TURN = 4, LISTENERS_A_TURN = 4 };
 
 void connections_ask_for_turn(struct connections *all) {
-    static const struct timeval at_once = {0};
     if (!evtimer_pending(all->turn, NULL)) {
-        evtimer_add(all->turn, &at_once); /* event_active() would come before the next poll */
+        timer_set(all->turn, 0); /* event_active() would come before the next poll */
     }
 }
 

@@ -1,8 +1,9 @@
 #include "net/layout_timer.h"
 
+#include "net/timer.h"
+
 #include <event2/event.h>
 #include <math.h>
-#include <sys/time.h>
 
 enum { SECOND_US = 1000000 };
 
@@ -19,10 +20,7 @@ uint64_t layout_timer_real_us(uint64_t layout_us, double pace) {
 
 static void arm(struct layout_timer *timer, uint64_t now_us) {
     uint64_t left_us = timer->due_us > now_us ? timer->due_us - now_us : 0;
-    uint64_t real_us = layout_timer_real_us(left_us, timer->host->pace);
-    struct timeval delay = {.tv_sec = (time_t)(real_us / SECOND_US),
-                            .tv_usec = (suseconds_t)(real_us % SECOND_US)};
-    evtimer_add(timer->event, &delay);
+    timer_set(timer->event, layout_timer_real_us(left_us, timer->host->pace));
 }
 
 static void real_timer_rang(evutil_socket_t fd, short what, void *context) {

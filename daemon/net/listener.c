@@ -4,12 +4,12 @@
 #include "base/log.h"
 #include "net/endpoint.h"
 #include "net/network.h"
+#include "net/timer.h"
 
 #include <errno.h>
 #include <event2/event.h>
 #include <string.h>
 #include <sys/socket.h>
-#include <sys/time.h>
 #include <unistd.h>
 
 enum { CLIENTS_A_TURN = 2 };
@@ -18,16 +18,16 @@ static const uint64_t second_us = 1000000;
 
 static void rest(struct listener *listener, uint64_t rest_us) {
     event_del(listener->coming);
-    struct timeval delay = {.tv_sec = (time_t)(rest_us / second_us),
-                            .tv_usec = (suseconds_t)(rest_us % second_us)};
-    evtimer_add(listener->rested, &delay);
+    timer_set(listener->rested, rest_us);
 }
 
 static void rested(evutil_socket_t fd, short what, void *context) {
     (void)fd;
     (void)what;
     struct listener *listener = context;
-    event_add(listener->coming, NULL);
+    if (event_add(listener->coming, NULL) != 0) {
+        rest(listener, second_us); /* no memory: later, then */
+    }
 }
 
 /* false: one more has to wait, and the listener rests until its time. */
