@@ -6,107 +6,26 @@
 #include "io/iio.h"
 #include "io/kernel_watchdog.h"
 #include "io/pwm.h"
+#include "machine/chips.h"
 
-#include <dirent.h>
-#include <fcntl.h>
-#include <linux/i2c-dev.h>
-#include <linux/i2c.h>
 #include <math.h>
 #include <poll.h>
 #include <signal.h>
 #include <stdio.h>
 #include <string.h>
-#include <sys/ioctl.h>
 #include <sys/wait.h>
 #include <unistd.h>
 
-enum { EXPANDER = 0x20, METER = 0x40, PULSER = 0x41, SUPPLY = 0x6a };
-
-static unsigned failed;
-
-static void check(bool is_good, const char *what) {
-    printf("%s %s\n", is_good ? "ok    " : "FAILED", what);
-    failed += is_good ? 0 : 1;
-}
-
-static void check_opened(bool is_open, const struct error *error, const char *what) {
-    if (!is_open) {
-        printf("       %s: %s\n", error->where, error->what);
-    }
-    check(is_open, what);
-}
-
-/* ---- the registers of i2c-stub's chips */
-
-static int smbus(unsigned chip, char way, unsigned reg, int size, union i2c_smbus_data *data) {
-    int fd = open("/dev/i2c-0", O_RDWR);
-    struct i2c_smbus_ioctl_data call = {
-        .read_write = (__u8)way, .command = (__u8)reg, .size = (__u32)size, .data = data};
-    int result = fd < 0 || ioctl(fd, I2C_SLAVE_FORCE, (unsigned long)chip) < 0
-                     ? -1
-                     : ioctl(fd, I2C_SMBUS, &call);
-    close(fd);
-    return result;
-}
-
-static void put_byte(unsigned chip, unsigned reg, unsigned value) {
-    union i2c_smbus_data data = {.byte = (__u8)value};
-    check(smbus(chip, I2C_SMBUS_WRITE, reg, I2C_SMBUS_BYTE_DATA, &data) == 0, "register written");
-}
-
-static unsigned get_byte(unsigned chip, unsigned reg) {
-    union i2c_smbus_data data = {.byte = 0};
-    smbus(chip, I2C_SMBUS_READ, reg, I2C_SMBUS_BYTE_DATA, &data);
-    return data.byte;
-}
-
-/* High byte first, as these chips have it. */
-static void put_word(unsigned chip, unsigned reg, unsigned value) {
-    union i2c_smbus_data data = {.word = (__u16)((value & 0xff) << 8 | value >> 8)};
-    check(smbus(chip, I2C_SMBUS_WRITE, reg, I2C_SMBUS_WORD_DATA, &data) == 0, "register written");
-}
-
 /* ---- lines with edges: gpio-sim, called "edges" */
 
-static char sim_folder[200];
-
-static bool find_sim(void) {
-    static const char device[] = "/sys/devices/platform/gpio-sim.0";
-    DIR *directory = opendir(device);
-    struct dirent *entry;
-    while (directory != NULL && (entry = readdir(directory)) != NULL) {
-        if (strncmp(entry->d_name, "gpiochip", 8) == 0) {
-            snprintf(sim_folder, sizeof sim_folder, "%s/%.100s", device, entry->d_name);
-        }
-    }
-    if (directory != NULL) {
-        closedir(directory);
-    }
-    return sim_folder[0] != '\0';
-}
-
-static void pull(unsigned line, bool is_up) {
-    char name[32];
-    snprintf(name, sizeof name, "sim_gpio%u/pull", line);
-    struct error error;
-    check_opened(attribute_put(sim_folder, name, is_up ? "pull-up" : "pull-down", &error), &error,
-                 "simulated line pulled");
-}
-
-static bool is_high(unsigned line) {
-    char name[32];
-    double value = -1;
-    snprintf(name, sizeof name, "sim_gpio%u/value", line);
-    attribute_number(sim_folder, name, &value, NULL);
-    return value == 1;
-}
+static struct sim_bank bank;
 
 static void check_edges(void) {
     static const unsigned offsets[] = {0, 1};
     struct error error = {.what = ""};
     bool level[2];
-    pull(0, false);
-    pull(1, true);
+    pull(&bank, 0, false);
+    pull(&bank, 1, true);
     void *inputs = gpio_kernel.open_inputs("edges", offsets, 2, WIRED_PULL_AS_IS, true, &error);
     check_opened(inputs != NULL, &error, "two lines with edges requested");
     if (inputs == NULL) {
@@ -115,8 +34,8 @@ static void check_edges(void) {
     check(gpio_kernel.read(inputs, level, &error) && !level[0] && level[1], "their levels read");
     struct gpio_edge edge[4];
     check(gpio_kernel.take_edges(inputs, 0, edge, 4) == 0, "no edge waits, and none is waited for");
-    pull(0, true);
-    pull(0, false);
+    pull(&bank, 0, true);
+    pull(&bank, 0, false);
     struct pollfd waits = {.fd = gpio_kernel.edge_fd(inputs, 0), .events = POLLIN};
     check(poll(&waits, 1, 5000) == 1, "an edge wakes the loop");
     int taken = gpio_kernel.take_edges(inputs, 0, edge, 4);
@@ -143,14 +62,14 @@ static void check_pulls(void) {
 static void check_output(void) {
     struct error error = {.what = ""};
     void *output = gpio_kernel.open_output("edges", 2, false, &error);
-    check_opened(output != NULL && !is_high(2), &error, "an output begins low");
+    check_opened(output != NULL && !is_high(&bank, 2), &error, "an output begins low");
     if (output == NULL) {
         return;
     }
-    check(gpio_kernel.write(output, true, &error) && is_high(2), "and goes high");
+    check(gpio_kernel.write(output, true, &error) && is_high(&bank, 2), "and goes high");
     gpio_kernel.close(output);
     output = gpio_kernel.open_output("edges", 2, true, &error);
-    check(output != NULL && is_high(2), "one that is active low begins high");
+    check(output != NULL && is_high(&bank, 2), "one that is active low begins high");
     if (output != NULL) {
         gpio_kernel.close(output);
     }
@@ -174,9 +93,9 @@ static void check_death(void) {
     check(gpio_kernel.open_output("edges", 2, false, &error) == NULL, "which nobody else may");
     kill(pid, SIGKILL);
     waitpid(pid, NULL, 0);
-    printf("       level after SIGKILL: %s\n", is_high(2) ? "high" : "low");
+    printf("       level after SIGKILL: %s\n", is_high(&bank, 2) ? "high" : "low");
     void *output = gpio_kernel.open_output("edges", 2, false, &error);
-    check_opened(output != NULL && !is_high(2), &error, "once it is dead the line is free");
+    check_opened(output != NULL && !is_high(&bank, 2), &error, "once it is dead the line is free");
     if (output != NULL) {
         gpio_kernel.close(output);
     }
@@ -218,12 +137,11 @@ static void check_expander(void) {
 
 /* ---- measures */
 
-/* ina219: register 2 is the bus voltage, 4 mV in bits 3 and up (data sheet, from memory). */
 static void check_iio(void) {
     struct iio iio;
     struct error error = {.what = ""};
     double value = NAN;
-    put_word(METER, 2, 3000 << 3);
+    put_volts(12);
     bool is_open = iio_open(&iio, "ina219", "voltage1", &error);
     check_opened(is_open, &error, "ina219 opened by its name");
     check(is_open && iio_read(&iio, &value, &error) && fabs(value - 12.0) < 0.001, "reads 12 V");
@@ -234,14 +152,11 @@ static void check_iio(void) {
     check(is_open && iio_read(&iio, &negative, &error) && negative < 0, "reads a negative current");
 }
 
-/* ltc4151: 20 uV a step across its shunt, which the driver takes as 1 mOhm: 60 steps are 1.2 A
- * (data sheet and driver, from memory). */
 static void check_hwmon(void) {
     struct hwmon hwmon;
     struct error error = {.what = ""};
     double value = NAN;
-    put_byte(SUPPLY, 0, 60 >> 4);
-    put_byte(SUPPLY, 1, (60 & 0xf) << 4);
+    put_amperes(1.2);
     bool is_open = hwmon_open(&hwmon, "ltc4151", "curr1", &error);
     check_opened(is_open, &error, "ltc4151 opened by its name");
     check(is_open && hwmon_read(&hwmon, &value, &error) && fabs(value - 1.2) < 0.0001,
@@ -249,16 +164,10 @@ static void check_hwmon(void) {
     check(!hwmon_open(&hwmon, "ltc4151", "curr9", &error), "a channel that is not there is told");
 }
 
-/* ---- pulses: pca9685, channel 0 in registers 6 to 9: when the pulse begins and ends, in 4096ths;
- * bit 4 of register 9 is "full off" (data sheet, from memory) */
+/* ---- pulses: pca9685, channel 0 */
 
 static bool is_pulse_off(void) {
-    return (get_byte(PULSER, 9) & 0x10) != 0 ||
-           (get_byte(PULSER, 8) == 0 && get_byte(PULSER, 9) == 0);
-}
-
-static double pulse_share(void) {
-    return (get_byte(PULSER, 8) + 256.0 * (get_byte(PULSER, 9) & 0x0f)) / 4096;
+    return pulse_share(0) == 0;
 }
 
 static void check_pwm(void) {
@@ -271,7 +180,7 @@ static void check_pwm(void) {
         return;
     }
     check(is_pulse_off(), "at rest");
-    check(pwm_set(&pwm, 1500000, &error) && fabs(pulse_share() - 0.075) < 0.001,
+    check(pwm_set(&pwm, 1500000, &error) && fabs(pulse_share(0) - 0.075) < 0.001,
           "1.5 ms of 20 ms put out");
     double enable = 0;
     check(pwm_rest(&pwm, &error) && is_pulse_off() &&
@@ -302,7 +211,7 @@ static void check_watchdog(void) {
 
 int main(void) {
     setvbuf(stdout, NULL, _IOLBF, 0);
-    check(find_sim(), "gpio-sim is there");
+    check(find_bank(&bank, 0), "gpio-sim is there");
     check_edges();
     check_pulls();
     check_output();
