@@ -7,6 +7,11 @@
 
 void asking_latch_fault(const struct bridge_setup *setup, struct bridge_state *state,
                         enum bridge_fault fault) {
+    if (fault == FAULT_EMERGENCY_STOP || fault == FAULT_STOP_CIRCUIT) {
+        /* Its release must start nothing, trains neither: power wants a request of its own
+         * (ISO 13850, as widely cited). So too where it comes upon a fault that is latched. */
+        state->is_power_wanted = false;
+    }
     if (state->phase == PHASE_FAULT) {
         return;
     }
@@ -14,11 +19,6 @@ void asking_latch_fault(const struct bridge_setup *setup, struct bridge_state *s
     state->goal = GOAL_NONE;
     state->is_cut = true;
     state->is_horn_asked = false;
-    if (fault == FAULT_EMERGENCY_STOP || fault == FAULT_STOP_CIRCUIT) {
-        /* Its release must start nothing, trains neither: power wants a request of its own
-         * (ISO 13850, as widely cited). */
-        state->is_power_wanted = false;
-    }
     horn_start(setup, &state->horn, HORN_SILENT);
     sequence_enter(setup, state, PHASE_FAULT);
 }
@@ -174,11 +174,9 @@ static enum bridge_answer ask_jog(const struct bridge_setup *setup, struct bridg
 
 static enum bridge_answer ask_emergency_stop(const struct bridge_setup *setup,
                                              struct bridge_state *state) {
-    if (state->phase == PHASE_FAULT) {
-        return ANSWER_ALREADY;
-    }
+    bool was_latched = state->phase == PHASE_FAULT;
     asking_latch_fault(setup, state, FAULT_EMERGENCY_STOP);
-    return ANSWER_GRANTED;
+    return was_latched ? ANSWER_ALREADY : ANSWER_GRANTED;
 }
 
 static enum bridge_answer ask_acknowledge(const struct bridge_setup *setup,

@@ -324,6 +324,31 @@ static void power_after_a_stop_wants_a_request_of_its_own(void **state) {
     }
 }
 
+/* Stopped while another fault is latched: what it was called first changes nothing. */
+static void power_stays_off_after_a_stop_that_came_upon_a_fault(void **state) {
+    (void)state;
+    for (unsigned is_wired = 0; is_wired < 2; is_wired++) {
+        struct bridge_setup setup = puppet_setup();
+        struct puppet p;
+        puppet_line(&p, &setup);
+        asking_latch_fault(&p.setup, &p.state, FAULT_PROOF_LOST);
+        puppet_ask(&p, REQUEST_NONE, 0);
+        if (is_wired) {
+            p.inputs.stop_circuit = LEVEL_OFF;
+            puppet_ask(&p, REQUEST_NONE, 0);
+            p.inputs.stop_circuit = LEVEL_ON;
+        } else {
+            assert_int_equal(puppet_ask(&p, REQUEST_EMERGENCY_STOP, 0), ANSWER_ALREADY);
+        }
+        assert_int_equal(p.state.fault, FAULT_PROOF_LOST);
+        assert_int_equal(puppet_ask(&p, REQUEST_ACKNOWLEDGE, 0), ANSWER_GRANTED);
+        assert_true(puppet_run_to(&p, PHASE_LINED, 1000000));
+        puppet_run_for(&p, setup.clear_us + 1000000);
+        assert_false(p.outputs.track[0].span_power);
+        assert_false(p.outputs.track[0].end[0].signal_proceed);
+    }
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(each_request_is_answered_in_each_phase),
@@ -340,6 +365,7 @@ int main(void) {
         cmocka_unit_test(fault_keeps_its_first_cause_and_drops_what_was_under_way),
         cmocka_unit_test(numbers_out_of_the_enums_do_nothing),
         cmocka_unit_test(power_after_a_stop_wants_a_request_of_its_own),
+        cmocka_unit_test(power_stays_off_after_a_stop_that_came_upon_a_fault),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
