@@ -220,6 +220,23 @@ static void section_is_clear_only_after_it_has_been_seen_so_long_enough(void **s
     }
 }
 
+static void span_section_of_every_track_counts(void **state) {
+    (void)state;
+    for (unsigned t = 0; t < BRIDGE_TRACKS_MAX; t++) {
+        struct scene s = lined(BRIDGE_TRACKS_MAX);
+        assert_false(track_is_occupied(&s.setup, &s.state));
+        assert_true(track_inputs_known(&s.setup, &s.state, &s.inputs));
+        s.inputs.track[t].span_dead = LEVEL_UNKNOWN;
+        assert_false(track_inputs_known(&s.setup, &s.state, &s.inputs));
+        s.inputs.track[t].span_dead = LEVEL_OFF;
+        s.inputs.track[t].span_clear = LEVEL_UNKNOWN;
+        assert_false(track_inputs_known(&s.setup, &s.state, &s.inputs));
+        s.inputs.track[t].span_clear = LEVEL_OFF;
+        tick(&s, SECOND_US);
+        assert_true(track_is_occupied(&s.setup, &s.state));
+    }
+}
+
 /* ---- approach locking (49 CFR 236.760, from memory) */
 
 static void signal_put_to_stop_in_the_face_of_a_train_holds_the_bridge_for_its_time(void **state) {
@@ -309,6 +326,25 @@ static void approach_without_detector_counts_as_occupied(void **state) {
     tick(&s, 0);
     assert_int_equal(lock_us(&s, 0), s.setup.track[0].end[0].approach_lock_us);
     assert_int_equal(lock_us(&s, 1), 0);
+}
+
+static void each_end_locks_for_its_own_time(void **state) {
+    (void)state;
+    struct scene s = lined(2);
+    for (unsigned t = 0; t < 2; t++) {
+        for (unsigned e = 0; e < TRACK_ENDS; e++) {
+            s.setup.track[t].end[e].approach_lock_us = (1 + t * 2 + e) * SECOND_US;
+            s.inputs.track[t].end[e].approach_clear = LEVEL_OFF;
+            s.state.track[t].end[e].shows_proceed = true;
+        }
+    }
+    s.may_clear = false;
+    tick(&s, 0);
+    for (unsigned t = 0; t < 2; t++) {
+        for (unsigned e = 0; e < TRACK_ENDS; e++) {
+            assert_int_equal(s.state.track[t].end[e].approach_lock_us, (1 + t * 2 + e) * SECOND_US);
+        }
+    }
 }
 
 static void start_begins_with_the_lock_of_every_used_end(void **state) {
@@ -564,7 +600,9 @@ int main(void) {
         cmocka_unit_test(later_train_does_not_restart_the_time),
         cmocka_unit_test(flicker_of_the_approach_detector_does_not_release),
         cmocka_unit_test(approach_without_detector_counts_as_occupied),
+        cmocka_unit_test(each_end_locks_for_its_own_time),
         cmocka_unit_test(start_begins_with_the_lock_of_every_used_end),
+        cmocka_unit_test(span_section_of_every_track_counts),
         cmocka_unit_test(train_in_one_approach_puts_the_other_signal_to_stop),
         cmocka_unit_test(of_two_trains_who_had_the_signal_keeps_it),
         cmocka_unit_test(train_whose_signal_is_kept_at_stop_claims_nothing),
