@@ -9,6 +9,7 @@ enum { DEFECTS_MAX = 200, OUTAGE_US = 5000000 };
 
 /* Not of one level: outputs that do not obey, sensors, power, the daemon, trains. */
 static const struct bridge_defect others[] = {
+    {FAULT_BY_WORDS, "fault contacts-swapped on", NULL, 0},
     {FAULT_BY_WORDS, "fault position-frozen on", NULL, 0},
     {FAULT_BY_WORDS, "fault position-jumps 0.2 on", NULL, 0},
     {FAULT_BY_WORDS, "fault position-jumps -0.2 on", NULL, 0},
@@ -64,19 +65,35 @@ static const struct bridge_defect lies[] = {
      1u << UNTRUE_WRECK | 1u << UNTRUE_LIFT_TRAIN},
     {FAULT_BY_WORDS, "contact locked made", half_bar, 1u << UNTRUE_POWER | 1u << UNTRUE_SIGNAL},
     {FAULT_BY_WORDS, "contact locked flapping", half_bar, 1u << UNTRUE_POWER | 1u << UNTRUE_SIGNAL},
+    {FAULT_BY_WORDS, "fault contact-inverted main.span on",
+     "a train that stands on the span is not seen", 1u << UNTRUE_WRECK | 1u << UNTRUE_LIFT_TRAIN},
+    {FAULT_BY_WORDS, "fault contact-inverted locked on", half_bar,
+     1u << UNTRUE_POWER | 1u << UNTRUE_SIGNAL},
+    {FAULT_BY_WORDS, "fault contact-inverted withdrawn on", half_bar, 1u << UNTRUE_LIFT_LOCK},
     {FAULT_BY_WORDS, "contact withdrawn made", half_bar, 1u << UNTRUE_LIFT_LOCK},
     {FAULT_BY_WORDS, "contact withdrawn flapping", half_bar, 1u << UNTRUE_LIFT_LOCK},
 };
 
-static void add_contact(const char *name, const char *reading) {
-    struct bridge_defect *defect = &defects[defect_count++];
-    *defect = (struct bridge_defect){.kind = FAULT_BY_WORDS};
-    snprintf(defect->words, sizeof defect->words, "contact %.60s %s", name, reading);
+static void add(const struct bridge_defect *defect) {
+    struct bridge_defect *added = &defects[defect_count++];
+    *added = *defect;
     for (size_t i = 0; i < sizeof lies / sizeof lies[0]; i++) {
         if (strcmp(defect->words, lies[i].words) == 0) {
-            *defect = lies[i];
+            *added = lies[i];
         }
     }
+}
+
+static void add_contact(const char *name, const char *reading) {
+    struct bridge_defect defect = {.kind = FAULT_BY_WORDS};
+    snprintf(defect.words, sizeof defect.words, "contact %.60s %s", name, reading);
+    add(&defect);
+}
+
+static void add_inverted(const char *name) {
+    struct bridge_defect defect = {.kind = FAULT_BY_WORDS};
+    snprintf(defect.words, sizeof defect.words, "fault contact-inverted %.50s on", name);
+    add(&defect);
 }
 
 static void fill(void) {
@@ -89,6 +106,9 @@ static void fill(void) {
         sim_inputs_name(closed.sim.setup.track, i, name);
         for (size_t r = 0; r < sizeof readings / sizeof readings[0] && is_there(&closed, i); r++) {
             add_contact(name, readings[r]);
+        }
+        if (is_there(&closed, i)) {
+            add_inverted(name);
         }
     }
     memcpy(&defects[defect_count], others, sizeof others);
