@@ -3,6 +3,19 @@
 
 #include <string.h>
 
+/* Rail contacts make only where the rails meet; nothing else is as near to what a train needs. */
+static void check_seat_witness(const struct build *build) {
+    const struct written_contacts *contacts = &build->written->contacts;
+    if (contacts->rails > 0) {
+        return;
+    }
+    bool is_near_told = contacts->nearly_seated || build->written->sensors.position;
+    build_warning(build, "/contacts/rails",
+                  "without one a seated contact that sticks made can, by itself, have trains let "
+                  "onto a span that is up, %s",
+                  is_near_told ? "if only a little" : "even wide open");
+}
+
 static void check_contacts(const struct build *build) {
     const struct written_contacts *contacts = &build->written->contacts;
     if (!contacts->seated) {
@@ -36,6 +49,7 @@ static void check_contacts(const struct build *build) {
                     "needed by a powered lift without a position sensor: nothing else ends the "
                     "opening");
     }
+    check_seat_witness(build);
 }
 
 /* Where a fault that the core finds most likely comes from. */

@@ -486,6 +486,10 @@ static const struct mistake doubtful[] = {
      "a network you trust, and set limits to its clients: \"from\", \"sessions\", \"arrivals\", "
      "\"lines\""},
     {"garden-gate", B "/contacts/open", "false", B "/contacts/open", "never known to be open"},
+    {"kettle-narrows", B "/contacts/rails", "0", B "/contacts/rails", "if only a little"},
+    {"harbor-lift", B "/contacts",
+     "{\"seated\": true, \"locked\": true, \"withdrawn\": true, \"open\": true}",
+     B "/contacts/rails", "even wide open"},
 };
 
 static void what_is_doubtful_is_a_warning(void **state) {

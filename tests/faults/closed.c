@@ -12,7 +12,7 @@ static const double degree = 3.14159265358979323846 / 180;
 /* What inputs tell is a step of the world old, and is believed after debouncing. */
 enum { WORLD_LAG_US = 30000, SLACK_US = 1000000 };
 
-static struct bridge_setup short_bridge(uint32_t debounce_us) {
+struct bridge_setup closed_bridge(uint32_t debounce_us) {
     struct bridge_setup setup = sim_world_bridge();
     struct motion_setup *motion = &setup.motion;
     motion->full_speed_frac_s = 0.14;
@@ -26,8 +26,13 @@ static struct bridge_setup short_bridge(uint32_t debounce_us) {
 }
 
 void closed_begin(struct closed *closed, uint32_t debounce_us) {
+    const struct bridge_setup bridge = closed_bridge(debounce_us);
+    closed_begin_with(closed, &bridge);
+}
+
+void closed_begin_with(struct closed *closed, const struct bridge_setup *bridge) {
     memset(closed, 0, sizeof *closed);
-    closed->bridge = short_bridge(debounce_us);
+    closed->bridge = *bridge;
     assert_null(bridge_setup_fault(&closed->bridge));
 
     struct simulation_setup simulation = sim_world_simulation();

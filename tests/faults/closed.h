@@ -42,6 +42,10 @@ struct closed {
  * it is told to come. */
 void closed_begin(struct closed *closed, uint32_t debounce_us);
 
+/* The same with another bridge on it, which must be sound: what closed_bridge() gives, changed. */
+struct bridge_setup closed_bridge(uint32_t debounce_us);
+void closed_begin_with(struct closed *closed, const struct bridge_setup *bridge);
+
 /* One step of the core at once, with a request. */
 enum bridge_answer closed_ask(struct closed *closed, enum bridge_request_kind kind);
 
