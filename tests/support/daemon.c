@@ -3,6 +3,7 @@
 #include "support/check.h"
 
 #include <arpa/inet.h>
+#include <dirent.h>
 #include <errno.h>
 #include <fcntl.h>
 #include <netinet/in.h>
@@ -11,6 +12,7 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <sys/resource.h>
 #include <sys/socket.h>
 #include <sys/wait.h>
 #include <unistd.h>
@@ -18,6 +20,7 @@
 enum { HANGS_MS = 60000, ARGUMENTS_MAX = 16 };
 
 static const char program[] = BINARY_DIR "/drawtenderd";
+static rlim_t descriptors_most; /* of the next daemon; 0: as many as the test itself */
 
 /* ---- processes */
 
@@ -33,6 +36,11 @@ static pid_t spawn(const char *const arguments[], int out, int err) {
     }
     dup2(out, STDOUT_FILENO);
     dup2(err, STDERR_FILENO);
+    closefrom(STDERR_FILENO + 1); /* what is left of whoever started the test */
+    const struct rlimit limit = {descriptors_most, descriptors_most};
+    if (descriptors_most > 0 && setrlimit(RLIMIT_NOFILE, &limit) != 0) {
+        _exit(126);
+    }
     execv(program, vector);
     _exit(127);
 }
@@ -91,6 +99,23 @@ void daemon_start_at(struct daemon_run *run, const char *config, const char *pac
     }
     assert_int_equal(sscanf(says, "listening on %*s port %u", &port), 1);
     run->port = (uint16_t)port;
+}
+
+void daemon_limit_descriptors(unsigned most) {
+    descriptors_most = most;
+}
+
+unsigned daemon_descriptors(const struct daemon_run *run) {
+    char path[64];
+    snprintf(path, sizeof path, "/proc/%d/fd", (int)run->pid);
+    DIR *folder = opendir(path);
+    assert_non_null(folder);
+    unsigned count = 0;
+    for (const struct dirent *entry; (entry = readdir(folder)) != NULL;) {
+        count += entry->d_name[0] != '.';
+    }
+    closedir(folder);
+    return count;
 }
 
 int daemon_end(struct daemon_run *run, int signal_number) {
@@ -215,8 +240,7 @@ void daemon_read_until(struct daemon_session *session, const char *wanted, const
     } while (strncmp(session->line, wanted, strlen(wanted)) != 0);
 }
 
-void daemon_connect(const struct daemon_run *run, struct daemon_session *session,
-                    const char *mode) {
+void daemon_knock(const struct daemon_run *run, struct daemon_session *session) {
     struct sockaddr_in address = {.sin_family = AF_INET, .sin_port = htons(run->port)};
     address.sin_addr.s_addr = htonl(INADDR_LOOPBACK);
     session->filled = 0;
@@ -224,11 +248,23 @@ void daemon_connect(const struct daemon_run *run, struct daemon_session *session
     session->fd = socket(AF_INET, SOCK_STREAM | SOCK_CLOEXEC, 0);
     assert_true(session->fd >= 0);
     assert_int_equal(connect(session->fd, (struct sockaddr *)&address, sizeof address), 0);
-    assert_true(daemon_read(session)); /* welcome */
+}
+
+bool daemon_enter(struct daemon_session *session, const char *mode) {
+    if (!daemon_read(session)) { /* welcome */
+        return false;
+    }
     char line[64];
     snprintf(line, sizeof line, "SET CONNECTIONMODE SRCP %s", mode);
     daemon_expect(session, line, "202 OK CONNECTIONMODE");
     daemon_expect(session, "GO", "200 OK GO ");
+    return true;
+}
+
+void daemon_connect(const struct daemon_run *run, struct daemon_session *session,
+                    const char *mode) {
+    daemon_knock(run, session);
+    assert_true(daemon_enter(session, mode));
 }
 
 void daemon_disconnect(struct daemon_session *session) {

@@ -22,6 +22,12 @@ void daemon_start(struct daemon_run *run, const char *config, const char *pace);
 /* The same on this port, which one that has ended had. */
 void daemon_start_at(struct daemon_run *run, const char *config, const char *pace, uint16_t port);
 
+/* The next daemon that is started may have so many descriptors open, and no more. */
+void daemon_limit_descriptors(unsigned most);
+
+/* How many it has open. */
+unsigned daemon_descriptors(const struct daemon_run *run);
+
 /* Sends a signal and waits for the end; returns the status as of waitpid(). */
 int daemon_end(struct daemon_run *run, int signal_number);
 
@@ -39,6 +45,12 @@ struct daemon_session {
 /* Connects and shakes hands; `mode` is "COMMAND" or "INFO". */
 void daemon_connect(const struct daemon_run *run, struct daemon_session *session, const char *mode);
 void daemon_disconnect(struct daemon_session *session);
+
+/* Connects, and no more. */
+void daemon_knock(const struct daemon_run *run, struct daemon_session *session);
+
+/* From a connection to a session; false: the daemon closed instead. */
+bool daemon_enter(struct daemon_session *session, const char *mode);
 
 /* Sends bytes as they are. */
 void daemon_send(struct daemon_session *session, const char *bytes, size_t length);
