@@ -8,6 +8,7 @@
 #include "loop.h"
 #include "net/server.h"
 #include "options.h"
+#include "panel/panel.h"
 #include "realtime.h"
 #include "record.h"
 #include "tell_log.h"
@@ -18,6 +19,7 @@
 #include <signal.h>
 #include <stdio.h>
 #include <stdlib.h>
+#include <string.h>
 #include <sys/resource.h>
 #include <sysexits.h>
 #include <unistd.h>
@@ -30,6 +32,7 @@ struct daemon {
     struct event *on_term;
     struct event *on_interrupt;
     struct net_server *server; /* NULL until it listens */
+    struct panel *panel;       /* NULL: none, or not yet */
     struct recorder *recorder; /* NULL: no record is kept */
     int32_t asking;            /* the session whose request is being run; 0: none */
     struct alive *alive;       /* NULL until all runs */
@@ -106,6 +109,22 @@ static void host_session(void *context, int32_t id, bool begins, const char *wor
     recorder_session(daemon->recorder, clock_epoch_us(&daemon->clock), id, begins, words);
 }
 
+/* For the panel: the protocol's locks bar its requests too, and INFO sessions are told of those
+ * that came to nothing. */
+static int32_t host_barred_by(void *context, unsigned bridge,
+                              const struct bridge_request *request) {
+    return net_server_barred_by(((struct daemon *)context)->server, bridge, request);
+}
+
+static void host_refused(void *context, unsigned bridge, const struct bridge_request *request,
+                         const char *why) {
+    net_server_tell_refused(((struct daemon *)context)->server, bridge, request, why);
+}
+
+static void host_lock_changed(void *context, unsigned bridge) {
+    panel_bars_changed(((struct daemon *)context)->panel, bridge);
+}
+
 static void host_stop(void *context) {
     log_line(LOG_NOTICE, "a client ends the server");
     event_base_loopexit(((struct daemon *)context)->base, NULL);
@@ -128,6 +147,8 @@ static void on_step(void *context, unsigned bridge, const struct bridge_view *be
     if (daemon->server != NULL) {
         net_server_tell(daemon->server, bridge, before, after);
     }
+    const struct panel_step told = {step->request, step->answer, daemon->asking};
+    panel_tell(daemon->panel, bridge, before, after, &told);
 }
 
 static void on_news(void *context, unsigned bridge, const char *words) {
@@ -140,6 +161,7 @@ static void on_news(void *context, unsigned bridge, const char *words) {
         snprintf(line, sizeof line, "%u %s", setup->bus, words);
         net_server_say(daemon->server, "TRAIN", line);
     }
+    panel_say(daemon->panel, bridge, words);
 }
 
 /* ---- start and stop */
@@ -222,10 +244,22 @@ static void take_port(struct net_setup *net, long port) {
     }
 }
 
-/* As many descriptors as the sessions want, if the system lets us; if not, clients wait. */
-static void ask_for_descriptors(const struct net_setup *net) {
+/* A port that the system chooses for the one is wanted for the other too, unless it is said. */
+static void take_panel_port(struct panel_setup *panel, const struct options *options) {
+    long port = options->panel_port < 0 && options->port == 0 ? 0 : options->panel_port;
+    if (port >= 0 && panel->listeners > 0) {
+        panel->listener[0].port = (uint16_t)port;
+    }
+    for (unsigned i = 1; port == 0 && i < panel->listeners; i++) {
+        panel->listener[i].port = 0;
+    }
+}
+
+/* As many descriptors as the clients want, if the system lets us; if not, clients wait. */
+static void ask_for_descriptors(const struct config *config) {
     enum { OTHERS = 64 };
-    rlim_t wanted = net_server_descriptors(net) + OTHERS;
+    rlim_t wanted =
+        net_server_descriptors(&config->net) + panel_descriptors(&config->panel) + OTHERS;
     struct rlimit limit;
     if (getrlimit(RLIMIT_NOFILE, &limit) != 0 || limit.rlim_cur >= wanted) {
         return;
@@ -233,8 +267,9 @@ static void ask_for_descriptors(const struct net_setup *net) {
     limit.rlim_cur = limit.rlim_max < wanted ? limit.rlim_max : wanted;
     setrlimit(RLIMIT_NOFILE, &limit);
     if (limit.rlim_cur < wanted) {
-        log_line(LOG_WARNING, "%u sessions want %lu descriptors, the system allows %lu",
-                 net->sessions_max, (unsigned long)wanted, (unsigned long)limit.rlim_cur);
+        log_line(LOG_WARNING,
+                 "%u sessions and the panels want %lu descriptors, the system allows %lu",
+                 config->net.sessions_max, (unsigned long)wanted, (unsigned long)limit.rlim_cur);
     }
 }
 
@@ -253,7 +288,7 @@ static void log_listeners(const struct daemon *daemon) {
 static int open_network(struct daemon *daemon) {
     struct net_setup *net = &daemon->config.net;
     take_port(net, daemon->options.port);
-    ask_for_descriptors(net);
+    ask_for_descriptors(&daemon->config);
     struct net_host host = {
         .context = daemon,
         .version = DRAWTENDER_VERSION,
@@ -265,6 +300,7 @@ static int open_network(struct daemon *daemon) {
         .simulate = host_simulate,
         .would_simulate = host_would_simulate,
         .session = host_session,
+        .lock_changed = host_lock_changed,
         .stop = host_stop,
     };
     struct error error = {0};
@@ -274,6 +310,32 @@ static int open_network(struct daemon *daemon) {
     }
     log_listeners(daemon);
     return EX_OK;
+}
+
+static int open_panel(struct daemon *daemon) {
+    struct panel_setup *setup = &daemon->config.panel;
+    struct error error = {0};
+    take_panel_port(setup, &daemon->options);
+    if (setup->listeners == 0) {
+        return EX_OK;
+    }
+    struct panel_host host = {.context = daemon,
+                              .version = DRAWTENDER_VERSION,
+                              .pace = daemon->options.pace,
+                              .now_us = host_now_us,
+                              .ask = host_ask,
+                              .would = host_would,
+                              .view = host_view,
+                              .barred_by = host_barred_by,
+                              .refused = host_refused,
+                              .visitor = host_session};
+    daemon->panel = panel_new(daemon->base, &daemon->config, &host, &error);
+    for (unsigned i = 0; daemon->panel != NULL && i < setup->listeners; i++) {
+        bool is_v6 = strchr(setup->listener[i].address, ':') != NULL;
+        log_line(LOG_NOTICE, is_v6 ? "panel on http://[%s]:%u/" : "panel on http://%s:%u/",
+                 setup->listener[i].address, panel_port(daemon->panel, i));
+    }
+    return daemon->panel != NULL ? EX_OK : fail(&error, EX_UNAVAILABLE);
 }
 
 static void beat(void *context) {
@@ -324,6 +386,9 @@ static int open_all(struct daemon *daemon) {
     if (status == EX_OK) {
         status = open_network(daemon);
     }
+    if (status == EX_OK) {
+        status = open_panel(daemon);
+    }
     for (unsigned i = 0; status == EX_OK && i < daemon->config.net.bridges; i++) {
         cycle_start(
             daemon->cycle[i]); /* last: nothing moves or is powered if something is missing */
@@ -346,6 +411,8 @@ static void close_all(struct daemon *daemon) {
         cycle_free(daemon->cycle[i]);
     }
     alive_free(daemon->alive, is_safe);
+    panel_free(daemon->panel);
+    daemon->panel = NULL; /* what the server lets go of is nobody's news now */
     net_server_free(daemon->server);
     recorder_free(daemon->recorder);
     if (daemon->on_term != NULL) {

@@ -17,7 +17,7 @@ const char options_cautions[] =
 
 static const char usage[] =
     "usage: drawtenderd [--config FILE] [--check | --wiring | --dry-run] [--pace N] [--port N]\n"
-    "                   [--realtime PRIORITY] [--watchdog DEVICE] [--log LEVEL]\n"
+    "                   [--panel-port N] [--realtime PRIORITY] [--watchdog DEVICE] [--log LEVEL]\n"
     "\n"
     "Runs the drawbridges of a model railroad: takes SRCP commands over TCP, interlocks each span\n"
     "with its home signals and track power, and drives its lift.\n"
@@ -30,7 +30,9 @@ static const char usage[] =
     "  --dry-run      read all inputs, log them and what each output would do, and drive nothing:\n"
     "                 for the first trial of real wiring\n"
     "  --pace N       run layout time N times as fast, 1 to 1000 (simulated bridges only)\n"
-    "  --port N       listen on TCP port N instead of the first listener's; 0 takes a free one\n"
+    "  --port N       listen on TCP port N instead of the first listener's; 0 takes a free one,\n"
+    "                 for the panel too\n"
+    "  --panel-port N serve the first panel on TCP port N; 0 takes a free one\n"
     "  --realtime PRIORITY  run before other programs (SCHED_FIFO, 1 to 99) and lock the memory\n"
     "  --watchdog DEVICE    let the kernel's watchdog, such as /dev/watchdog, reset the machine\n"
     "                 should this program hang or die\n"
@@ -54,6 +56,7 @@ enum {
     OPTION_WATCHDOG,
     OPTION_PACE,
     OPTION_PORT,
+    OPTION_PANEL_PORT,
     OPTION_LOG,
     OPTION_VERSION,
     OPTION_HELP
@@ -68,6 +71,7 @@ static const struct option long_options[] = {
     {"watchdog", required_argument, NULL, OPTION_WATCHDOG},
     {"pace", required_argument, NULL, OPTION_PACE},
     {"port", required_argument, NULL, OPTION_PORT},
+    {"panel-port", required_argument, NULL, OPTION_PANEL_PORT},
     {"log", required_argument, NULL, OPTION_LOG},
     {"version", no_argument, NULL, OPTION_VERSION},
     {"help", no_argument, NULL, OPTION_HELP},
@@ -130,6 +134,10 @@ static enum options_verdict read_one(int option, struct options *options, FILE *
         return read_whole(optarg, 0, 65535, &options->port)
                    ? OPTIONS_RUN
                    : wrong(err, "--port wants a whole number from 0 to 65535", optarg);
+    case OPTION_PANEL_PORT:
+        return read_whole(optarg, 0, 65535, &options->panel_port)
+                   ? OPTIONS_RUN
+                   : wrong(err, "--panel-port wants a whole number from 0 to 65535", optarg);
     case OPTION_LOG:
         return log_level_parse(optarg, &options->log)
                    ? OPTIONS_RUN
@@ -147,7 +155,7 @@ static enum options_verdict read_one(int option, struct options *options, FILE *
 
 enum options_verdict options_read(int count, char **arguments, struct options *options, FILE *out,
                                   FILE *err) {
-    *options = (struct options){.pace = 1, .port = -1, .log = LOG_NOTICE};
+    *options = (struct options){.pace = 1, .port = -1, .panel_port = -1, .log = LOG_NOTICE};
     enum options_verdict verdict = OPTIONS_RUN;
     int option;
     optind = 1;

@@ -21,7 +21,8 @@ struct options {
     long realtime;        /* priority, 1 to 99; 0: none */
     const char *watchdog; /* the kernel's watchdog device; NULL: none */
     double pace;
-    long port; /* of the first listener; -1: as configured */
+    long port;       /* of the first listener; -1: as configured */
+    long panel_port; /* of the first panel; -1: as configured */
     enum log_level log;
 };
 

@@ -75,6 +75,17 @@ double build_stalled_a(const struct build *build, const struct motion_setup *mot
 void build_server(const struct written_server *written, struct net_setup *net,
                   struct config_report *report);
 
+/* The pages for browsers. */
+void build_panel(const struct written_server *written, const struct net_setup *net,
+                 struct panel_setup *panel, struct config_report *report);
+
+/* Networks parted by blanks: at most `most` of them; returns how many. */
+unsigned build_networks(const char *written, const char *place, struct network *network,
+                        unsigned most, struct config_report *report);
+
+/* Clients come from this machine only: a loopback address, or the path of a Unix socket. */
+bool build_is_near(const char *address);
+
 /* The line of this bridge with this name, where a space in a name of the configuration may be
  * written as a hyphen; otherwise a complaint of `place`. */
 bool build_find_input(const struct build *build, const char *place, const char *written,

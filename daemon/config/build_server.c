@@ -2,95 +2,16 @@
 #include "config/build.h"
 #include "config/tables.h"
 
-#include <arpa/inet.h>
-#include <ctype.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
-
-enum { IPV4_BEFORE = 96 }; /* bits of struct net_network before those of IPv4 */
 
 static bool is_path(const char *address) {
     return address[0] == '/' && address[1] != '\0';
 }
 
-/* Clients come from this machine only. */
-static bool is_near(const char *address) {
+bool build_is_near(const char *address) {
     return is_path(address) || strncmp(address, "127.", 4) == 0 || strcmp(address, "::1") == 0;
-}
-
-/* --- networks */
-
-/* Whole and decimal, at most `most`; what follows the "/". */
-static bool read_bits(const char *text, unsigned most, unsigned *bits) {
-    char *end;
-    if (!isdigit((unsigned char)text[0])) {
-        return false;
-    }
-    unsigned long value = strtoul(text, &end, 10);
-    *bits = (unsigned)value;
-    return *end == '\0' && value <= most;
-}
-
-/* The bits beyond those that count must be zero, or somebody meant something else. */
-static bool is_rest_zero(const struct net_network *network) {
-    for (unsigned bit = network->bits; bit < 8 * sizeof network->address; bit++) {
-        if (network->address[bit / 8] & 0x80 >> bit % 8) {
-            return false;
-        }
-    }
-    return true;
-}
-
-/* "192.168.7.0/24", "fd00::/8", "192.168.7.12". */
-static bool read_network(char *word, struct net_network *network) {
-    memset(network, 0, sizeof *network);
-    char *slash = strchr(word, '/');
-    if (slash != NULL) {
-        *slash = '\0';
-    }
-    unsigned bits = 128;
-    if (inet_pton(AF_INET6, word, network->address) == 1) {
-        network->bits = 128;
-    } else if (inet_pton(AF_INET, word, network->address + 12) == 1) {
-        memset(network->address + 10, 0xff, 2);
-        network->bits = 32;
-    } else {
-        return false;
-    }
-    unsigned before = network->bits == 32 ? IPV4_BEFORE : 0;
-    bits = network->bits;
-    if (slash != NULL && !read_bits(slash + 1, network->bits, &bits)) {
-        return false;
-    }
-    network->bits = bits + before;
-    return is_rest_zero(network);
-}
-
-static void build_networks(const char *from, struct net_listener_setup *to, const char *place,
-                           struct config_report *report) {
-    while (*from != '\0') {
-        size_t length = strcspn(from, " \t");
-        char word[64];
-        if (length > 0 && to->networks == NET_NETWORKS_MAX) {
-            config_list_add(&report->errors, place, "found more than %u networks", to->networks);
-            return;
-        }
-        if (length > 0) {
-            bool is_read = length < sizeof word;
-            snprintf(word, sizeof word, "%.*s", (int)length, from);
-            if (!is_read || !read_network(word, &to->network[to->networks])) {
-                config_list_add(&report->errors, place,
-                                "cannot read \"%.*s\" as a network: wanted one such as "
-                                "\"192.168.7.0/24\" or \"fd00::/8\", with zeros beyond the bits "
-                                "that count",
-                                length > 60 ? 60 : (int)length, from);
-            } else {
-                to->networks++;
-            }
-        }
-        from += length + strspn(from + length, " \t");
-    }
 }
 
 /* --- listeners */
@@ -145,7 +66,7 @@ static void check_listener(const struct net_setup *net, unsigned i, struct confi
                         "found \"%.40s\", wanted a numeric address such as \"127.0.0.1\" or "
                         "\"::1\", or the whole path of a Unix socket",
                         listener->address);
-    } else if (!is_near(listener->address)) {
+    } else if (!build_is_near(listener->address)) {
         warn_of_openness(listener, address.text, report);
     }
     if (is_path(listener->address) && listener->networks > 0) {
@@ -173,7 +94,8 @@ static void build_listener(const struct written_listener *from, struct net_liste
     to->sessions_max = limit(from->sessions);
     to->arrivals_a_second = limit(from->arrivals);
     to->lines_a_second = limit(from->lines);
-    build_networks(from->from, to, build_place("/server/listeners/%u/from", i).text, report);
+    to->networks = build_networks(from->from, build_place("/server/listeners/%u/from", i).text,
+                                  to->network, NET_NETWORKS_MAX, report);
 }
 
 void build_server(const struct written_server *written, struct net_setup *net,

@@ -47,6 +47,7 @@ static void build_bridge(const struct written_config *written, unsigned i, struc
 static bool build_config(const struct written_config *written, struct config *config,
                          struct config_report *report) {
     build_server(&written->server, &config->net, report);
+    build_panel(&written->server, &config->net, &config->panel, report);
     build_record(&written->record, &config->record);
     config->net.bridges = written->bridges.list.count;
     for (unsigned i = 0; i < config->net.bridges; i++) {

@@ -15,6 +15,7 @@
 #include "mechanics/motor.h"
 #include "mechanics/sizing.h"
 #include "net/setup.h"
+#include "panel/setup.h"
 #include "records/setup.h"
 
 #include <stdbool.h>
@@ -47,7 +48,8 @@ struct config_bridge {
 struct config {
     struct net_setup net; /* net.bridge[i].setup is the core's setup of bridge i */
     struct config_bridge bridge[NET_BRIDGES_MAX]; /* net.bridges of them */
-    struct record_setup record;                   /* record.file is empty: none is kept */
+    struct panel_setup panel;
+    struct record_setup record; /* record.file is empty: none is kept */
 };
 
 /* Each returns whether the configuration is usable: `report` has no errors (it may have warnings).

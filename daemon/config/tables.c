@@ -72,9 +72,36 @@ const struct object tables_listener =
     OBJECT_OF("listener", "A place where clients connect; only give rights to a network you trust",
               listener_fields);
 
+static const char *const panel_rights[] = {"observe", "operate", NULL};
+
+static const struct field panel_fields[] = {
+    TEXT("address", written_panel, address, "numeric IPv4 or IPv6 address to serve it on",
+         DEFAULT("127.0.0.1")),
+    COUNT("port", written_panel, port, "TCP port", "1", "65535", DEFAULT("4380")),
+    WORD("may", written_panel, right, "what whoever has it before them may do", panel_rights,
+         DEFAULT("operate")),
+    TEXT("token file", written_panel, token_file,
+         "file with the word that is asked for before anything is shown; needed where the address "
+         "is not this machine's own",
+         OTHERWISE("nobody is asked")),
+    TEXT("names", written_panel, names,
+         "names it may be called by, parted by blanks, beside addresses and \"localhost\"",
+         OTHERWISE("none")),
+    TEXT("from", written_panel, from,
+         "networks its clients may come from, parted by blanks: \"192.168.7.0/24 fd00::/8\"",
+         OTHERWISE("everywhere")),
+    COUNT("clients", written_panel, clients, "most connections at once; more wait", "1", "1000",
+          DEFAULT("128")),
+};
+
+static const struct object panel = OBJECT_OF(
+    "panel", "A page for the tablet beside the bridge, served by the daemon itself", panel_fields);
+
 static const struct field server_fields[] = {
     LIST("listeners", written_server, listeners, "where clients connect", &tables_listener, 1,
          OTHERWISE("one, with all defaults")),
+    LIST("panels", written_server, panels, "where a page for browsers is served", &panel, 0,
+         OTHERWISE("nowhere")),
     COUNT("sessions", written_server, sessions, "most clients at once", "1", "10000",
           DEFAULT("100")),
     QUANTITY("backlog", written_server, backlog_bytes,
@@ -1138,6 +1165,7 @@ const struct object *tables_object(size_t index) {
         &tables_config,
         &server,
         &tables_listener,
+        &panel,
         &record,
         &bridge,
         &addresses,

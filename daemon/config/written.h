@@ -10,6 +10,7 @@
 #include "io/wired_setup.h"
 #include "mechanics/sizing.h"
 #include "net/setup.h"
+#include "panel/setup.h"
 #include "records/setup.h"
 
 #include <stdbool.h>
@@ -30,9 +31,26 @@ struct written_listeners {
     struct written_listener item[NET_LISTENERS_MAX];
 };
 
+struct written_panel {
+    struct written is;
+    char address[PANEL_ADDRESS_SIZE];
+    unsigned port;
+    int right; /* enum panel_right */
+    char token_file[PANEL_PATH_SIZE];
+    char names[PANEL_NAMES_SIZE];
+    char from[512];
+    unsigned clients;
+};
+
+struct written_panels {
+    struct written_list list;
+    struct written_panel item[PANEL_LISTENERS_MAX];
+};
+
 struct written_server {
     struct written is;
     struct written_listeners listeners;
+    struct written_panels panels;
     unsigned sessions;
     double backlog_bytes;
     double handshake_s;

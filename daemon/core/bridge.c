@@ -8,6 +8,7 @@
 #include "core/timing.h"
 #include "core/track.h"
 
+#include <math.h>
 #include <string.h>
 
 void bridge_start(const struct bridge_setup *setup, struct bridge_state *state) {
@@ -174,6 +175,15 @@ bool bridge_is_lined(const struct bridge_state *state) {
 
 bool bridge_is_moving(const struct bridge_outputs *outputs) {
     return outputs->lift_effort != 0;
+}
+
+double bridge_speed_frac_s(const struct bridge_setup *setup, const struct bridge_state *state,
+                           const struct bridge_outputs *outputs) {
+    if (!bridge_is_moving(outputs)) {
+        return 0;
+    }
+    return setup->motion.has_position ? state->motion.measured_frac_s
+                                      : copysign(state->motion.speed_frac_s, outputs->lift_effort);
 }
 
 bool bridge_is_position_known(const struct bridge_setup *setup, const struct bridge_state *state) {

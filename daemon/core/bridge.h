@@ -41,6 +41,11 @@ bool bridge_is_lined(const struct bridge_state *state);
 /* The lift is being driven, by these outputs. */
 bool bridge_is_moving(const struct bridge_outputs *outputs);
 
+/* How fast it moves, in parts of the travel a second: measured where that is, else as commanded;
+ * negative while it lowers, 0 while it is not driven. */
+double bridge_speed_frac_s(const struct bridge_setup *setup, const struct bridge_state *state,
+                           const struct bridge_outputs *outputs);
+
 /* Whether `motion.position_frac` says where the span is. One lifted by hand is known at its
  * contacts alone: nobody knows how far a hand has moved it. */
 bool bridge_is_position_known(const struct bridge_setup *setup, const struct bridge_state *state);

@@ -1,5 +1,7 @@
 #include "core/names.h"
 
+#include <stdio.h>
+
 static const char *const phase_names[BRIDGE_PHASES] = {
     [PHASE_UNPROVED] = "unproved", [PHASE_LINED] = "lined",     [PHASE_CLEARING] = "clearing",
     [PHASE_CUTTING] = "cutting",   [PHASE_WARNING] = "warning", [PHASE_UNLOCKING] = "unlocking",
@@ -122,4 +124,58 @@ const char *bridge_answer_text(enum bridge_answer answer) {
 
 const char *bridge_wait_text(enum bridge_wait wait) {
     return wait_texts[wait];
+}
+
+void bridge_wait_words(const struct bridge_waiting *waiting, const char *track, const char *end,
+                       char *words, size_t size) {
+    const char *text = bridge_wait_text(waiting->what);
+    switch (waiting->what) {
+    case WAIT_SIGNAL_PROOF:
+    case WAIT_APPROACH_LOCK:
+    case WAIT_STOP_SECTION:
+        snprintf(words, size, "%s (%s, %s)", text, track, end);
+        break;
+    case WAIT_SPAN_SECTION:
+    case WAIT_POWER_PROOF:
+    case WAIT_POWER:
+        snprintf(words, size, "%s (%s)", text, track);
+        break;
+    case WAIT_PLACE:
+    case WAIT_WARNING:
+    case WAIT_LOCK_WITHDRAWN:
+    case WAIT_TRAVEL:
+    case WAIT_SEATED:
+    case WAIT_LOCKED:
+    case WAIT_RAILS:
+    case WAIT_REQUEST:
+    case WAIT_ACKNOWLEDGMENT:
+    case WAIT_HAND_UNLOCK:
+    case WAIT_HAND_TRAVEL:
+    case WAIT_HAND_LOCK:
+        snprintf(words, size, "%s", text);
+        break;
+    case WAIT_NONE:
+    case BRIDGE_WAITS:
+        snprintf(words, size, "%s", "");
+        break;
+    }
+}
+
+bool bridge_answer_is_granted(enum bridge_answer answer) {
+    switch (answer) {
+    case ANSWER_NONE:
+    case ANSWER_GRANTED:
+    case ANSWER_ALREADY:
+        return true;
+    case ANSWER_NO_SUCH:
+    case ANSWER_FAULT:
+    case ANSWER_UNPROVED:
+    case ANSWER_NOT_LINED:
+    case ANSWER_POWER_OFF:
+    case ANSWER_NOT_HELD:
+    case ANSWER_NOT_SAFE:
+    case ANSWER_CAUSE_STANDS:
+        break;
+    }
+    return false;
 }

@@ -17,12 +17,21 @@ void device_lock_free(struct net_device *device) {
     layout_timer_free(&device->lock.expiry);
 }
 
+static void say_changed(const struct net_device *device) {
+    const struct net_host *host = &device->bridge->server->host;
+    if (host->lock_changed != NULL) {
+        host->lock_changed(host->context, device->bridge->index);
+    }
+}
+
 static void tell_hold(struct net_device *device) {
+    say_changed(device);
     char line[SRCP_REPLY_SIZE];
     server_broadcast(device->bridge->server, line, line_lock(line, device));
 }
 
 static void tell_end(struct net_device *device) {
+    say_changed(device);
     struct net_server *server = device->bridge->server;
     char line[SRCP_REPLY_SIZE];
     size_t length = srcp_info_lock_ended(line, server_now_us(server), device->bridge->setup->bus,

@@ -2,8 +2,8 @@
 #include "net/listener.h"
 
 #include "base/log.h"
+#include "base/network.h"
 #include "net/endpoint.h"
-#include "net/network.h"
 #include "net/timer.h"
 
 #include <errno.h>
@@ -81,7 +81,8 @@ static bool take(struct listener *listener) {
     }
     listener->is_short = false;
     rate_count(&listener->arrivals);
-    if (network_may_come(listener->setup, (const struct sockaddr *)&from)) {
+    if (network_may_come(listener->setup->network, listener->setup->networks,
+                         (const struct sockaddr *)&from)) {
         listener->accepted(listener->context, listener, fd);
     } else {
         refuse(listener, fd);

@@ -70,49 +70,16 @@ static struct bridge_waiting waiting_of(const struct net_bridge *bridge,
     return bridge_waiting(&bridge->setup->setup, &view->state, &view->inputs);
 }
 
-/* " (main, west)": where the wait is, as far as it has a place. */
-static void place_of(const struct net_bridge *bridge, const struct bridge_waiting *waiting,
-                     char *place, size_t size) {
-    const char *track = bridge->setup->track_name[waiting->track];
-    const char *end = bridge->setup->end_name[waiting->track][waiting->end];
-    switch (waiting->what) {
-    case WAIT_SIGNAL_PROOF:
-    case WAIT_APPROACH_LOCK:
-    case WAIT_STOP_SECTION:
-        snprintf(place, size, " (%s, %s)", track, end);
-        return;
-    case WAIT_SPAN_SECTION:
-    case WAIT_POWER_PROOF:
-    case WAIT_POWER:
-        snprintf(place, size, " (%s)", track);
-        return;
-    case WAIT_NONE:
-    case WAIT_PLACE:
-    case WAIT_WARNING:
-    case WAIT_LOCK_WITHDRAWN:
-    case WAIT_HAND_UNLOCK:
-    case WAIT_TRAVEL:
-    case WAIT_HAND_TRAVEL:
-    case WAIT_SEATED:
-    case WAIT_LOCKED:
-    case WAIT_HAND_LOCK:
-    case WAIT_RAILS:
-    case WAIT_REQUEST:
-    case WAIT_ACKNOWLEDGMENT:
-    case BRIDGE_WAITS:
-        break;
-    }
-    place[0] = '\0';
-}
-
 static void say_phase(const struct net_bridge *bridge, struct session *session,
                       const struct bridge_view *view) {
     struct bridge_waiting waiting = waiting_of(bridge, view);
-    char place[2 * NET_NAME_SIZE + 8];
-    place_of(bridge, &waiting, place, sizeof place);
-    say(bridge->server, session, "PHASE", "%u %s %s %s%s", bridge->setup->bus,
-        bridge_phase_name(view->state.phase), bridge_goal_name(view->state.goal),
-        waiting.what == WAIT_NONE ? "-" : bridge_wait_text(waiting.what), place);
+    char words[2 * NET_NAME_SIZE + 64] = "-";
+    if (waiting.what != WAIT_NONE) {
+        bridge_wait_words(&waiting, bridge->setup->track_name[waiting.track],
+                          bridge->setup->end_name[waiting.track][waiting.end], words, sizeof words);
+    }
+    say(bridge->server, session, "PHASE", "%u %s %s %s", bridge->setup->bus,
+        bridge_phase_name(view->state.phase), bridge_goal_name(view->state.goal), words);
 }
 
 static bool phase_differs(const struct net_bridge *bridge, const struct bridge_view *before,
@@ -138,16 +105,9 @@ static double position_of(const struct net_bridge *bridge, const struct bridge_v
     return view->state.motion.position_frac * bridge->setup->travel;
 }
 
-/* Negative while it lowers. */
 static double speed_of(const struct net_bridge *bridge, const struct bridge_view *view) {
-    const struct motion_state *motion = &view->state.motion;
-    if (!bridge_is_moving(&view->outputs)) {
-        return 0;
-    }
-    double frac_s = bridge->setup->setup.motion.has_position
-                        ? motion->measured_frac_s
-                        : copysign(motion->speed_frac_s, view->outputs.lift_effort);
-    return frac_s * bridge->setup->travel;
+    return bridge_speed_frac_s(&bridge->setup->setup, &view->state, &view->outputs) *
+           bridge->setup->travel;
 }
 
 /* "12.4", "-" for NAN; never "-0.0". */

@@ -39,6 +39,9 @@ struct net_host {
     /* A session begins or ends; NULL: nobody wants to know. `words`: its mode, right and listener.
      */
     void (*session)(void *context, int32_t id, bool begins, const char *words);
+    /* Somebody took a lock of this bridge, or let it go; NULL: nobody wants to know. May not call
+     * the server. */
+    void (*lock_changed)(void *context, unsigned bridge);
     /* TERM 0 SERVER was granted: end the daemon in order, after the replies are out. */
     void (*stop)(void *context);
 };
@@ -58,6 +61,15 @@ unsigned net_server_descriptors(const struct net_setup *setup);
  * step, the steps of net_host.ask included; called from within ask() too, before it returns. */
 void net_server_tell(struct net_server *server, unsigned bridge, const struct bridge_view *before,
                      const struct bridge_view *after);
+
+/* The session whose lock keeps all others from asking this of a bridge; 0: nobody bars it. A stop
+ * and an emergency stop are never barred (S9). */
+int32_t net_server_barred_by(const struct net_server *server, unsigned bridge,
+                             const struct bridge_request *request);
+
+/* Tells INFO sessions of a request that did not come by the protocol, and why it was refused. */
+void net_server_tell_refused(struct net_server *server, unsigned bridge,
+                             const struct bridge_request *request, const char *why);
 
 /* Tells INFO sessions what is neither a request nor a change of a bridge, as a generic message:
  * net_server_say(server, "TRAIN", "1 freight from west stops: dead stop section"). */

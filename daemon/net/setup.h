@@ -3,6 +3,7 @@
 #ifndef NET_SETUP_H
 #define NET_SETUP_H
 
+#include "base/network.h"
 #include "core/setup.h"
 
 #include <stdbool.h>
@@ -15,19 +16,12 @@ enum { NET_ADDRESS_SIZE = 108, NET_NETWORKS_MAX = 16 };
 /* What clients of a listener may do; each right includes the ones before it. */
 enum net_right { NET_OBSERVE = 0, NET_OPERATE, NET_ADMINISTER };
 
-/* All addresses that begin with the same bits. IPv4 is written as ::ffff:a.b.c.d, 96 bits longer
- * (RFC 4291, 2.5.5.2; from memory). */
-struct net_network {
-    unsigned char address[16];
-    unsigned bits; /* 0 to 128 */
-};
-
 struct net_listener_setup {
     char address[NET_ADDRESS_SIZE]; /* numeric IPv4 or IPv6, or a Unix socket's path, from "/" */
     uint16_t port;                  /* of no meaning to a Unix socket */
     enum net_right right;
     unsigned networks; /* where clients may come from; 0: from everywhere */
-    struct net_network network[NET_NETWORKS_MAX];
+    struct network network[NET_NETWORKS_MAX];
     unsigned sessions_max;      /* of this listener; 0: no limit but the server's */
     unsigned arrivals_a_second; /* new clients, more wait; 0: no limit */
     unsigned lines_a_second;    /* of one client, more wait; 0: no limit */

@@ -64,25 +64,6 @@ static void tell(const struct look *look, enum event_kind kind, int32_t who, con
 
 /* --- requests */
 
-static bool is_refused(enum bridge_answer answer) {
-    switch (answer) {
-    case ANSWER_NONE:
-    case ANSWER_GRANTED:
-    case ANSWER_ALREADY:
-        return false;
-    case ANSWER_NO_SUCH:
-    case ANSWER_FAULT:
-    case ANSWER_UNPROVED:
-    case ANSWER_NOT_LINED:
-    case ANSWER_POWER_OFF:
-    case ANSWER_NOT_HELD:
-    case ANSWER_NOT_SAFE:
-    case ANSWER_CAUSE_STANDS:
-        break;
-    }
-    return true;
-}
-
 /* A jog is asked for again and again while a key is held: one event. */
 static bool is_same_jog(const struct look *look) {
     struct event_memory *memory = look->memory;
@@ -104,7 +85,7 @@ static void find_request(const struct look *look) {
         return;
     }
     const char *name = bridge_request_name(kind);
-    if (is_refused(step->answer)) {
+    if (!bridge_answer_is_granted(step->answer)) {
         tell(look, EVENT_REFUSED, look->item->who, name, bridge_answer_text(step->answer));
         return;
     }

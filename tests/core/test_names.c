@@ -86,11 +86,45 @@ static void names_stand_for_their_values(void **state) {
     assert_string_equal(bridge_wait_text(WAIT_LOCKED), "span lock to be proved driven");
 }
 
+static void waits_are_told_with_their_place_as_far_as_they_have_one(void **state) {
+    (void)state;
+    static const struct {
+        enum bridge_wait what;
+        const char *words;
+    } cases[] = {
+        {WAIT_NONE, ""},
+        {WAIT_SIGNAL_PROOF, "home signal to be proved at stop (main, west)"},
+        {WAIT_APPROACH_LOCK, "approach locking to release (main, west)"},
+        {WAIT_STOP_SECTION, "stop section occupied (main, west)"},
+        {WAIT_SPAN_SECTION, "span section occupied (main)"},
+        {WAIT_POWER_PROOF, "section to be proved dead (main)"},
+        {WAIT_POWER, "section switched on to get power (main)"},
+        {WAIT_WARNING, "warning to end"},
+        {WAIT_HAND_TRAVEL, "span to be moved by hand"},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        char words[128] = "?";
+        const struct bridge_waiting waiting = {.what = cases[i].what};
+        bridge_wait_words(&waiting, "main", "west", words, sizeof words);
+        assert_string_equal(words, cases[i].words);
+    }
+}
+
+static void an_answer_is_a_grant_or_a_refusal(void **state) {
+    (void)state;
+    for (int answer = ANSWER_NONE; answer <= ANSWER_CAUSE_STANDS; answer++) {
+        assert_int_equal(bridge_answer_is_granted((enum bridge_answer)answer),
+                         answer <= ANSWER_ALREADY);
+    }
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(every_value_has_words_of_its_own),
         cmocka_unit_test(names_are_single_lower_case_words),
         cmocka_unit_test(names_stand_for_their_values),
+        cmocka_unit_test(waits_are_told_with_their_place_as_far_as_they_have_one),
+        cmocka_unit_test(an_answer_is_a_grant_or_a_refusal),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

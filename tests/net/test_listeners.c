@@ -1,5 +1,5 @@
 /* Listeners: where clients may come from, how many, how fast; and no descriptor left for them. */
-#include "net/network.h"
+#include "base/network.h"
 #include "support/check.h"
 #include "support/net_stage.h"
 
@@ -47,7 +47,7 @@ static void set_address(enum stage_listener listener, const char *address) {
 /* --- networks */
 
 static void add_network(struct net_listener_setup *listener, const char *address, unsigned bits) {
-    struct net_network *network = &listener->network[listener->networks++];
+    struct network *network = &listener->network[listener->networks++];
     network->bits = bits;
     if (inet_pton(AF_INET6, address, network->address) != 1) {
         memset(network->address, 0, 10);
@@ -61,10 +61,11 @@ static bool may_come(const struct net_listener_setup *listener, const char *from
     struct sockaddr_in v4 = {.sin_family = AF_INET};
     struct sockaddr_in6 v6 = {.sin6_family = AF_INET6};
     if (inet_pton(AF_INET, from, &v4.sin_addr) == 1) {
-        return network_may_come(listener, (const struct sockaddr *)&v4);
+        return network_may_come(listener->network, listener->networks,
+                                (const struct sockaddr *)&v4);
     }
     assert_int_equal(inet_pton(AF_INET6, from, &v6.sin6_addr), 1);
-    return network_may_come(listener, (const struct sockaddr *)&v6);
+    return network_may_come(listener->network, listener->networks, (const struct sockaddr *)&v6);
 }
 
 static void networks_say_where_clients_may_come_from(void **state) {
@@ -107,7 +108,8 @@ static void networks_say_where_clients_may_come_from(void **state) {
     add_network(&listener, "198.51.100.0", 24);
     assert_true(may_come(&listener, "198.51.100.3")); /* any of them will do */
     struct sockaddr_un un = {.sun_family = AF_UNIX};
-    assert_true(network_may_come(&listener, (const struct sockaddr *)&un));
+    assert_true(
+        network_may_come(listener.network, listener.networks, (const struct sockaddr *)&un));
 }
 
 static void stranger_is_turned_away_without_a_word(void **state) {

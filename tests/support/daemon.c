@@ -84,7 +84,8 @@ void daemon_start_at(struct daemon_run *run, const char *config, const char *pac
     char wanted[8];
     make_pipe(ends);
     snprintf(wanted, sizeof wanted, "%u", at);
-    const char *const arguments[] = {"--config", config, "--pace", pace, "--port", wanted, NULL};
+    const char *const arguments[] = {"--config", config,         "--pace", pace, "--port",
+                                     wanted,     "--panel-port", "0",      NULL};
     memset(run, 0, sizeof *run);
     run->log = ends[0];
     run->pid = spawn(arguments, ends[1], ends[1]);

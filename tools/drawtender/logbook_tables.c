@@ -15,7 +15,8 @@ static double seconds(uint64_t from_us, uint64_t to_us) {
 static void add_who(struct table *table, int32_t who) {
     char text[16] = "";
     if (who != 0) {
-        snprintf(text, sizeof text, "session %" PRId32, who);
+        snprintf(text, sizeof text, who > 0 ? "session %" PRId32 : "panel %" PRId32,
+                 who > 0 ? who : -who);
     }
     table_text(table, text);
 }

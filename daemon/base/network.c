@@ -1,10 +1,10 @@
-#include "net/network.h"
+#include "base/network.h"
 
 #include <netinet/in.h>
 #include <string.h>
 #include <sys/socket.h>
 
-static bool is_in(const struct net_network *network, const unsigned char address[16]) {
+static bool is_in(const struct network *network, const unsigned char address[16]) {
     unsigned whole = network->bits / 8;
     unsigned rest = network->bits % 8;
     if (memcmp(network->address, address, whole) != 0) {
@@ -29,16 +29,17 @@ bool network_address(const struct sockaddr *from, unsigned char address[16]) {
     return false;
 }
 
-bool network_may_come(const struct net_listener_setup *listener, const struct sockaddr *from) {
-    if (listener->networks == 0 || from->sa_family == AF_UNIX) {
+bool network_may_come(const struct network *network, unsigned networks,
+                      const struct sockaddr *from) {
+    if (networks == 0 || from->sa_family == AF_UNIX) {
         return true;
     }
     unsigned char address[16];
     if (!network_address(from, address)) {
         return false;
     }
-    for (unsigned i = 0; i < listener->networks; i++) {
-        if (is_in(&listener->network[i], address)) {
+    for (unsigned i = 0; i < networks; i++) {
+        if (is_in(&network[i], address)) {
             return true;
         }
     }

@@ -1,0 +1,58 @@
+/* What requests that come another way than by the protocol must know of it, and it of them. */
+#include "net/message.h"
+#include "net/parts.h"
+
+/* The device a protocol client would ask by; NULL: one that has no lock. */
+static const struct net_device *device_of(const struct net_bridge *bridge,
+                                          const struct bridge_request *request) {
+    const struct net_address_map *map = &bridge->setup->address;
+    unsigned address = 0;
+    switch (request->kind) {
+    case REQUEST_NONE:
+    case REQUEST_POWER_OFF:
+    case REQUEST_POWER_ON:
+        break;
+    case REQUEST_RAISE:
+    case REQUEST_LOWER:
+    case REQUEST_STOP:
+    case REQUEST_EMERGENCY_STOP:
+    case REQUEST_ACKNOWLEDGE:
+    case REQUEST_JOG_UP:
+    case REQUEST_JOG_DOWN:
+        address = map->ga_span;
+        break;
+    case REQUEST_SIGNAL_STOP:
+    case REQUEST_SIGNAL_PROCEED:
+        address = map->ga_signal[request->track][request->end];
+        break;
+    case REQUEST_HORN_ON:
+    case REQUEST_HORN_OFF:
+        address = map->ga_horn;
+        break;
+    }
+    for (size_t d = 0; d < bridge->devices; d++) {
+        const struct net_device *device = &bridge->device[d];
+        if (address != 0 && device_group(&device->device) == DEVICE_GA &&
+            device->device.address == address) {
+            return device;
+        }
+    }
+    return NULL;
+}
+
+int32_t net_server_barred_by(const struct net_server *server, unsigned bridge,
+                             const struct bridge_request *request) {
+    if (request->kind == REQUEST_STOP || request->kind == REQUEST_EMERGENCY_STOP) {
+        return 0;
+    }
+    const struct net_device *device = device_of(&server->bridge[bridge], request);
+    return device != NULL ? device->lock.session : 0;
+}
+
+void net_server_tell_refused(struct net_server *server, unsigned bridge,
+                             const struct bridge_request *request, const char *why) {
+    const struct net_device *device = device_of(&server->bridge[bridge], request);
+    message_refused(server, server->bridge[bridge].setup->bus,
+                    device != NULL ? SRCP_GA : SRCP_POWER,
+                    device != NULL ? device->device.address : 0, 0, why);
+}

@@ -1,0 +1,188 @@
+#include "panel/asks.h"
+
+#include "core/names.h"
+#include "panel/answer.h"
+#include "panel/body.h"
+#include "panel/bridges_json.h"
+#include "panel/parts.h"
+#include "panel/state_json.h"
+
+#include <event2/event.h>
+#include <event2/http.h>
+#include <stdio.h>
+#include <string.h>
+
+static const struct {
+    const char *word;
+    enum bridge_request_kind kind;
+} asks[] = {
+    {"raise", REQUEST_RAISE},
+    {"lower", REQUEST_LOWER},
+    {"stop", REQUEST_STOP},
+    {"emergency stop", REQUEST_EMERGENCY_STOP},
+    {"acknowledge", REQUEST_ACKNOWLEDGE},
+    {"power on", REQUEST_POWER_ON},
+    {"power off", REQUEST_POWER_OFF},
+    {"horn", REQUEST_HORN_ON},
+};
+
+/* --- whether */
+
+static const char *words_of(enum bridge_answer answer) {
+    return answer == ANSWER_NO_SUCH ? "this bridge is moved by hand" : bridge_answer_text(answer);
+}
+
+static bool is_barred(const struct panel *panel, unsigned bridge,
+                      const struct bridge_request *request, char why[ASKS_WORDS_SIZE]) {
+    if (request->kind == REQUEST_STOP || request->kind == REQUEST_EMERGENCY_STOP) {
+        return false; /* S9, whatever the host thinks */
+    }
+    int32_t session = panel->host.barred_by(panel->host.context, bridge, request);
+    if (session != 0) {
+        snprintf(why, ASKS_WORDS_SIZE, "session %d has locked it; only a stop acts", session);
+    }
+    return session != 0;
+}
+
+bool asks_would(const struct panel *panel, unsigned bridge, enum bridge_request_kind kind,
+                char why[ASKS_WORDS_SIZE]) {
+    const struct bridge_request request = {.kind = kind};
+    why[0] = '\0';
+    if (is_barred(panel, bridge, &request, why)) {
+        return false;
+    }
+    enum bridge_answer answer = panel->host.would(panel->host.context, bridge, &request);
+    if (!bridge_answer_is_granted(answer)) {
+        snprintf(why, ASKS_WORDS_SIZE, "%s", words_of(answer));
+        return false;
+    }
+    return true;
+}
+
+/* --- the horn */
+
+static void horn_ends(evutil_socket_t fd, short what, void *context) {
+    (void)fd;
+    (void)what;
+    struct panel *panel = context;
+    for (unsigned b = 0; b < panel->config->net.bridges; b++) {
+        if (panel->horn[b] != NULL && panel->horn_who[b] != 0 &&
+            !evtimer_pending(panel->horn[b], NULL)) {
+            const struct bridge_request request = {.kind = REQUEST_HORN_OFF};
+            int32_t who = panel->horn_who[b];
+            panel->horn_who[b] = 0;
+            panel->host.ask(panel->host.context, who, b, &request);
+        }
+    }
+}
+
+/* Before it is asked to sound: without a timer it would not end. */
+static bool time_horn(struct panel *panel, unsigned bridge, int32_t who) {
+    static const struct timeval length = {.tv_sec = ASKS_HORN_MS / 1000,
+                                          .tv_usec = ASKS_HORN_MS % 1000 * 1000};
+    if (panel->horn[bridge] == NULL) {
+        panel->horn[bridge] = evtimer_new(panel->base, horn_ends, panel);
+    }
+    panel->horn_who[bridge] = who;
+    return panel->horn[bridge] != NULL && evtimer_add(panel->horn[bridge], &length) == 0;
+}
+
+void asks_free(struct panel *panel) {
+    for (unsigned b = 0; b < NET_BRIDGES_MAX; b++) {
+        if (panel->horn[b] != NULL) {
+            event_free(panel->horn[b]);
+        }
+    }
+}
+
+/* --- asking */
+
+static void say(struct evhttp_request *request, bool is_done, const char *words) {
+    cJSON *json = cJSON_CreateObject();
+    cJSON_AddBoolToObject(json, "granted", is_done);
+    cJSON_AddStringToObject(json, "words", words);
+    answer_json(request, is_done ? ANSWER_OK : ANSWER_CONFLICT, json);
+}
+
+static void refuse(struct panel *panel, unsigned bridge, const struct bridge_request *asked,
+                   int32_t who, const char *why) {
+    char name[VISITORS_NAME_SIZE + 16];
+    char words[ASKS_WORDS_SIZE + 128];
+    visitors_name(&panel->visitors, who, name, sizeof name);
+    snprintf(words, sizeof words, "%s, asked by %s: %s", bridge_request_name(asked->kind), name,
+             why);
+    panel->host.refused(panel->host.context, bridge, asked, why);
+    panel_news(panel, bridge, "refused", words);
+}
+
+/* "granted; waits for: approach locking to release (main, west)" */
+static void granted_words(const struct panel *panel, unsigned bridge, enum bridge_request_kind kind,
+                          enum bridge_answer answer, char words[ASKS_WORDS_SIZE]) {
+    char waits[ASKS_WORDS_SIZE / 2];
+    const struct bridge_view *view = panel->host.view(panel->host.context, bridge);
+    state_json_waiting(&panel->config->net.bridge[bridge], view, waits, sizeof waits);
+    bool moves = kind == REQUEST_RAISE || kind == REQUEST_LOWER;
+    bool waits_for = moves && answer == ANSWER_GRANTED && waits[0] != '\0';
+    snprintf(words, ASKS_WORDS_SIZE, "%s%s%s", bridge_answer_text(answer),
+             waits_for ? "; waits for: " : "", waits_for ? waits : "");
+}
+
+static void ask(struct panel *panel, unsigned bridge, enum bridge_request_kind kind, int32_t who,
+                struct evhttp_request *request) {
+    const struct bridge_request asked = {.kind = kind};
+    char words[ASKS_WORDS_SIZE];
+    if (is_barred(panel, bridge, &asked, words)) {
+        refuse(panel, bridge, &asked, who, words);
+        say(request, false, words);
+        return;
+    }
+    if (kind == REQUEST_HORN_ON && !time_horn(panel, bridge, who)) {
+        say(request, false, "no memory");
+        return;
+    }
+    enum bridge_answer answer = panel->host.ask(panel->host.context, who, bridge, &asked);
+    if (bridge_answer_is_granted(answer)) {
+        granted_words(panel, bridge, kind, answer, words);
+        say(request, true, words);
+    } else {
+        panel->host.refused(panel->host.context, bridge, &asked, words_of(answer));
+        say(request, false, words_of(answer));
+    }
+}
+
+static bool find_kind(const char *word, enum bridge_request_kind *kind) {
+    for (size_t i = 0; word != NULL && i < sizeof asks / sizeof asks[0]; i++) {
+        if (strcmp(asks[i].word, word) == 0) {
+            *kind = asks[i].kind;
+            return true;
+        }
+    }
+    return false;
+}
+
+void asks_serve(struct panel *panel, const struct door *door, struct evhttp_request *request) {
+    cJSON *body = body_read(request, ASKS_BODY_MAX);
+    if (body == NULL) {
+        return;
+    }
+    const cJSON *bus = cJSON_GetObjectItemCaseSensitive(body, "bus");
+    int bridge = cJSON_IsNumber(bus) ? panel_bridge_on_bus(panel, bus->valuedouble) : -1;
+    enum bridge_request_kind kind = REQUEST_NONE;
+    bool is_known = find_kind(body_text(body, "ask"), &kind);
+    bool has_both = cJSON_IsNumber(bus) && cJSON_GetArraySize(body) == 2;
+    cJSON_Delete(body);
+    if (!has_both || !is_known) {
+        answer_error(request, ANSWER_BAD_REQUEST,
+                     "wanted {\"bus\": number, \"ask\": \"raise\", \"lower\", \"stop\", "
+                     "\"emergency stop\", \"acknowledge\", \"power on\", \"power off\" or "
+                     "\"horn\"}");
+    } else if (bridge < 0) {
+        answer_error(request, ANSWER_NOT_FOUND, "no bridge on this bus");
+    } else {
+        int32_t who =
+            visitors_who(&panel->visitors, &panel->host,
+                         evhttp_connection_get_addr(evhttp_request_get_connection(request)),
+                         bridges_json_right(door->setup->right));
+        ask(panel, (unsigned)bridge, kind, who, request);
+    }
+}

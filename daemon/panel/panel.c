@@ -1,0 +1,147 @@
+#include "panel/panel.h"
+
+#include "core/names.h"
+#include "panel/asks.h"
+#include "panel/parts.h"
+#include "panel/routes.h"
+
+#include <stdio.h>
+#include <stdlib.h>
+#include <time.h>
+
+uint64_t panel_now_ms(const struct panel *panel) {
+    return panel->host.now_us(panel->host.context) / 1000;
+}
+
+uint64_t panel_clock_us(void) {
+    struct timespec now;
+    clock_gettime(CLOCK_MONOTONIC, &now);
+    return (uint64_t)now.tv_sec * 1000000 + (uint64_t)now.tv_nsec / 1000;
+}
+
+int panel_bridge_on_bus(const struct panel *panel, double bus) {
+    for (unsigned b = 0; b < panel->config->net.bridges; b++) {
+        if (panel->config->net.bridge[b].bus == bus) {
+            return (int)b;
+        }
+    }
+    return -1;
+}
+
+/* --- news */
+
+void panel_news(struct panel *panel, unsigned bridge, const char *kind, const char *words) {
+    cJSON *json = cJSON_CreateObject();
+    cJSON_AddNumberToObject(json, "bus", panel->config->net.bridge[bridge].bus);
+    cJSON_AddNumberToObject(json, "at_ms", (double)panel_now_ms(panel));
+    cJSON_AddStringToObject(json, "kind", kind);
+    cJSON_AddStringToObject(json, "words", words);
+    live_news(&panel->live, json);
+}
+
+static bool is_stop(enum bridge_request_kind kind) {
+    return kind == REQUEST_STOP || kind == REQUEST_EMERGENCY_STOP;
+}
+
+static void tell_request(struct panel *panel, unsigned bridge, const struct panel_step *step) {
+    char name[VISITORS_NAME_SIZE + 16];
+    char words[512];
+    const char *what = bridge_request_name(step->request->kind);
+    visitors_name(&panel->visitors, step->who, name, sizeof name);
+    if (!bridge_answer_is_granted(step->answer)) {
+        snprintf(words, sizeof words, "%s, asked by %s: %s", what, name,
+                 bridge_answer_text(step->answer));
+        panel_news(panel, bridge, "refused", words);
+    } else if (step->answer == ANSWER_GRANTED) {
+        snprintf(words, sizeof words, "%s, asked by %s", what, name);
+        panel_news(panel, bridge, is_stop(step->request->kind) ? "stopped" : "asked", words);
+    }
+}
+
+static enum bridge_fault latched(const struct bridge_view *view) {
+    return view->state.phase == PHASE_FAULT ? view->state.fault : FAULT_NONE;
+}
+
+void panel_tell(struct panel *panel, unsigned bridge, const struct bridge_view *before,
+                const struct bridge_view *after, const struct panel_step *step) {
+    if (panel == NULL) {
+        return;
+    }
+    /* That a horn falls silent is no news. */
+    if (step->request->kind != REQUEST_NONE && step->request->kind != REQUEST_HORN_OFF) {
+        tell_request(panel, bridge, step);
+    }
+    if (latched(after) != latched(before) && latched(after) != FAULT_NONE) {
+        char words[256];
+        snprintf(words, sizeof words, "%s: %s", bridge_fault_name(latched(after)),
+                 bridge_fault_text(latched(after)));
+        panel_news(panel, bridge, "fault", words);
+    }
+    live_changed(&panel->live, bridge);
+}
+
+void panel_say(struct panel *panel, unsigned bridge, const char *words) {
+    if (panel != NULL) {
+        panel_news(panel, bridge, "train", words);
+    }
+}
+
+void panel_bars_changed(struct panel *panel, unsigned bridge) {
+    if (panel != NULL) {
+        live_changed(&panel->live, bridge);
+    }
+}
+
+/* --- start and stop */
+
+struct panel *panel_new(struct event_base *base, const struct config *config,
+                        const struct panel_host *host, struct error *error) {
+    struct panel *panel = calloc(1, sizeof *panel);
+    if (panel == NULL) {
+        error_set(error, "panel", "out of memory");
+        return NULL;
+    }
+    panel->base = base;
+    panel->config = config;
+    panel->host = *host;
+    if (!live_init(&panel->live, panel)) {
+        error_set(error, "panel", "out of memory");
+        panel_free(panel);
+        return NULL;
+    }
+    for (unsigned i = 0; i < config->panel.listeners; i++) {
+        if (!door_open(&panel->door[i], panel, &config->panel.listener[i], routes_serve, error)) {
+            panel_free(panel);
+            return NULL;
+        }
+        panel->doors++;
+    }
+    return panel;
+}
+
+void panel_free(struct panel *panel) {
+    if (panel == NULL) {
+        return;
+    }
+    live_free(&panel->live);
+    history_free(panel->history);
+    for (unsigned i = 0; i < panel->doors; i++) {
+        door_close(&panel->door[i]);
+    }
+    asks_free(panel);
+    visitors_end(&panel->visitors, &panel->host);
+    free(panel);
+}
+
+uint16_t panel_port(const struct panel *panel, unsigned listener) {
+    return panel != NULL && listener < panel->doors ? door_port(&panel->door[listener]) : 0;
+}
+
+unsigned panel_descriptors(const struct panel_setup *setup) {
+    enum { OF_HISTORY = 8 };
+    unsigned descriptors = setup->listeners > 0 ? OF_HISTORY : 0;
+    for (unsigned i = 0; i < setup->listeners; i++) {
+        descriptors += 1 + setup->listener[i].clients_max;
+    }
+    return descriptors;
+}
