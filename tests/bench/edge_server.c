@@ -1,20 +1,24 @@
 #include "bench/edge_server.h"
 
+#include "bench/cores.h"
 #include "bench/figures.h"
 #include "config/config.h"
 #include "cycle.h"
 #include "loop.h"
 #include "net/server.h"
+#include "realtime.h"
 
 #include <event2/event.h>
 #include <pthread.h>
+#include <sched.h>
 #include <signal.h>
 #include <stdio.h>
 #include <stdlib.h>
+#include <sys/resource.h>
 #include <time.h>
 #include <unistd.h>
 
-enum { RECOVERY_US = 1000 };
+enum { RECOVERY_US = 1000, SERVER_PRIORITY = 50, INTERRUPT_PRIORITY = 80 };
 
 struct edge {
     uint64_t at_ns;
@@ -22,6 +26,7 @@ struct edge {
 };
 
 static struct {
+    const struct edge_setup *setup;
     struct edge_results *results;
     struct config config;
     struct layout_clock clock;
@@ -45,10 +50,20 @@ static uint64_t own_now_ns(void) {
     return (uint64_t)used.tv_sec * 1000000000 + (uint64_t)used.tv_nsec;
 }
 
+/* Without the right to it the edges come late; but they are timed from when they come. */
+static void be_an_interrupt(void) {
+    struct sched_param first = {.sched_priority = INTERRUPT_PRIORITY};
+    if (self.setup->is_apart) {
+        cores_keep_to(CORES_LOAD);
+    }
+    pthread_setschedparam(pthread_self(), SCHED_FIFO, &first);
+}
+
 /* At irregular times, so that they fall anywhere in the server's work. */
 static void *make_edges(void *context) {
     (void)context;
     char byte;
+    be_an_interrupt();
     if (read(self.start, &byte, 1) != 1) {
         return NULL;
     }
@@ -240,11 +255,25 @@ static void read_setup(const char *path) {
     self.config.net.listener[0].port = 0;
 }
 
-void edge_server_run(const char *path, int report, int start, struct edge_results *results) {
+static void take_place(void) {
+    struct rlimit files;
+    getrlimit(RLIMIT_NOFILE, &files);
+    if (self.setup->files > 0) {
+        files.rlim_cur = self.setup->files;
+        setrlimit(RLIMIT_NOFILE, &files);
+    }
+    cores_keep_to(self.setup->is_apart ? CORES_SERVER : CORES_ALL);
+    self.results->is_realtime = self.setup->is_realtime && realtime_ask(SERVER_PRIORITY);
+}
+
+void edge_server_run(const struct edge_setup *place, int report, int start,
+                     struct edge_results *results) {
     struct error error = {.what = ""};
+    self.setup = place;
     self.results = results;
     signal(SIGPIPE, SIG_IGN);
-    read_setup(path);
+    take_place();
+    read_setup(place->config);
     start_edges(start);
     clock_start(&self.clock, 1);
     struct event_base *base = loop_new();

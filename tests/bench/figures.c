@@ -1,5 +1,6 @@
 #include "bench/figures.h"
 
+#include <dirent.h>
 #include <math.h>
 #include <stdarg.h>
 #include <stdio.h>
@@ -54,6 +55,21 @@ long figures_wakeups(pid_t pid) {
         }
     }
     fclose(file);
+    return count;
+}
+
+unsigned figures_files(pid_t pid) {
+    char path[64];
+    unsigned count = 0;
+    snprintf(path, sizeof path, "/proc/%d/fd", (int)pid);
+    DIR *files = opendir(path);
+    if (files == NULL) {
+        figures_fail("%s cannot be read", path);
+    }
+    for (const struct dirent *file; (file = readdir(files)) != NULL;) {
+        count += file->d_name[0] != '.';
+    }
+    closedir(files);
     return count;
 }
 

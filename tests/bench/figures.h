@@ -17,6 +17,9 @@ double figures_memory_bytes(pid_t pid);
 /* How often it gave the processor up to wait for something. */
 long figures_wakeups(pid_t pid);
 
+/* How many descriptors it has. */
+unsigned figures_files(pid_t pid);
+
 /* Sorts. `part` 0 to 1; nearest rank. */
 double figures_quantile(double *values, size_t count, double part);
 double figures_median(double *values, size_t count);

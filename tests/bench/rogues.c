@@ -39,7 +39,7 @@ static void rest_until(uint64_t due_ns) {
     }
 }
 
-void rogues_knock(unsigned port, unsigned a_second) {
+void rogues_knock(unsigned port, unsigned a_second, struct rogues_tally *tally) {
     uint64_t due_ns = figures_now_ns();
     int fds[BURST];
     for (;;) {
@@ -51,6 +51,7 @@ void rogues_knock(unsigned port, unsigned a_second) {
         for (unsigned i = 0; i < BURST; i++) {
             leave(fds[i]);
         }
+        atomic_fetch_add(&tally->knocks, BURST);
     }
 }
 
@@ -61,7 +62,7 @@ static void open_all(int fds[], unsigned port, unsigned clients, const char *say
     }
 }
 
-void rogues_flood(unsigned port, unsigned clients) {
+void rogues_flood(unsigned port, unsigned clients, struct rogues_tally *tally) {
     static const char lines[] = "GET 1 FB 1\nSET 1 GA 1\nNONSENSE\n\001\002\n"
                                 "CHECK 1 GA 1 1 1 -1\nGET 1 DESCRIPTION\n\n\n\n";
     static char heard[1024];
@@ -74,6 +75,7 @@ void rogues_flood(unsigned port, unsigned clients) {
             taken += send(fds[i], lines, sizeof lines - 1, MSG_NOSIGNAL | MSG_DONTWAIT) > 0;
             recv(fds[i], heard, sizeof heard, MSG_DONTWAIT);
         }
+        atomic_fetch_add(&tally->lines, taken);
         if (taken == 0) {
             rest_until(figures_now_ns() + 1000000);
         }
@@ -85,6 +87,16 @@ void rogues_dawdle(unsigned port, unsigned clients) {
     clients = clients < ROGUES_MAX ? clients : ROGUES_MAX;
     open_all(fds, port, clients / 2, "SET CONNECTIONMODE SRCP");
     open_all(fds + clients / 2, port, clients / 2, "SET CONNECTIONMODE SRCP INFO\nGO\n");
+    for (;;) {
+        pause();
+    }
+}
+
+/* They are the kernel's until the server takes them, which it does as it gets descriptors. */
+void rogues_hoard(unsigned port, unsigned clients) {
+    for (unsigned i = 0; i < clients; i++) {
+        knock(port, SOCK_NONBLOCK);
+    }
     for (;;) {
         pause();
     }
