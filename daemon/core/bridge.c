@@ -125,7 +125,7 @@ enum bridge_answer bridge_step(const struct bridge_setup *setup, struct bridge_s
     track_observe(setup, state, inputs, dt_us);
     motion_observe(&setup->motion, &state->motion, &state->contacts, inputs, dt_us);
     struct sight sight = interlock_look(setup, state, inputs);
-    if (!sight.is_seated || !sight.is_locked) {
+    if (!interlock_is_span_proved(&sight)) {
         state->is_cut = true; /* once gone, power waits for the next proof of the whole (S2) */
     }
 

@@ -116,10 +116,10 @@ static void s1_signal_waits_for_power_and_for_sections_believed_clear(void **sta
 
 /* ---- S2 */
 
-static void s2_power_falls_with_seat_or_lock_and_waits_for_the_whole_proof(void **state) {
+static void s2_power_falls_with_seat_lock_or_rails_and_waits_for_the_whole_proof(void **state) {
     (void)state;
-    static const size_t inputs[] = {INPUT(seated), INPUT(locked)};
-    for (size_t i = 0; i < 2; i++) {
+    static const size_t inputs[] = {INPUT(seated), INPUT(locked), INPUT(rail[1])};
+    for (size_t i = 0; i < 3; i++) {
         struct puppet p = frozen_in(PHASE_LINED);
         assert_true(has_any_power(&p));
         *core_level_at(&p.inputs, inputs[i]) = LEVEL_OFF;
@@ -133,18 +133,22 @@ static void s2_power_falls_with_seat_or_lock_and_waits_for_the_whole_proof(void 
 
 static void s2_power_lost_in_clearing_does_not_come_back_with_the_contact(void **state) {
     (void)state;
-    struct puppet p = frozen_in(PHASE_CLEARING);
-    p.inputs.track[0].end[0].stop_clear = LEVEL_OFF; /* a train keeps it in clearing */
-    puppet_step(&p, REQUEST_NONE, 0);
-    p.inputs.track[0].end[0].stop_clear = LEVEL_ON;
-    puppet_step(&p, REQUEST_NONE, 0);
-    assert_true(has_any_power(&p));
-    p.inputs.locked = LEVEL_OFF;
-    puppet_step(&p, REQUEST_NONE, 0);
-    p.inputs.locked = LEVEL_ON;
-    puppet_step(&p, REQUEST_NONE, 0);
-    assert_int_equal(p.state.phase, PHASE_CLEARING);
-    assert_false(has_any_power(&p));
+    static const size_t inputs[] = {INPUT(locked), INPUT(rail[1])};
+    for (size_t i = 0; i < 2; i++) {
+        struct puppet p = frozen_in(PHASE_CLEARING);
+        p.inputs.track[0].end[0].stop_clear = LEVEL_OFF; /* a train keeps it in clearing */
+        puppet_step(&p, REQUEST_NONE, 0);
+        p.inputs.track[0].end[0].stop_clear = LEVEL_ON;
+        puppet_step(&p, REQUEST_NONE, 0);
+        assert_true(has_any_power(&p));
+        *core_level_at(&p.inputs, inputs[i]) = LEVEL_OFF;
+        puppet_step(&p, REQUEST_NONE, 0);
+        assert_false(has_any_power(&p));
+        *core_level_at(&p.inputs, inputs[i]) = LEVEL_ON;
+        puppet_step(&p, REQUEST_NONE, 0);
+        assert_int_equal(p.state.phase, PHASE_CLEARING);
+        assert_false(has_any_power(&p));
+    }
 }
 
 static void s2_no_request_brings_power_off_the_seat(void **state) {
@@ -631,7 +635,7 @@ int main(void) {
         cmocka_unit_test(s1_no_two_conditions_gone_give_proceed),
         cmocka_unit_test(s1_proceed_shows_in_lined_alone),
         cmocka_unit_test(s1_signal_waits_for_power_and_for_sections_believed_clear),
-        cmocka_unit_test(s2_power_falls_with_seat_or_lock_and_waits_for_the_whole_proof),
+        cmocka_unit_test(s2_power_falls_with_seat_lock_or_rails_and_waits_for_the_whole_proof),
         cmocka_unit_test(s2_power_lost_in_clearing_does_not_come_back_with_the_contact),
         cmocka_unit_test(s2_no_request_brings_power_off_the_seat),
         cmocka_unit_test(s3_each_condition_alone_gone_stops_the_lift_in_the_same_step),

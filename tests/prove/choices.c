@@ -79,8 +79,9 @@ static bool is_bar_in_question(const struct offers *o, enum place place, enum ba
     switch (bar) {
     case BAR_LOCKED:
         return place == PLACE_SEATED;
-    case BAR_LOCKED_RAILS_OFF: /* rails are asked for together with the lock only */
-        return place == PLACE_SEATED && o->setup->rails > 0 && is_in(o, NEAR_LINED);
+    case BAR_LOCKED_RAILS_OFF: /* rails are asked for with the lock, and while power is not cut */
+        return place == PLACE_SEATED && o->setup->rails > 0 &&
+               is_in(o, NEAR_LINED | 1 << PHASE_CLEARING);
     case BAR_BETWEEN:
         return true;
     case BAR_WITHDRAWN:

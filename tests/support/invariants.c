@@ -91,17 +91,13 @@ static bool is_span_section_clear(const struct judged *j, unsigned t) {
     return !j->setup->track[t].has_span_detector || is_clear(j, &j->judge->span[t]);
 }
 
-static bool is_seated_and_locked(const struct judged *j) {
-    return is_on(&j->judge->seated) && is_on(&j->judge->locked);
-}
-
 static bool is_proved(const struct judged *j) {
     for (unsigned i = 0; i < j->setup->rails; i++) {
         if (!is_on(&j->judge->rail[i])) {
             return false;
         }
     }
-    return is_seated_and_locked(j);
+    return is_on(&j->judge->seated) && is_on(&j->judge->locked);
 }
 
 /* ---- S1 */
@@ -158,8 +154,8 @@ static const char *judge_power(const struct judged *j) {
         for (unsigned e = 0; e < TRACK_ENDS; e++) {
             is_powered = is_powered || j->out->track[t].end[e].stop_power;
         }
-        if (is_powered && !is_seated_and_locked(j)) {
-            return "S2: power though the span is not proved seated and locked";
+        if (is_powered && !is_proved(j)) {
+            return "S2: power though the span is not proved seated, locked and in line";
         }
     }
     return NULL;
