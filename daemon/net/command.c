@@ -29,8 +29,8 @@ static bool names_device(const struct srcp_request *request) {
     case SRCP_FB:
     case SRCP_LOCK:
         return true;
-    case SRCP_DESCRIPTION:
-        return request->has_address;
+    case SRCP_DESCRIPTION: /* which may name a session, too */
+        return request->has_address && request->target != SRCP_SESSION;
     case SRCP_GL:
     case SRCP_SM:
     case SRCP_POWER:

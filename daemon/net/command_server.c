@@ -5,9 +5,10 @@
 /* SERVER */
 
 static enum srcp_code server_get(const struct command *command) {
+    const struct net_server *server = command->server;
     char line[SRCP_REPLY_SIZE];
     session_send(command->session, line,
-                 srcp_info_server(line, command->server->started_us, command->server->state));
+                 srcp_info_server(line, server->state_since_us, server->state));
     return SRCP_NO_FAULT;
 }
 
@@ -53,7 +54,19 @@ static enum srcp_code session_term(const struct command *command) {
     return SRCP_NO_FAULT;
 }
 
-/* DESCRIPTION of the bus, of one of its groups, of a device */
+/* DESCRIPTION of the bus, of one of its groups, of a device or a session */
+
+static const struct session *session_described(const struct command *command) {
+    const struct srcp_request *request = command->request;
+    bool is_session = request->has_address && request->target == SRCP_SESSION;
+    return is_session ? session_find(command->server, request->address) : NULL;
+}
+
+static enum srcp_code description_values(const struct command *command) {
+    bool is_there = !command->request->has_address || command->device != NULL ||
+                    session_described(command) != NULL;
+    return is_there ? SRCP_NO_FAULT : SRCP_UNSUPPORTED_DEVICE;
+}
 
 static size_t describe_group(const struct command *command, char *line) {
     const struct srcp_request *request = command->request;
@@ -72,9 +85,16 @@ static size_t describe_group(const struct command *command, char *line) {
 }
 
 static enum srcp_code description_get(const struct command *command) {
+    const struct session *named = session_described(command);
     char line[SRCP_REPLY_SIZE];
-    size_t length = command->device != NULL ? line_device(line, command->device)
-                                            : describe_group(command, line);
+    size_t length;
+    if (named != NULL) {
+        length = srcp_info_session_begun(line, named->begun_us, named->id, named->handshake.mode);
+    } else if (command->device != NULL) {
+        length = line_device(line, command->device);
+    } else {
+        length = describe_group(command, line);
+    }
     session_send(command->session, line, length);
     return SRCP_NO_FAULT;
 }
@@ -85,7 +105,7 @@ static const struct command_row rows[] = {
     {SRCP_SERVER, SRCP_TERM, NET_ADMINISTER, NULL, NULL, server_term},
     {SRCP_SESSION, SRCP_GET, NET_OBSERVE, session_values, NULL, session_get},
     {SRCP_SESSION, SRCP_TERM, NET_OBSERVE, session_values, session_bars, session_term},
-    {SRCP_DESCRIPTION, SRCP_GET, NET_OBSERVE, NULL, NULL, description_get},
+    {SRCP_DESCRIPTION, SRCP_GET, NET_OBSERVE, description_values, NULL, description_get},
 };
 
 const struct command_rows command_server_rows = {rows, sizeof rows / sizeof rows[0]};

@@ -14,7 +14,7 @@ static void dump_description(struct session *session, const struct srcp_bus *bus
 static void dump_server(struct session *session) {
     struct net_server *server = session->server;
     char line[SRCP_REPLY_SIZE];
-    session_send(session, line, srcp_info_server(line, server->started_us, server->state));
+    session_send(session, line, srcp_info_server(line, server->state_since_us, server->state));
     struct session *other;
     TAILQ_FOREACH(other, &server->sessions, link) {
         if (other->is_running) {

@@ -59,6 +59,7 @@ struct net_server {
     struct net_setup setup;
     struct net_host host;
     enum srcp_server_state state;
+    uint64_t state_since_us;
     uint64_t started_us;
 
     struct srcp_bus bus[1 + NET_BRIDGES_MAX];

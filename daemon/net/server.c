@@ -101,7 +101,7 @@ struct net_server *net_server_new(struct event_base *base, const struct net_setu
     server->base = base;
     server->setup = *setup;
     server->host = *host;
-    server->started_us = server_now_us(server);
+    server->started_us = server->state_since_us = server_now_us(server);
     TAILQ_INIT(&server->sessions);
     TAILQ_INIT(&server->waiting);
     list_buses(server);
@@ -188,8 +188,9 @@ const struct bridge_view *bridge_now(const struct net_bridge *bridge) {
 
 static void set_state(struct net_server *server, enum srcp_server_state state) {
     server->state = state;
+    server->state_since_us = server_now_us(server);
     char line[SRCP_REPLY_SIZE];
-    server_broadcast(server, line, srcp_info_server(line, server_now_us(server), state));
+    server_broadcast(server, line, srcp_info_server(line, server->state_since_us, state));
 }
 
 void server_reset(struct net_server *server) {

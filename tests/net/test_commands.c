@@ -66,6 +66,10 @@ static void descriptions_say_what_is_there(void **state) {
         {"GET 1 DESCRIPTION POWER", "101 INFO 1 POWER"},
         {"GET 1 DESCRIPTION GA 99", "421 ERROR unsupported device"},
         {"GET 1 DESCRIPTION POWER 1", "421 ERROR unsupported device"},
+        {"GET 0 DESCRIPTION SESSION", "100 INFO 0 DESCRIPTION SESSION"},
+        {"GET 0 DESCRIPTION SESSION 1", "101 INFO 0 SESSION 1 COMMAND"},
+        {"GET 0 DESCRIPTION SESSION 2", "421 ERROR unsupported device"},
+        {"GET 0 DESCRIPTION TIME 1", "421 ERROR unsupported device"},
         {"GET 1 DESCRIPTION GL", "422 ERROR unsupported device group"});
 }
 
@@ -433,6 +437,25 @@ static void nobody_speaks_in_the_servers_name(void **state) {
                     {"SET 0 GM 1 0 HELLO", "412 ERROR wrong value"} /* not an INFO session */);
 }
 
+/* The state RUNNING is as old as the last start or reset. */
+static void state_of_the_server_is_stamped_with_its_origin(void **state) {
+    (void)state;
+    struct net_client *admin = stage_commander(&stage, ADMINISTERS);
+    stage_pass_s(&stage, 5);
+    client_send(&stage, admin, "GET 0 SERVER\n");
+    client_expect_whole(&stage, admin, "1000.000 100 INFO 0 SERVER RUNNING");
+    client_ask(&stage, admin, "RESET 0 SERVER", "200 OK");
+    stage_pass_s(&stage, 5);
+    client_send(&stage, admin, "GET 0 SERVER\n");
+    client_expect_whole(&stage, admin, "1005.000 100 INFO 0 SERVER RUNNING");
+    struct net_client *listener = stage_connect(&stage, OBSERVES);
+    client_send(&stage, listener, "SET CONNECTIONMODE SRCP INFO\nGO\n");
+    const char *line;
+    while ((line = client_line(&stage, listener)) != NULL && strstr(line, " SERVER RUN") == NULL) {
+    }
+    assert_string_equal(line, "1005.000 100 INFO 0 SERVER RUNNING");
+}
+
 static void reset_of_the_server_drops_locks_and_clock(void **state) {
     (void)state;
     struct net_client *client = stage_commander(&stage, OPERATES);
@@ -500,6 +523,7 @@ int main(void) {
         ON_STAGE(model_time_is_set_and_read),
         ON_STAGE(messages_go_to_the_world_only_from_administrators),
         ON_STAGE(nobody_speaks_in_the_servers_name),
+        ON_STAGE(state_of_the_server_is_stamped_with_its_origin),
         ON_STAGE(reset_of_the_server_drops_locks_and_clock),
         ON_STAGE(term_of_the_server_ends_all_and_then_the_daemon),
     };
