@@ -132,6 +132,32 @@ static void s3_signal_is_not_proved_while_a_command_is_under_way(void **state) {
     link_stage_close(&stage);
 }
 
+/* What a client has to put up with: CR LF, a time stamp with more digits, unknown keys in the
+ * welcome line, free text behind OK, news of groups, codes and devices that are not its own. */
+static void server_with_other_manners_is_understood(void **state) {
+    (void)state;
+    struct link_stage stage;
+    link_stage_init(&stage);
+    stage.peer.is_florid = true;
+    stage.peer.greeting = "Marsh Yard 7; COLOUR red; SRCP 0.8.3; SRCPOTHER 0.8.2\n";
+    link_stage_line(&stage);
+    peer_say_info(&stage.peer, "7.000 100 INFO 0 TIME 1 2 3 4\n"
+                               "7.000 100 INFO 0 GM 0 0 CREW boat ahead\n"
+                               "7.000 101 INFO 1 GL 3 N 1 28 5\n"
+                               "7.000 100 INFO 1 XY 1 2 3\n"
+                               "7.000 103 INFO 1 GA 99 0 1\n"
+                               "7.000 100 INFO 9 FB 106 1\n"
+                               "7.000 102 INFO 1 FB 7\n");
+    link_stage_settle(&stage);
+    assert_int_equal(stage.state.phase, PHASE_LINED);
+    link_stage_ask(&stage, REQUEST_RAISE);
+    assert_true(link_stage_run_to(&stage, PHASE_OPEN, 60 * second));
+    link_stage_ask(&stage, REQUEST_LOWER);
+    assert_true(link_stage_run_to(&stage, PHASE_LINED, 60 * second));
+    assert_int_equal(stage.peer.connections, 2); /* never lost */
+    link_stage_close(&stage);
+}
+
 static void s8_train_seen_there_stops_the_lift(void **state) {
     (void)state;
     struct link_stage stage;
@@ -214,6 +240,7 @@ int main(void) {
         cmocka_unit_test(commands_are_sent_on_change_only_and_locks_renewed),
         cmocka_unit_test(detectors_there_are_seen_in_the_same_turn),
         cmocka_unit_test(s3_signal_is_not_proved_while_a_command_is_under_way),
+        cmocka_unit_test(server_with_other_manners_is_understood),
         cmocka_unit_test(s8_train_seen_there_stops_the_lift),
         cmocka_unit_test(trains_are_stopped_by_address_before_a_span_that_is_not_lined),
         cmocka_unit_test(refused_emergency_stop_is_tried_again),

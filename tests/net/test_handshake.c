@@ -48,6 +48,17 @@ static void failed_request_ends_nothing(void **state) {
     client_ask(&stage, client, "GO", "200 OK GO 1");
 }
 
+/* Another mode wants another connection. */
+static void mode_cannot_be_changed_after_go(void **state) {
+    (void)state;
+    struct net_client *client = stage_commander(&stage, OPERATES);
+    client_ask(&stage, client, "SET CONNECTIONMODE SRCP INFO", "412 ERROR wrong value");
+    client_ask(&stage, client, "SET PROTOCOL SRCP 0.8.4", "412 ERROR wrong value");
+    client_ask(&stage, client, "GO", "410 ERROR unknown command");
+    client_ask(&stage, client, "GET 0 SESSION", "100 INFO 0 SESSION 1 COMMAND");
+    client_expect_nothing(&stage, client);
+}
+
 static void session_ids_count_up_and_are_not_used_again(void **state) {
     (void)state;
     struct net_client *first = stage_commander(&stage, OPERATES);
@@ -129,6 +140,7 @@ int main(void) {
         cmocka_unit_test_setup_teardown(server_says_welcome_at_once, open_stage, close_stage),
         cmocka_unit_test_setup_teardown(handshake_is_answered_and_stamped, open_stage, close_stage),
         cmocka_unit_test_setup_teardown(failed_request_ends_nothing, open_stage, close_stage),
+        cmocka_unit_test_setup_teardown(mode_cannot_be_changed_after_go, open_stage, close_stage),
         cmocka_unit_test_setup_teardown(session_ids_count_up_and_are_not_used_again, open_stage,
                                         close_stage),
         cmocka_unit_test_setup_teardown(the_host_learns_of_sessions_and_who_asks, open_stage,

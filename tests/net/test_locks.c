@@ -153,6 +153,18 @@ static void locks_end_with_their_session_on_whatever_ground(void **state) {
     }
 }
 
+/* Only its locks go with a session; what it has set stays, the delays that still run included. */
+static void what_a_session_has_set_stays(void **state) {
+    (void)state;
+    client_ask(&stage, holder, "SET 1 LOCK GA 11 0", "200 OK");
+    client_ask(&stage, holder, "SET 1 GA 11 1 1 -1", "200 OK");
+    client_ask(&stage, holder, "SET 1 POWER OFF lunch", "200 OK");
+    client_ask(&stage, holder, "TERM 0 SESSION", "200 OK");
+    client_ask(&stage, other, "GET 1 LOCK GA 11", "100 INFO 1 LOCK GA 11 0 0");
+    client_ask(&stage, other, "GET 1 GA 11 1", "100 INFO 1 GA 11 1 1");
+    client_ask(&stage, other, "GET 1 POWER", "100 INFO 1 POWER OFF lunch");
+}
+
 static void lock_of_what_is_not_there(void **state) {
     (void)state;
     client_ask(&stage, holder, "SET 1 LOCK GA 99 0", "421 ERROR unsupported device");
@@ -205,6 +217,7 @@ int main(void) {
         ON_STAGE(holder_renews),
         ON_STAGE(only_the_holder_ends_a_lock),
         ON_STAGE(locks_end_with_their_session_on_whatever_ground),
+        ON_STAGE(what_a_session_has_set_stays),
         ON_STAGE(lock_of_what_is_not_there),
         ON_STAGE(hold_of_the_bridge_shows),
     };

@@ -32,8 +32,27 @@ static unsigned number_of(const char *device) {
 
 /* ---- saying */
 
+/* "7.000 200 OK" as "1767225600.1234567  200  OK  as you wish" with CR LF. */
+static void say_floridly(struct evbuffer *output, const char *text) {
+    while (*text != '\0') {
+        size_t length = strcspn(text, "\n");
+        bool is_stamped = begins(text, "7.000 ");
+        const char *words = is_stamped ? text + 6 : text;
+        int rest = (int)(length - (size_t)(words - text));
+        bool is_ok = rest == 6 && begins(words, "200 OK");
+        evbuffer_add_printf(output, "%s%.*s%s\r\n", is_stamped ? "1767225600.1234567  " : "", rest,
+                            words, is_ok ? "  as you wish" : "");
+        text += length + (text[length] == '\n');
+    }
+}
+
 static void say(struct peer_session *session, const char *text) {
-    evbuffer_add(bufferevent_get_output(session->buffer), text, strlen(text));
+    struct evbuffer *output = bufferevent_get_output(session->buffer);
+    if (session->peer->is_florid) {
+        say_floridly(output, text);
+    } else {
+        evbuffer_add(output, text, strlen(text));
+    }
 }
 
 static void say_to(struct link_peer *peer, bool is_info, const char *text) {

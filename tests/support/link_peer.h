@@ -49,6 +49,7 @@ struct link_peer {
     bool answers_as_asked; /* GET: what was asked, not what is */
     const char *refuses;   /* lines that begin so are answered by 414 */
     const char *disobeys;  /* lines that begin so are answered by 200, and nothing is done */
+    bool is_florid;        /* CR LF, longer time stamps, words behind OK: all of it allowed */
     int breaks_off_after;  /* > 0: the next reply is cut after so many bytes, and all is closed */
 };
 
