@@ -79,6 +79,9 @@ export function history(bridge) {
         place.append(onDemand("Trend of the record", () => [picture(bridge, "trend.svg", "Delays and currents over all openings of the record")]));
     }
     async function refresh() {
+        if (isEnded) {
+            return;
+        }
         if (!bridge.is_recorded) {
             list.replaceChildren(element("p", { words: "This bridge keeps no record (\u201crecord\u201d in its configuration)." }));
             return;

@@ -10,6 +10,8 @@ import { carried, eased, placeOf } from "./motion.js";
 import { trackRows } from "./track_rows.js";
 import { placeWords } from "./words.js";
 
+const RECORD_MS = 1500; // the recorder writes twice a second
+
 export function shownBridge(bridge, { may, pace }, traces) {
     const still = matchMedia("(prefers-reduced-motion: reduce)");
     const parts = {
@@ -86,7 +88,7 @@ export function shownBridge(bridge, { may, pace }, traces) {
                 say(byId("emergency-answer"), ""); // it was acknowledged: no longer news
             }
             if (before && (before.openings !== state.openings || before.fault?.name !== state.fault?.name)) {
-                parts.history.refresh();
+                setTimeout(parts.history.refresh, RECORD_MS);
             }
         },
         lose(isNowLost) {

@@ -37,6 +37,9 @@ export function waitWords(state) {
     if (state.fault) {
         return `${sentence(state.fault.words)}. Mend the cause, then acknowledge.`;
     }
+    if (state.phase === "raising" || state.phase === "lowering") {
+        return "The span moves: keep clear.";
+    }
     if (state.waits_for) {
         return `Waits for: ${state.waits_for}`;
     }

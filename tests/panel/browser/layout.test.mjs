@@ -1,0 +1,124 @@
+// Every size and scheme: nothing sticks out, fingers hit what they aim at, the emergency stop is always
+// there, and axe-core finds nothing. A screenshot of each goes below .build, for people to look at.
+import assert from "node:assert/strict";
+import { mkdirSync } from "node:fs";
+import { join } from "node:path";
+import { after, before, test } from "node:test";
+import { KINDS, quiet, startDaemon } from "./support/daemon.mjs";
+import { build, installed } from "./support/places.mjs";
+import { startBrowser, tablet } from "./support/tablet.mjs";
+
+const SIZES = [[360, 740], [740, 360], [820, 1180], [1024, 768], [1920, 1080]];
+const LEAST_TARGET = 44; // CSS pixels: WCAG 2.2, 2.5.5 (AAA), from memory
+const shots = join(build, "screenshots");
+const axe = installed("axe-core").source;
+
+let browser;
+let daemon;
+before(async () => {
+    mkdirSync(shots, { recursive: true });
+    browser = await startBrowser();
+    daemon = await startDaemon({ bridges: Object.keys(KINDS).map(quiet) });
+});
+after(async () => {
+    await browser?.close();
+    await daemon?.stop();
+});
+
+// What a finger in the middle of the element would hit, and how large it is.
+const aimedAt = (locator) => locator.evaluate((element) => {
+    const box = element.getBoundingClientRect();
+    const hit = document.elementFromPoint(box.left + box.width / 2, box.top + box.height / 2);
+    return { width: box.width, height: box.height, isHit: element.contains(hit), isInside: box.left >= 0 && box.top >= 0 && box.right <= innerWidth && box.bottom <= innerHeight };
+});
+
+async function assertEmergency(page, where) {
+    const button = await aimedAt(page.locator("#emergency"));
+    assert.ok(button.isHit && button.isInside, `the emergency stop is in reach ${where}`);
+    assert.ok(button.height >= 64 && button.width >= 200, "and large");
+}
+
+async function assertUsable(page) {
+    const overflow = await page.evaluate(() => document.scrollingElement.scrollWidth - innerWidth);
+    assert.ok(overflow <= 0, `${overflow} pixels stick out at the side`);
+    for (const button of await page.locator("button:visible, summary:visible").all()) {
+        await button.evaluate((element) => element.scrollIntoView({ block: "center" }));
+        const aimed = await aimedAt(button);
+        const name = await button.textContent();
+        assert.ok(aimed.width >= LEAST_TARGET && aimed.height >= LEAST_TARGET, `"${name}" is ${aimed.width} by ${aimed.height}`);
+        assert.ok(aimed.isHit, `"${name}" can be hit`);
+        await assertEmergency(page, `beside "${name}"`);
+    }
+    await page.evaluate(() => scrollTo(0, document.body.scrollHeight));
+    await assertEmergency(page, "at the very end");
+    const last = await page.evaluate(() => {
+        const end = document.querySelector(".cautions").getBoundingClientRect().bottom;
+        const stop = document.querySelector(".emergency").getBoundingClientRect();
+        const isBeside = document.querySelector(".cautions").getBoundingClientRect().right <= stop.left;
+        return isBeside || end <= stop.top;
+    });
+    assert.ok(last, "the last words can be read");
+    await page.evaluate(() => scrollTo(0, 0));
+}
+
+async function assertAccessible(page) {
+    await page.evaluate(axe);
+    const found = await page.evaluate(() => window.axe.run(document, { resultTypes: ["violations"] }));
+    const violations = found.violations.map(({ id, nodes }) => `${id}: ${nodes.map((node) => node.html.slice(0, 120)).join(" | ")}`);
+    assert.deepEqual(violations, []);
+    assert.ok(found.passes.length > 20, "axe-core has looked");
+}
+
+for (const [width, height] of SIZES) {
+    for (const scheme of ["light", "dark"]) {
+        test(`${width} by ${height}, ${scheme}`, async () => {
+            const one = await tablet(browser, daemon.url, { width, height, scheme });
+            await one.live();
+            await one.phase("Lined for rail");
+            await one.says("history", /No opening yet|whole/);
+            await one.page.screenshot({ path: join(shots, `lined-${width}x${height}-${scheme}.png`) });
+            await assertUsable(one.page);
+            await assertAccessible(one.page);
+            await one.close();
+        });
+    }
+}
+
+for (const scheme of ["light", "dark"]) {
+    test(`a fault and a lost connection are as accessible, ${scheme}`, async () => {
+        const one = await tablet(browser, daemon.url, { bus: 2, scheme, expected: /Failed to load resource/ });
+        await one.live();
+        await one.page.click("#emergency");
+        await one.phase("Fault");
+        await one.says("emergency-answer", /granted/);
+        await one.page.screenshot({ path: join(shots, `fault-${scheme}.png`) });
+        await assertUsable(one.page);
+        await assertAccessible(one.page);
+        daemon.freeze();
+        await one.lost();
+        await one.page.screenshot({ path: join(shots, `lost-${scheme}.png`) });
+        await assertEmergency(one.page, "without a connection");
+        await assertAccessible(one.page);
+        daemon.thaw();
+        await one.live();
+        await one.press("acknowledge");
+        await one.phase("Lined for rail");
+        await one.close();
+    });
+}
+
+test("the first load is small", async () => {
+    const one = await tablet(browser, daemon.url);
+    await one.live();
+    const names = await one.page.evaluate(() => [...new Set(performance.getEntriesByType("resource").map((entry) => entry.name)
+        .filter((name) => name.includes("/page/")))]);
+    let bytes = Number((await fetch(daemon.url, { headers: { "Accept-Encoding": "gzip" } })).headers.get("content-length"));
+    for (const name of names) {
+        const answer = await fetch(name, { headers: { "Accept-Encoding": "gzip" } });
+        assert.equal(answer.headers.get("content-encoding"), "gzip", name);
+        bytes += Number(answer.headers.get("content-length"));
+    }
+    assert.ok(names.length > 20);
+    assert.ok(bytes < 150 * 1024, `${bytes} bytes`);
+    await one.close();
+});

@@ -1,0 +1,54 @@
+// Tablets beside the bridge: real headless Chromium, a profile of its own each run.
+import assert from "node:assert/strict";
+import { installed } from "./places.mjs";
+
+const { chromium } = installed("playwright-core");
+const ARGUMENTS = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
+                   "--disable-background-networking", "--disable-component-update", "--disable-sync"];
+const LIMIT_MS = 60000;
+
+export function startBrowser() {
+    return chromium.launch({ executablePath: process.env.CHROMIUM ?? "/usr/bin/chromium", headless: true, args: ARGUMENTS });
+}
+
+/** A tablet that shows the panel. `expected`: what its console may say, as a pattern. */
+export async function tablet(browser, url, { bus = 1, width = 1024, height = 768, scheme = "light", motion = "no-preference", expected = null } = {}) {
+    const context = await browser.newContext({ viewport: { width, height }, colorScheme: scheme, reducedMotion: motion });
+    const page = await context.newPage();
+    const complaints = [];
+    page.setDefaultTimeout(LIMIT_MS);
+    page.on("pageerror", (error) => complaints.push(String(error)));
+    page.on("console", (message) => {
+        if (["error", "warning"].includes(message.type()) && !expected?.test(message.text())) {
+            complaints.push(message.text());
+        }
+    });
+    await page.goto(`${url}#bus=${bus}`);
+    return {
+        page,
+        words: (id) => page.locator(`#${id}`).textContent(),
+        press: (ask) => page.click(`[data-ask="${ask}"]`),
+        phase: (words) => says(page, "phase", words),
+        says: (id, words) => says(page, id, words),
+        live: () => page.waitForFunction(() => document.getElementById("link-words").textContent === "live"),
+        lost: () => page.waitForFunction(() => document.documentElement.classList.contains("is-lost")),
+        // As it is drawn, in degrees: of a leaf that turns, or of a span seen from above.
+        angle: () => page.evaluate(() =>
+            -Number(/rotate\(([-\d.]+)\)/.exec(document.querySelector(".span-rail").getAttribute("transform"))[1])),
+        async close() {
+            await context.close();
+            assert.deepEqual(complaints, [], "the console has nothing to say");
+        },
+    };
+}
+
+// Until the element says so: a text, or a pattern.
+function says(page, id, words) {
+    return page.waitForFunction(([name, source, flags]) => {
+        const text = document.getElementById(name).textContent;
+        return flags == null ? text === source : new RegExp(source, flags).test(text);
+    }, [id, words.source ?? words, words.flags ?? null], { polling: "raf" }).catch(async (problem) => {
+        const text = await page.locator(`#${id}`).textContent().catch(() => "(gone)");
+        throw new Error(`"${id}" says "${text}", not "${words}" (${problem.message})`);
+    });
+}
