@@ -255,7 +255,7 @@ static void read_record(const struct config *config, const struct history_want *
     memset(&logbook, 0, sizeof logbook);
     bool is_read =
         store_open_to_read(&store, config->record.file, &error) &&
-        logbook_read(&logbook, &store, config->net.bridge[want->bridge].bus, 0, UINT64_MAX, &error);
+        logbook_read(&logbook, &store, config->net.bridge[want->bridge].bus, 0, INT64_MAX, &error);
     if (is_read) {
         give_of_record(want, &logbook, &store, yield);
     } else {
