@@ -1,8 +1,8 @@
 /* The daemon keeps a record, also when it is killed; and runs as well where it cannot. */
 #include "records/replay.h"
 #include "support/check.h"
-#include "support/config_text.h"
 #include "support/daemon.h"
+#include "support/record_config.h"
 #include "support/records_feed.h"
 
 #include <signal.h>
@@ -15,21 +15,8 @@
 static char record[RECORD_FILE_SIZE];
 static char config[RECORD_FILE_SIZE + 8];
 
-/* A quiet bridge with a record in `file`. */
 static void write_config(const char *file) {
-    char *text = config_text_of_file(SOURCE_DIR "/tests/daemon/quiet-bridge.json");
-    cJSON *tree = cJSON_Parse(text);
-    char value[RECORD_FILE_SIZE + 32];
-    snprintf(value, sizeof value, "{\"file\": \"%s\", \"service openings\": 3}", file);
-    config_text_patch(tree, "/record", value);
-    char *patched = cJSON_Print(tree);
-    FILE *out = fopen(config, "w");
-    assert_non_null(out);
-    fputs(patched, out);
-    fclose(out);
-    cJSON_free(patched);
-    cJSON_Delete(tree);
-    free(text);
+    record_config_write(config, file, ", \"service openings\": 3");
 }
 
 static int set_up(void **state) {

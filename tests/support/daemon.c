@@ -178,7 +178,9 @@ static void take_line(struct daemon_session *session, size_t length) {
     const char *start = session->buffer;
     size_t rest = session->filled - length - 1;
     const char *blank = memchr(start, ' ', length);
+    session->stamp_us = 0;
     if (blank != NULL && start[0] >= '0' && start[0] <= '9') { /* behind the time stamp */
+        session->stamp_us = (uint64_t)(strtod(start, NULL) * 1e6 + 0.5);
         length -= (size_t)(blank + 1 - start);
         start = blank + 1;
     }

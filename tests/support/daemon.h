@@ -39,7 +39,8 @@ struct daemon_session {
     int fd;
     size_t filled;
     char buffer[65536];
-    char line[2048]; /* the last line read, without time stamp and line end */
+    char line[2048];   /* the last line read, without time stamp and line end */
+    uint64_t stamp_us; /* its time stamp: layout time; 0: it had none */
 };
 
 /* Connects and shakes hands; `mode` is "COMMAND" or "INFO". */

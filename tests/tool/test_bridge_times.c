@@ -179,6 +179,19 @@ static void what_was_stopped_or_turned_back_tells_nothing(void **state) {
     assert_false(measured(NULL, 0, &times, &error));
 }
 
+static void a_way_down_that_was_stopped_leaves_the_way_up(void **state) {
+    (void)state;
+    const struct went held[] = {{PHASE_CLEARING, 0}, {PHASE_CUTTING, 5},  {PHASE_RAISING, 6},
+                                {PHASE_OPEN, 70},    {PHASE_WARNING, 80}, {PHASE_LOWERING, 90},
+                                {PHASE_HELD, 95},    {PHASE_LINED, 300},  {PHASE_LINED, -1}};
+    struct logbook_opening opening[] = {opening_of(held), plain(5, 20, 40)};
+    struct bridge_times times;
+    struct error error;
+    assert_true(measured(opening, 2, &times, &error));
+    assert_int_equal(times.opening.ms, 70000);
+    assert_int_equal(times.closing.ms, 40000);
+}
+
 /* --- on the command line */
 
 static char record[RECORD_FILE_SIZE];
@@ -261,6 +274,7 @@ int main(void) {
         cmocka_unit_test(nine_of_ten_took_no_longer),
         cmocka_unit_test(waiting_for_trains_is_no_part_of_an_opening),
         cmocka_unit_test(what_was_stopped_or_turned_back_tells_nothing),
+        cmocka_unit_test(a_way_down_that_was_stopped_leaves_the_way_up),
         RECORDED(measured_goes_before_reckoned_before_what_the_timetable_says),
         RECORDED(a_bridge_is_found_by_name_or_bus),
         RECORDED(a_record_without_an_opening_is_refused),
