@@ -49,15 +49,14 @@ static void check_line(const struct script_step *step) {
     struct script_line parsed;
     struct error error;
     char trial[SCRIPT_LINE_MAX];
-    int32_t seconds;
     FUZZ_HOLDS(script_line_parse(srcp_text_of(step->text), &again, &parsed, &error));
     FUZZ_HOLDS(again.kind == SCRIPT_LINE && again.bus == step->bus);
     FUZZ_HOLDS(strcmp(parsed.text, step->text) == 0);
     script_line_trial(step->text, trial);
     FUZZ_HOLDS(trial[0] == '\0' || begins(trial, "CHECK ") || begins(trial, "GET"));
     FUZZ_HOLDS(trial[0] == '\0' || script_line_parse(srcp_text_of(trial), &again, &parsed, &error));
-    script_line_wait(step->text, &seconds);
-    FUZZ_HOLDS(seconds >= 0);
+    FUZZ_HOLDS(script_line_timeout(step->text) >= 0);
+    FUZZ_HOLDS(script_line_clock(step->text) <= SCRIPT_CLOCK_WAIT);
 }
 
 static void check_step(const struct script_step *step) {

@@ -1,13 +1,13 @@
 /* Session scripts, performed on the daemon itself. */
 #include "support/check.h"
 #include "support/daemon.h"
+#include "support/tool_dialogue.h"
 #include "support/tool_run.h"
 
 #include <signal.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
-#include <sys/wait.h>
 #include <unistd.h>
 
 /* As in test_with_daemon.c: not faster. */
@@ -77,6 +77,46 @@ static void a_dry_run_finds_every_line_that_is_not_for_this_server(void **state)
     run(state, "state", OUTCOME_DONE, "lined yes", "");
 }
 
+static void a_dry_run_looks_for_what_is_set_up_and_waited_for(void **state) {
+    run(state, "wait lined", OUTCOME_DONE, "", "");
+    check(state, " --dry-run", "INIT 1 GA 99 P\nINIT 1 GA 1 P\nTERM 1 LOCK GA 97\nINIT 7 POWER\n",
+          OUTCOME_REFUSED, "", "3 of 4 lines would fail");
+    check(state, " --dry-run", "WAIT 0 TIME 1 2 3 4\n", OUTCOME_REFUSED, "",
+          ":1: 'WAIT 0 TIME 1 2 3 4': 416 ERROR no data; no model clock runs");
+    check(state, " --dry-run", "INIT 0 TIME 2 1\nWAIT 0 TIME 1 2 3 4\n", OUTCOME_DONE, "", "");
+    check(state, " --dry-run", "SET 0 TIME 1 2 3 4\nTERM 0 TIME\nWAIT 0 TIME 1 2 3 4\n",
+          OUTCOME_REFUSED, "", ":3: ");
+    check(state, " --dry-run --scale 3", "WAIT 0 TIME 1 2 3 4\n", OUTCOME_DONE, "", "");
+}
+
+static void a_failed_line_tells_the_fault_that_is_latched(void **state) {
+    run(state, "wait lined", OUTCOME_DONE, "", "");
+    check(state, "",
+          "SET 1 GA 1 1 1 -1\nexpect 60s 1 FB 4 1 the span moves\n"
+          "SET 0 GM 0 0 SIMULATE 1 fault jam on\nexpect 60s 1 FB 3 1 the span is open\n",
+          OUTCOME_FAULT, "", "'WAIT 1 FB 3 1 60': 417 ERROR timeout; fault stall; asked");
+    check(state, "", "on failure go on\nSET 1 GA 1 1 1 -1\nsay here\n", OUTCOME_REFUSED, "here",
+          "1 lines failed");
+}
+
+/* A pause waits for the model clock. Counted in real time it would last to the next morning of the
+ * model, for the layout runs faster than time does here. */
+static void a_pause_is_one_of_model_time(void **state) {
+    run(state, "wait lined", OUTCOME_DONE, "", "");
+    check(state, "",
+          "INIT 0 TIME 60 1\nSET 0 TIME 3 23 59 0\npause 30 min\nWAIT 0 TIME 4 0 29 0\n"
+          "expect 1s 1 FB 5 1 lined\nsay after\n",
+          OUTCOME_DONE, "after", "");
+    struct daemon_session session;
+    daemon_connect(*state, &session, "COMMAND");
+    daemon_expect(&session, "GET 0 TIME", "100 INFO 0 TIME 4 0 ");
+    int minute = 0;
+    assert_int_equal(sscanf(session.line, "100 INFO 0 TIME 4 0 %d", &minute), 1);
+    assert_true(minute >= 29);
+    daemon_disconnect(&session);
+    check(state, "", "TERM 0 TIME\npause 10 ms\n", OUTCOME_DONE, "", "");
+}
+
 static void the_first_failed_line_ends_it_and_holds_the_span(void **state) {
     run(state, "wait lined", OUTCOME_DONE, "", "");
     check(state, "",
@@ -108,25 +148,57 @@ static void a_script_with_a_mistake_sends_nothing(void **state) {
     run(state, "state", OUTCOME_DONE, "lined yes", "");
 }
 
-/* The interrupt comes when the script is known to wait: the span is seen to move, the script then
- * waits for what does not come by itself. */
-static void an_interrupt_holds_the_span(void **state) {
+/* However the tool ends, the span that its script has set in motion is held. */
+static void end_while_moving(void **state, int number, int status) {
     struct daemon_run *daemon = *state;
+    struct tool_dialogue dialogue;
+    struct daemon_session session;
+    char path[64];
+    char words[128];
+    write_script(path, "SET 1 LOCK GA 1 0\nSET 1 GA 1 1 1 -1\nWAIT 1 FB 6 1 86400\n");
     run(state, "wait lined", OUTCOME_DONE, "", "");
-    pid_t parent = getpid();
-    pid_t child = fork();
-    assert_true(child >= 0);
-    if (child == 0) {
-        struct daemon_session session;
-        daemon_connect(daemon, &session, "COMMAND");
-        daemon_ask(&session, "WAIT 1 FB 4 1 3600");
-        kill(parent, SIGINT);
-        _exit(0);
-    }
-    check(state, "", "SET 1 GA 1 1 1 -1\nWAIT 1 FB 6 1 86400\n", OUTCOME_INTERRUPTED, "",
-          ":2: 'WAIT 1 FB 6 1 86400': interrupted; asked the span to stop");
-    assert_int_equal(waitpid(child, NULL, 0), child);
+    daemon_connect(daemon, &session, "COMMAND");
+    snprintf(words, sizeof words, "perform %s", path);
+    tool_dialogue_begin(&dialogue, words, daemon->port);
+    daemon_expect(&session, "WAIT 1 FB 4 1 3600", "100 INFO 1 FB 4 1");
+    tool_dialogue_expect(&dialogue, "[3/3]");
+    kill(dialogue.pid, number);
+    tool_dialogue_expect(&dialogue, "asked the span to stop where it is");
+    assert_int_equal(tool_dialogue_end(&dialogue), status);
+    unlink(path);
     run(state, "wait held --limit 60s", OUTCOME_DONE, "", "");
+    daemon_expect(&session, "WAIT 1 FB 4 0 3600", "100 INFO 1 FB 4 0");     /* and rests */
+    daemon_expect(&session, "GET 1 LOCK GA 1", "100 INFO 1 LOCK GA 1 0 0"); /* its lock is gone */
+    daemon_disconnect(&session);
+    run(state, "lower", OUTCOME_DONE, "", "");
+}
+
+static void an_interrupt_holds_the_span(void **state) {
+    end_while_moving(state, SIGINT, OUTCOME_INTERRUPTED);
+}
+
+static void a_request_to_end_holds_the_span(void **state) {
+    end_while_moving(state, SIGTERM, OUTCOME_INTERRUPTED);
+}
+
+static void a_terminal_that_goes_holds_the_span(void **state) {
+    end_while_moving(state, SIGHUP, OUTCOME_INTERRUPTED);
+}
+
+static void a_tool_that_is_killed_holds_the_span(void **state) {
+    end_while_moving(state, SIGKILL, -1);
+}
+
+static int set_up_elsewhere(void **state) {
+    struct daemon_run *daemon = calloc(1, sizeof *daemon);
+    daemon_start(daemon, SOURCE_DIR "/config/mill-swing.json", pace);
+    *state = daemon;
+    return 0;
+}
+
+static void a_script_finds_its_bridge_on_any_bus(void **state) {
+    run(state, "wait lined --bus 3", OUTCOME_DONE, "", "");
+    check(state, "", "SET 3 POWER OFF\nSET 3 POWER ON\nsay done\n", OUTCOME_DONE, "done", "");
 }
 
 #define WITH_DAEMON(test) cmocka_unit_test_setup_teardown(test, set_up, tear_down)
@@ -135,11 +207,19 @@ int main(void) {
     const struct CMUnitTest tests[] = {
         WITH_DAEMON(the_example_is_checked_and_performed),
         WITH_DAEMON(a_dry_run_finds_every_line_that_is_not_for_this_server),
+        WITH_DAEMON(a_dry_run_looks_for_what_is_set_up_and_waited_for),
+        WITH_DAEMON(a_failed_line_tells_the_fault_that_is_latched),
+        WITH_DAEMON(a_pause_is_one_of_model_time),
         WITH_DAEMON(the_first_failed_line_ends_it_and_holds_the_span),
         WITH_DAEMON(a_failed_line_can_lower_the_span),
         WITH_DAEMON(it_goes_on_where_the_script_says_so),
         WITH_DAEMON(a_script_with_a_mistake_sends_nothing),
         WITH_DAEMON(an_interrupt_holds_the_span),
+        WITH_DAEMON(a_request_to_end_holds_the_span),
+        WITH_DAEMON(a_terminal_that_goes_holds_the_span),
+        WITH_DAEMON(a_tool_that_is_killed_holds_the_span),
+        cmocka_unit_test_setup_teardown(a_script_finds_its_bridge_on_any_bus, set_up_elsewhere,
+                                        tear_down),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

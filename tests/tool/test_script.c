@@ -141,7 +141,11 @@ static void trials_change_nothing(void **state) {
         {"WAIT 1 FB 3 1 60", "GET 1 FB 3"},
         {"WAIT 1 GA 11 1 1 60", "GET 1 GA 11 1"},
         {"GET 1 POWER", "GET 1 POWER"},
-        {"WAIT 0 TIME 1 2 3 4", ""},
+        {"INIT 1 GA 99 P", "GET 1 DESCRIPTION GA 99"},
+        {"TERM 1 FB 3", "GET 1 DESCRIPTION FB 3"},
+        {"INIT 7 POWER", "GET 7 POWER"},
+        {"TERM 1 LOCK GA 97", "GET 1 LOCK GA 97"},
+        {"WAIT 0 TIME 1 2 3 4", "GET 0 TIME"},
         {"INIT 0 TIME 6 1", ""},
         {"TERM 0 SERVER", ""},
     };

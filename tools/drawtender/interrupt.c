@@ -3,17 +3,20 @@
 #include <errno.h>
 #include <fcntl.h>
 #include <signal.h>
+#include <stdbool.h>
 #include <stddef.h>
 #include <unistd.h>
 
+enum { SIGNALS = 3 };
+
+static const int caught[SIGNALS] = {SIGINT, SIGTERM, SIGHUP};
 static int pipe_ends[2] = {-1, -1};
-static struct sigaction old_int;
-static struct sigaction old_term;
+static struct sigaction old[SIGNALS];
 
 static void on_signal(int number) {
     (void)number;
     int saved = errno;
-    /* The pipe never fills: SA_RESETHAND lets at most two signals through. */
+    /* The pipe never fills: SA_RESETHAND lets one of each through. */
     ssize_t written = write(pipe_ends[1], "!", 1);
     (void)written;
     errno = saved;
@@ -27,8 +30,13 @@ int interrupt_catch(void) {
     fcntl(pipe_ends[1], F_SETFD, FD_CLOEXEC);
     struct sigaction action = {.sa_handler = on_signal, .sa_flags = (int)SA_RESETHAND};
     sigemptyset(&action.sa_mask);
-    sigaction(SIGINT, &action, &old_int);
-    sigaction(SIGTERM, &action, &old_term);
+    for (int i = 0; i < SIGNALS; i++) {
+        sigaction(caught[i], NULL, &old[i]);
+        bool is_for_others = caught[i] == SIGHUP && old[i].sa_handler == SIG_IGN; /* nohup */
+        if (!is_for_others) {
+            sigaction(caught[i], &action, NULL);
+        }
+    }
     return pipe_ends[0];
 }
 
@@ -36,8 +44,9 @@ void interrupt_release(void) {
     if (pipe_ends[0] < 0) {
         return;
     }
-    sigaction(SIGINT, &old_int, NULL);
-    sigaction(SIGTERM, &old_term, NULL);
+    for (int i = 0; i < SIGNALS; i++) {
+        sigaction(caught[i], &old[i], NULL);
+    }
     close(pipe_ends[0]);
     close(pipe_ends[1]);
     pipe_ends[0] = pipe_ends[1] = -1;

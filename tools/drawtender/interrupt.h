@@ -1,11 +1,12 @@
-/* interrupt.h: Ctrl-C and SIGTERM as something to poll for, so that a movement that is being
- * watched is stopped and not just left alone. */
+/* interrupt.h: Ctrl-C, SIGTERM and a terminal that goes (SIGHUP, unless it is ignored, as under
+ * nohup) as something to poll for, so that a movement that is being watched is stopped and not just
+ * left alone. */
 #ifndef TOOLS_DRAWTENDER_INTERRUPT_H
 #define TOOLS_DRAWTENDER_INTERRUPT_H
 
 #include <stdbool.h>
 
-/* From now on the first SIGINT or SIGTERM is caught; the next one ends the program as usual.
+/* From now on the first of each of these signals is caught; the next ends the program as usual.
  * Returns a descriptor that becomes readable then, or -1 (signals stay as they were). */
 int interrupt_catch(void);
 

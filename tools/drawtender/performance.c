@@ -1,6 +1,7 @@
 #include "tools/drawtender/performance.h"
 
 #include "protocol/code.h"
+#include "tools/drawtender/dead_man.h"
 #include "tools/drawtender/script_line.h"
 
 #include <errno.h>
@@ -51,13 +52,11 @@ static enum outcome find_span(struct performance *performance, size_t index) {
 
 enum outcome performance_begin(struct performance *performance, struct tool *tool,
                                const struct script *script) {
-    *performance =
-        (struct performance){.tool = tool,
-                             .script = script,
-                             .progress = {.tool = tool},
-                             .interrupt = -1,
-                             .on_failure = SCRIPT_STOP,
-                             .ratio = tool->options->scale > 0 ? tool->options->scale : 1};
+    *performance = (struct performance){.tool = tool,
+                                        .script = script,
+                                        .progress = {.tool = tool},
+                                        .interrupt = -1,
+                                        .on_failure = SCRIPT_STOP};
     if (!find_buses(performance)) {
         return OUTCOME_CONFIGURATION;
     }
@@ -65,7 +64,12 @@ enum outcome performance_begin(struct performance *performance, struct tool *too
     for (size_t i = 0; i < performance->buses && outcome == OUTCOME_DONE; i++) {
         outcome = find_span(performance, i);
     }
-    return outcome == OUTCOME_DONE ? bridge_link_open(&tool->link, tool->options, &tool->error)
+    /* What it shows is the bridge asked for, or the script's first. */
+    struct tool_options options = *tool->options;
+    if (!options.has_bus_option && performance->buses > 0) {
+        options.bus = performance->bus[0];
+    }
+    return outcome == OUTCOME_DONE ? bridge_link_open(&tool->link, &options, &tool->error)
                                    : outcome;
 }
 
@@ -115,12 +119,11 @@ static enum talk_event listen_for(struct performance *performance, bool wants_re
 
 /* A timeout of the protocol is the server's to tell; ours comes only if it does not. */
 static struct deadline deadline_of(const struct performance *performance, const char *line) {
-    int32_t seconds;
     const struct tool_options *options = performance->tool->options;
-    if (script_line_wait(line, &seconds)) {
+    if (script_line_clock(line) == SCRIPT_CLOCK_WAIT) {
         return options_deadline(options, false);
     }
-    uint64_t ms = (uint64_t)seconds * 1000 + options->reply_ms;
+    uint64_t ms = (uint64_t)script_line_timeout(line) * 1000 + options->reply_ms;
     return deadline_in(ms < UINT32_MAX ? (uint32_t)ms : UINT32_MAX);
 }
 
@@ -168,36 +171,72 @@ static enum outcome judge(struct performance *performance, const struct script_s
     snprintf(came, sizeof came, "%d ERROR %.*s", (int)reply->code, (int)length,
              length > 0 ? reply->words.at : "");
     struct bridge_link *link = &performance->tool->link;
-    if (is_prohibited && bridge_link_catch_up(link, NULL) == OUTCOME_DONE &&
-        link->picture.refusal.session == link->command.session) {
+    bool is_told = bridge_link_catch_up(link, NULL) == OUTCOME_DONE;
+    if (is_told && is_prohibited && link->picture.refusal.session == link->command.session) {
         snprintf(came, sizeof came, "%d: %.120s", SRCP_PROHIBITED, link->picture.refusal.reason);
     }
+    bool is_faulted = is_told && picture_is_faulted(&link->picture);
+    if (is_faulted) {
+        size_t end = strlen(came);
+        snprintf(came + end, sizeof came - end, "; fault %s", link->picture.fault);
+    }
     complain(performance, step, came);
-    return is_timeout ? OUTCOME_TIMED_OUT : OUTCOME_REFUSED;
+    return is_faulted ? OUTCOME_FAULT : is_timeout ? OUTCOME_TIMED_OUT : OUTCOME_REFUSED;
 }
 
 /* With --scale, the script's own ratio gives way. */
 static enum outcome send_step(struct performance *performance, const struct script_step *step) {
     const char *line = step->text;
     char scaled[32];
-    int32_t fx;
-    int32_t fy;
-    if (script_line_is_clock(line, &fx, &fy)) {
-        unsigned scale = performance->tool->options->scale;
+    unsigned scale = performance->tool->options->scale;
+    if (scale > 0 && script_line_clock(line) == SCRIPT_CLOCK_INIT) {
         snprintf(scaled, sizeof scaled, "INIT 0 TIME %u 1", scale);
-        line = scale > 0 ? scaled : line;
-        performance->ratio = scale > 0 ? scale : (double)fx / fy;
+        line = scaled;
     }
     struct srcp_answer reply;
     enum talk_event event = ask(performance, line, &reply);
     return judge(performance, step, event, &reply);
 }
 
-static enum outcome pause_for(struct performance *performance, const struct script_step *step) {
-    double ms = step->time_ms / performance->ratio;
-    struct deadline deadline = deadline_in(ms < UINT32_MAX ? (uint32_t)ms : UINT32_MAX);
-    enum talk_event event = listen_for(performance, false, deadline);
+/* The words of `100 INFO 0 TIME <day> <hour> <minute> <second>`, in seconds. */
+static bool read_clock(const struct srcp_answer *reply, int64_t *seconds) {
+    static const int32_t lengths[] = {24, 60, 60};
+    struct srcp_text rest = reply->rest;
+    int32_t number;
+    bool is_good = reply->has_group && reply->group == SRCP_TIME &&
+                   srcp_text_number(srcp_text_word(&rest), &number) && number >= 0;
+    *seconds = is_good ? number : 0;
+    for (size_t i = 0; i < sizeof lengths / sizeof lengths[0] && is_good; i++) {
+        is_good =
+            srcp_text_number(srcp_text_word(&rest), &number) && number >= 0 && number < lengths[i];
+        *seconds = *seconds * lengths[i] + (is_good ? number : 0);
+    }
+    return is_good;
+}
+
+/* Where no model clock runs, model time is real time. */
+static enum outcome pause_really(struct performance *performance, const struct script_step *step) {
+    enum talk_event event = listen_for(performance, false, deadline_in(step->time_ms));
     return event == TALK_TIMED_OUT ? OUTCOME_DONE : judge(performance, step, event, NULL);
+}
+
+/* Up to the first whole second of the model clock that is not too early. */
+static enum outcome pause_for(struct performance *performance, const struct script_step *step) {
+    struct srcp_answer reply;
+    int64_t time_s;
+    enum talk_event event = ask(performance, "GET 0 TIME", &reply);
+    if (event != TALK_ANSWER) {
+        return judge(performance, step, event, &reply);
+    }
+    if (reply.kind != SRCP_ANSWER_INFO || !read_clock(&reply, &time_s)) {
+        return pause_really(performance, step);
+    }
+    time_s += (step->time_ms + 999) / 1000 + 1;
+    char line[80];
+    snprintf(line, sizeof line, "WAIT 0 TIME %" PRId64 " %d %d %d", time_s / 86400,
+             (int)(time_s / 3600 % 24), (int)(time_s / 60 % 60), (int)(time_s % 60));
+    event = ask(performance, line, &reply);
+    return judge(performance, step, event, &reply);
 }
 
 static void show_step(struct performance *performance, size_t index) {
@@ -255,20 +294,30 @@ static bool ask_spans(const struct performance *performance, unsigned port) {
     return is_asked;
 }
 
+static const char stopped[] = "asked the span to stop where it is";
+static const char not_stopped[] =
+    "the span could NOT be stopped: it may be moving. Use the hard-wired emergency stop";
+
 /* The script's own session ends first, and with it any lock that it holds. */
 static void make_safe(struct performance *performance, enum outcome outcome) {
     struct error why = performance->tool->error;
     bridge_link_close(&performance->tool->link);
     bool is_lower = performance->on_failure == SCRIPT_LOWER && outcome != OUTCOME_INTERRUPTED;
     bool is_asked = ask_spans(performance, is_lower ? PORT_LOWER : PORT_STOP);
-    const char *then = is_lower ? "asked the span to lower" : "asked the span to stop where it is";
-    if (!is_asked) {
-        then = is_lower ? "the span could NOT be lowered"
-                        : "the span could NOT be stopped: it may be moving. Use the hard-wired "
-                          "emergency stop";
+    const char *then = is_asked ? stopped : not_stopped;
+    if (is_lower) {
+        then = is_asked ? "asked the span to lower" : "the span could NOT be lowered";
     }
     size_t room = sizeof why.what - strlen(then) - 3;
     error_set(&performance->tool->error, why.where, "%.*s; %s", (int)room, why.what, then);
+}
+
+/* In the other process. */
+static void stop_spans_left_alone(void *context) {
+    const struct performance *performance = context;
+    bool is_asked = ask_spans(performance, PORT_STOP);
+    fprintf(performance->tool->streams.err, "\ndrawtender: perform: ended from outside; %s\n",
+            is_asked ? stopped : not_stopped);
 }
 
 static enum outcome set_scale(struct performance *performance) {
@@ -277,14 +326,15 @@ static enum outcome set_scale(struct performance *performance) {
 }
 
 static bool goes_on(const struct performance *performance, enum outcome outcome) {
-    bool is_line = outcome == OUTCOME_REFUSED || outcome == OUTCOME_TIMED_OUT;
+    bool is_line =
+        outcome == OUTCOME_REFUSED || outcome == OUTCOME_TIMED_OUT || outcome == OUTCOME_FAULT;
     /* A reply that may still come would be taken for that to the next line. */
     bool is_answered = outcome != OUTCOME_TIMED_OUT ||
                        strstr(performance->tool->error.what, "ERROR timeout") != NULL;
     return performance->on_failure == SCRIPT_GO_ON && is_line && is_answered;
 }
 
-enum outcome performance_run(struct performance *performance) {
+static enum outcome perform_all(struct performance *performance) {
     struct tool *tool = performance->tool;
     enum outcome outcome = set_scale(performance);
     for (size_t i = 0; i < performance->script->steps && outcome == OUTCOME_DONE; i++) {
@@ -300,6 +350,20 @@ enum outcome performance_run(struct performance *performance) {
     progress_end(&performance->progress);
     if (outcome != OUTCOME_DONE) {
         make_safe(performance, outcome);
+    }
+    return outcome;
+}
+
+enum outcome performance_run(struct performance *performance) {
+    struct tool *tool = performance->tool;
+    struct dead_man man;
+    if (!dead_man_begin(&man, stop_spans_left_alone, performance)) {
+        fprintf(tool->streams.err, "drawtender: perform: no process to be had that would stop the "
+                                   "span if this one were killed\n");
+    }
+    enum outcome outcome = perform_all(performance);
+    dead_man_release(&man);
+    if (outcome != OUTCOME_DONE) {
         return outcome;
     }
     if (performance->failed > 0) {
@@ -308,53 +372,4 @@ enum outcome performance_run(struct performance *performance) {
     }
     snprintf(tool->said, sizeof tool->said, "performed: %zu steps", performance->script->steps);
     return OUTCOME_DONE;
-}
-
-/* What holds only for now is no fault of the script. */
-static bool is_fault(const struct srcp_answer *reply) {
-    return reply->kind == SRCP_ANSWER_ERROR && reply->code != SRCP_PROHIBITED &&
-           reply->code != SRCP_LOCKED && reply->code != SRCP_NO_DATA;
-}
-
-static enum outcome try_step(struct tool *tool, const struct script_step *step, size_t *faults) {
-    char trial[SCRIPT_LINE_MAX];
-    script_line_trial(step->text, trial);
-    if (trial[0] == '\0') {
-        return OUTCOME_DONE;
-    }
-    struct srcp_answer reply;
-    struct deadline deadline = deadline_in(tool->options->reply_ms);
-    enum talk_event event = talk_ask(&tool->link.command, trial, deadline, &reply);
-    if (event != TALK_ANSWER) {
-        error_set(&tool->error, "", "%.100s:%u: %s", step->file, step->number,
-                  talk_event_text(event));
-        return OUTCOME_UNREACHABLE;
-    }
-    if (is_fault(&reply)) {
-        ++*faults;
-        fprintf(tool->streams.err, "%s:%u: '%s': %d ERROR %.*s\n", step->file, step->number,
-                step->text, (int)reply.code, (int)reply.words.length,
-                reply.words.length > 0 ? reply.words.at : "");
-    }
-    return OUTCOME_DONE;
-}
-
-enum outcome performance_try(struct tool *tool, const struct script *script) {
-    enum outcome outcome = bridge_link_command(&tool->link, tool->options, &tool->error);
-    size_t faults = 0;
-    size_t lines = 0;
-    for (size_t i = 0; i < script->steps && outcome == OUTCOME_DONE; i++) {
-        const struct script_step *step = &script->step[i];
-        bool is_sent = step->kind == SCRIPT_LINE || step->kind == SCRIPT_EXPECT;
-        if (is_sent && !step->is_again) {
-            outcome = try_step(tool, step, &faults);
-            lines++;
-        }
-    }
-    if (outcome == OUTCOME_DONE && faults > 0) {
-        error_set(&tool->error, "", "%zu of %zu lines would fail", faults, lines);
-        return OUTCOME_REFUSED;
-    }
-    snprintf(tool->said, sizeof tool->said, "%zu lines checked; nothing was done", lines);
-    return outcome;
 }

@@ -1,6 +1,7 @@
 /* performance.h: a session script carried out, line by line, on a server.
  * Whatever ends it early, the spans it may have moved are then asked to stop where they are, or to
- * lower, over a new connection: the old one may be waiting for something, or be gone. */
+ * lower, over a new connection: the old one may be waiting for something, or be gone. If it is this
+ * process that ends, another asks (dead_man.h). */
 #ifndef TOOLS_DRAWTENDER_PERFORMANCE_H
 #define TOOLS_DRAWTENDER_PERFORMANCE_H
 
@@ -16,7 +17,6 @@ struct performance {
     struct progress progress;
     int interrupt;                  /* descriptor that ends it when readable; -1: none */
     enum script_failure on_failure; /* as the script says up to here */
-    double ratio;                   /* of model to real time; 1 until the script or --scale says */
     size_t failed;                  /* lines, where the script goes on after them */
     size_t buses;                   /* that the script moves something on */
     unsigned bus[PERFORMANCE_BUSES_MAX];
@@ -29,8 +29,5 @@ enum outcome performance_begin(struct performance *performance, struct tool *too
 
 /* All steps; fills tool->said or tool->error: file, line, and what came. */
 enum outcome performance_run(struct performance *performance);
-
-/* --dry-run: asks the server about every line, prints each that it would not take. */
-enum outcome performance_try(struct tool *tool, const struct script *script);
 
 #endif

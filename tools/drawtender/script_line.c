@@ -138,6 +138,30 @@ bool script_line_parse(struct srcp_text line, struct script_step *step, struct s
     return take_protocol(line, step, parsed, error);
 }
 
+/* Whether the device is there is what its lock, its description, or the power on its bus tells. */
+static void try_setup(const struct srcp_request *request, char trial[SCRIPT_LINE_MAX]) {
+    if (request->group == SRCP_LOCK) {
+        snprintf(trial, SCRIPT_LINE_MAX, "GET %u LOCK %s %" PRId32, request->bus,
+                 srcp_group_name(request->target), request->address);
+    } else if (request->group == SRCP_GA || request->group == SRCP_FB) {
+        snprintf(trial, SCRIPT_LINE_MAX, "GET %u DESCRIPTION %s %" PRId32, request->bus,
+                 srcp_group_name(request->group), request->address);
+    } else if (request->group == SRCP_POWER) {
+        snprintf(trial, SCRIPT_LINE_MAX, "GET %u POWER", request->bus);
+    }
+}
+
+static void try_wait(const struct srcp_request *request, char trial[SCRIPT_LINE_MAX]) {
+    if (request->group == SRCP_FB) {
+        snprintf(trial, SCRIPT_LINE_MAX, "GET %u FB %" PRId32, request->bus, request->address);
+    } else if (request->group == SRCP_GA) {
+        snprintf(trial, SCRIPT_LINE_MAX, "GET %u GA %" PRId32 " %" PRId32, request->bus,
+                 request->address, request->port);
+    } else if (request->group == SRCP_TIME) {
+        snprintf(trial, SCRIPT_LINE_MAX, "GET 0 TIME");
+    }
+}
+
 void script_line_trial(const char *line, char trial[SCRIPT_LINE_MAX]) {
     struct srcp_request request;
     trial[0] = '\0';
@@ -152,31 +176,28 @@ void script_line_trial(const char *line, char trial[SCRIPT_LINE_MAX]) {
         if (strlen("CHECK ") + rest.length < SCRIPT_LINE_MAX) {
             snprintf(trial, SCRIPT_LINE_MAX, "CHECK %.*s", (int)rest.length, rest.at);
         }
-    } else if (request.command == SRCP_WAIT && request.group == SRCP_FB) {
-        snprintf(trial, SCRIPT_LINE_MAX, "GET %u FB %" PRId32, request.bus, request.address);
-    } else if (request.command == SRCP_WAIT && request.group == SRCP_GA) {
-        snprintf(trial, SCRIPT_LINE_MAX, "GET %u GA %" PRId32 " %" PRId32, request.bus,
-                 request.address, request.port);
+    } else if (request.command == SRCP_WAIT) {
+        try_wait(&request, trial);
+    } else if (request.command == SRCP_INIT || request.command == SRCP_TERM) {
+        try_setup(&request, trial);
     }
 }
 
-bool script_line_is_clock(const char *line, int32_t *fx, int32_t *fy) {
+enum script_clock script_line_clock(const char *line) {
     struct srcp_request request;
-    if (parse(srcp_text_of(line), &request) != SRCP_NO_FAULT || request.command != SRCP_INIT ||
-        request.group != SRCP_TIME) {
-        return false;
+    if (parse(srcp_text_of(line), &request) != SRCP_NO_FAULT || request.group != SRCP_TIME) {
+        return SCRIPT_CLOCK_NOTHING;
     }
-    *fx = request.time.fx;
-    *fy = request.time.fy;
-    return true;
+    return request.command == SRCP_INIT   ? SCRIPT_CLOCK_INIT
+           : request.command == SRCP_SET  ? SCRIPT_CLOCK_SET
+           : request.command == SRCP_TERM ? SCRIPT_CLOCK_END
+           : request.command == SRCP_WAIT ? SCRIPT_CLOCK_WAIT
+                                          : SCRIPT_CLOCK_NOTHING;
 }
 
-bool script_line_wait(const char *line, int32_t *seconds) {
+int32_t script_line_timeout(const char *line) {
     struct srcp_request request;
-    *seconds = 0;
-    if (parse(srcp_text_of(line), &request) != SRCP_NO_FAULT || request.command != SRCP_WAIT) {
-        return false;
-    }
-    *seconds = request.timeout_s;
-    return request.group == SRCP_TIME;
+    bool is_wait = parse(srcp_text_of(line), &request) == SRCP_NO_FAULT &&
+                   request.command == SRCP_WAIT && request.group != SRCP_TIME;
+    return is_wait ? request.timeout_s : 0;
 }

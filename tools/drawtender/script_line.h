@@ -16,14 +16,21 @@ bool script_line_parse(struct srcp_text line, struct script_step *step, struct s
                        struct error *error);
 
 /* What --dry-run asks in place of a line of the protocol: CHECK for SET, GET of the device for
- * WAIT, a GET as it is; empty for what cannot be tried without doing it, or not within a line. */
+ * WAIT, INIT and TERM, a GET as it is; empty for what cannot be tried without doing it, or not
+ * within a line. */
 void script_line_trial(const char *line, char trial[SCRIPT_LINE_MAX]);
 
-/* Whether the line sets up the model clock: INIT 0 TIME. Its ratio then. */
-bool script_line_is_clock(const char *line, int32_t *fx, int32_t *fy);
+/* What it does with the model clock. */
+enum script_clock {
+    SCRIPT_CLOCK_NOTHING = 0,
+    SCRIPT_CLOCK_INIT, /* its ratio */
+    SCRIPT_CLOCK_SET,
+    SCRIPT_CLOCK_END,
+    SCRIPT_CLOCK_WAIT /* no limit is known */
+};
+enum script_clock script_line_clock(const char *line);
 
-/* Whether it waits for the model clock, WAIT 0 TIME: for that no limit is known. Of other WAITs
- * the timeout in `seconds`; of other lines 0. */
-bool script_line_wait(const char *line, int32_t *seconds);
+/* The timeout of a WAIT for a device in seconds; of other lines 0. */
+int32_t script_line_timeout(const char *line);
 
 #endif

@@ -1,6 +1,7 @@
 #include "tools/drawtender/file_text.h"
 #include "tools/drawtender/interrupt.h"
 #include "tools/drawtender/performance.h"
+#include "tools/drawtender/rehearsal.h"
 #include "tools/drawtender/verbs.h"
 
 static char *read_text(void *context, const char *path, struct error *error) {
@@ -28,8 +29,7 @@ enum outcome verb_perform(struct tool *tool) {
                   error.what);
         return OUTCOME_CONFIGURATION;
     }
-    enum outcome outcome =
-        tool->options->is_dry_run ? performance_try(tool, &script) : run(tool, &script);
+    enum outcome outcome = tool->options->is_dry_run ? rehearse(tool, &script) : run(tool, &script);
     script_free(&script);
     return outcome;
 }
