@@ -1,10 +1,13 @@
 #include "records/store.h"
 
 #include "records/schema.h"
+#include "records/setup.h"
 
 #include <math.h>
 #include <stdarg.h>
 #include <stdio.h>
+#include <string.h>
+#include <unistd.h>
 
 enum { BUSY_MS = 2000, TRIM_ROWS = 200 };
 
@@ -46,11 +49,48 @@ bool store_open(struct store *store, const char *file, struct error *error) {
     return true;
 }
 
+/* A file's name as SQLite takes it in a URI (sqlite.org/uri.html, from memory). False: too long. */
+static bool write_uri(const char *file, char *uri, size_t size) {
+    size_t at = (size_t)snprintf(uri, size, "file:");
+    for (; *file != '\0'; file++) {
+        bool is_plain = strchr("%?#", *file) == NULL;
+        if (at + 4 > size) {
+            return false;
+        }
+        at +=
+            (size_t)snprintf(uri + at, size - at, is_plain ? "%c" : "%%%02X", (unsigned char)*file);
+    }
+    int length = snprintf(uri + at, size - at, "?immutable=1");
+    return length > 0 && (size_t)length < size - at;
+}
+
+static bool has_log(const char *file) {
+    char log[RECORD_FILE_SIZE + sizeof "-wal"];
+    snprintf(log, sizeof log, "%s-wal", file);
+    return access(log, F_OK) == 0;
+}
+
+/* To read a file with a write-ahead log SQLite makes two more beside it. Where this user may not do
+ * so, and nobody writes to it (its log is gone), it is read as one that does not change. */
+static int version_without_log(struct store *store, const char *file, struct error *error) {
+    char uri[3 * RECORD_FILE_SIZE + 32];
+    if (has_log(file) || !write_uri(file, uri, sizeof uri)) {
+        return -1;
+    }
+    store_close(store);
+    return open_file(store, uri, SQLITE_OPEN_READONLY | SQLITE_OPEN_URI, error)
+               ? schema_version(store->database)
+               : -1;
+}
+
 bool store_open_to_read(struct store *store, const char *file, struct error *error) {
     if (!open_file(store, file, SQLITE_OPEN_READONLY, error)) {
         return false;
     }
     int version = schema_version(store->database);
+    if (version < 0 && (sqlite3_errcode(store->database) & 0xff) == SQLITE_READONLY) {
+        version = version_without_log(store, file, error);
+    }
     bool is_current = version == SCHEMA_VERSION;
     if (version < 0) {
         fail(store, error);

@@ -18,7 +18,8 @@ struct store {
 
 /* Makes the file where there is none, and brings it to the current version. */
 bool store_open(struct store *store, const char *file, struct error *error);
-/* Only to read; a file of another version is refused. */
+/* Only to read; a file of another version is refused. Who may not write in its folder can read it
+ * all the same, unless it was left with a log and without the memory that goes with it. */
 bool store_open_to_read(struct store *store, const char *file, struct error *error);
 void store_close(struct store *store);
 

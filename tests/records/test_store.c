@@ -5,6 +5,9 @@
 
 #include <stdio.h>
 #include <string.h>
+#include <sys/stat.h>
+#include <sys/wait.h>
+#include <unistd.h>
 
 static char path[RECORD_FILE_SIZE];
 
@@ -90,6 +93,49 @@ static void a_file_of_a_later_version_is_refused_and_left_alone(void **state) {
     sqlite3_close(database);
 }
 
+/* In a process of its own, as a user who may write nowhere; returns whether it could be read. */
+static bool can_nobody_read(void) {
+    pid_t child = fork();
+    assert_true(child >= 0);
+    if (child == 0) {
+        struct store store;
+        struct error error = {.what = ""};
+        bool is_nobody = geteuid() != 0 || (setgid(65534) == 0 && setuid(65534) == 0);
+        _exit(is_nobody && store_open_to_read(&store, path, &error) ? 0 : 1);
+    }
+    int status;
+    assert_int_equal(waitpid(child, &status, 0), child);
+    return WIFEXITED(status) && WEXITSTATUS(status) == 0;
+}
+
+static void who_may_not_write_beside_a_file_at_rest_can_read_it(void **state) {
+    (void)state;
+    struct store store;
+    struct error error = {.what = ""};
+    char folder[RECORD_FILE_SIZE];
+    char log[RECORD_FILE_SIZE + 8];
+    snprintf(folder, sizeof folder, "%s", path);
+    *strrchr(folder, '/') = '\0';
+    snprintf(log, sizeof log, "%s-wal", path);
+    assert_true(store_open(&store, path, &error));
+    store_close(&store);
+    assert_int_not_equal(access(log, F_OK), 0); /* at rest */
+    assert_int_equal(chmod(folder, 0555), 0);
+    assert_int_equal(chmod(path, 0444), 0);
+    assert_true(can_nobody_read());
+    assert_int_equal(chmod(path, 0000), 0);
+    assert_false(can_nobody_read());
+    assert_int_equal(chmod(path, 0444), 0);
+    assert_int_equal(chmod(folder, 0755), 0);
+    FILE *file = fopen(log, "w"); /* what it may have to tell must not be passed over */
+    assert_non_null(file);
+    fputs("no log", file);
+    fclose(file);
+    assert_int_equal(chmod(folder, 0555), 0);
+    assert_false(can_nobody_read());
+    assert_int_equal(chmod(folder, 0755), 0);
+}
+
 static void fill(struct store *store, int rows, int bytes) {
     struct pack pack = {0};
     for (int i = 0; i < bytes; i++) {
@@ -155,6 +201,8 @@ int main(void) {
         cmocka_unit_test_setup_teardown(a_migration_that_fails_leaves_the_file_as_it_was, make_file,
                                         forget_file),
         cmocka_unit_test_setup_teardown(a_file_of_a_later_version_is_refused_and_left_alone,
+                                        make_file, forget_file),
+        cmocka_unit_test_setup_teardown(who_may_not_write_beside_a_file_at_rest_can_read_it,
                                         make_file, forget_file),
         cmocka_unit_test_setup_teardown(what_is_too_old_goes_with_its_run, make_file, forget_file),
         cmocka_unit_test_setup_teardown(what_is_too_large_loses_its_oldest_steps_first, make_file,
