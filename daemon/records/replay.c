@@ -32,17 +32,18 @@ struct replay {
     const struct replay_watcher *watcher;
     struct replay_result *result;
     sqlite3_stmt *piece;
-    int64_t bridge; /* its row; 0: none yet */
+    int64_t bridge;  /* its row; 0: none yet */
+    bool is_foreign; /* recorded by a core with other members */
     struct bridge_setup setup;
     struct bridge_state state; /* as replayed so far */
     uint64_t next;             /* serial that goes on from it; 0: none does */
 };
 
-enum column { BRIDGE = 0, FIRST, COUNT, BEGAN, DATA, SHAPES, SETUP, NAME };
+enum column { BRIDGE = 0, FIRST, COUNT, BEGAN, DATA, SHAPES, SETUP, NAME, RUN_BEGAN, VERSION };
 
 static const char query[] =
-    "SELECT steps.bridge, first, count, steps.began_us, data, shapes, setup, name"
-    " FROM steps JOIN bridge ON bridge.id = steps.bridge"
+    "SELECT steps.bridge, first, count, steps.began_us, data, shapes, setup, name, run.began_us,"
+    " version FROM steps JOIN bridge ON bridge.id = steps.bridge JOIN run ON run.id = bridge.run"
     " WHERE (?1 = 0 OR bus = ?1) AND steps.ended_us >= ?2 AND steps.began_us <= ?3"
     " ORDER BY steps.bridge, first";
 
@@ -51,26 +52,38 @@ static struct unpack blob(const struct replay *replay, enum column column) {
                            .left = (size_t)sqlite3_column_bytes(replay->piece, (int)column)};
 }
 
+static void copy_version(const struct replay *replay, char version[32]) {
+    const char *text = (const char *)sqlite3_column_text(replay->piece, VERSION);
+    snprintf(version, 32, "%.31s", text != NULL ? text : "");
+}
+
+static void pass_over(struct replay *replay) {
+    struct replay_foreign *foreign = &replay->result->foreign;
+    foreign->runs++;
+    foreign->last_us = (uint64_t)sqlite3_column_int64(replay->piece, RUN_BEGAN);
+    copy_version(replay, foreign->version);
+}
+
 static bool take_bridge(struct replay *replay, struct error *error) {
     int64_t bridge = sqlite3_column_int64(replay->piece, BRIDGE);
     if (bridge == replay->bridge) {
         return true;
     }
-    const char *name = (const char *)sqlite3_column_text(replay->piece, NAME);
-    if ((uint64_t)sqlite3_column_int64(replay->piece, SHAPES) != core_shapes_print()) {
-        return error_set(error, "",
-                         "\"%s\" was recorded by a drawtenderd whose core has other members: "
-                         "replay it with the tool of that version",
-                         name);
+    replay->bridge = bridge;
+    replay->next = 0;
+    replay->is_foreign =
+        (uint64_t)sqlite3_column_int64(replay->piece, SHAPES) != core_shapes_print();
+    if (replay->is_foreign) {
+        pass_over(replay);
+        return true;
     }
     struct unpack setup = blob(replay, SETUP);
     memset(&replay->setup, 0, sizeof replay->setup);
     if (!shape_unpack(&core_setup_shape, &replay->setup, &setup) ||
         bridge_setup_fault(&replay->setup) != NULL) {
-        return error_set(error, "", "the setup of \"%s\" makes no sense", name);
+        return error_set(error, "", "the setup of \"%s\" makes no sense",
+                         (const char *)sqlite3_column_text(replay->piece, NAME));
     }
-    replay->bridge = bridge;
-    replay->next = 0;
     return true;
 }
 
@@ -78,6 +91,7 @@ static bool differ(struct replay *replay, uint64_t serial, uint64_t at_us, const
     struct replay_difference *difference = &replay->result->difference;
     difference->serial = serial;
     difference->at_us = at_us;
+    copy_version(replay, difference->version);
     snprintf(difference->what, sizeof difference->what, "%s", what);
     return false;
 }
@@ -143,7 +157,7 @@ static bool run_all(struct replay *replay, struct store *store, struct error *er
         if (!take_bridge(replay, error)) {
             return false;
         }
-        if (!run_piece(replay)) {
+        if (!replay->is_foreign && !run_piece(replay)) {
             return true; /* told in the result */
         }
     }

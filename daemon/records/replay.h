@@ -19,7 +19,15 @@ struct replay_span {
 struct replay_difference {
     uint64_t serial; /* of the step; 0: nothing differs */
     uint64_t at_us;
-    char what[256]; /* "outputs lift_effort: recorded 0x0p+0, now 0x1p-1" */
+    char what[256];   /* "outputs lift_effort: recorded 0x0p+0, now 0x1p-1" */
+    char version[32]; /* of the drawtenderd that recorded it */
+};
+
+/* What a core with other members recorded cannot be run again, and is left out. */
+struct replay_foreign {
+    unsigned runs;    /* of a bridge */
+    uint64_t last_us; /* the last of them began then */
+    char version[32]; /* and was of this drawtenderd */
 };
 
 struct replay_result {
@@ -27,6 +35,7 @@ struct replay_result {
     unsigned pieces;
     unsigned stretches; /* of pieces that follow one another; each begins with its own state */
     struct replay_difference difference;
+    struct replay_foreign foreign;
 };
 
 /* Who also wants to see the steps; may be NULL. Called before a step is run. */
@@ -39,8 +48,7 @@ struct replay_watcher {
 };
 
 /* Runs until the end or the first difference; bytes that make no sense are a difference too.
- * Returns false and fills error->what where the record cannot be read, or was written by a core
- * with other members. */
+ * Returns false and fills error->what where the record cannot be read. */
 bool replay_run(struct store *store, const struct replay_span *span,
                 const struct replay_watcher *watcher, struct replay_result *result,
                 struct error *error);

@@ -199,6 +199,31 @@ static void service_is_noted(void **state) {
     tool_run_free(&summary);
 }
 
+static void set_core_of_another(void) {
+    struct store store;
+    struct error error = {.what = ""};
+    assert_true(store_open(&store, record, &error));
+    assert_true(store_do(&store, &error, "UPDATE bridge SET shapes = 1", ""));
+    assert_true(store_do(&store, &error, "UPDATE run SET version = '0.0.7'", ""));
+    store_close(&store);
+}
+
+static void what_another_core_recorded_is_read_and_not_replayed(void **state) {
+    (void)state;
+    char words[2 * RECORD_FILE_SIZE];
+    set_core_of_another();
+    tool_run_ends(run("replay", ""), OUTCOME_UNREAD, "",
+                  "cannot be run again here: drawtenderd 0.0.7, run of 2026-03-01T12:00:00");
+    tool_run_ends(run("logbook", "openings"), OUTCOME_DONE, "whole", "");
+    record_openings(); /* one more run, of this core */
+    tool_run_ends(run("replay", ""), OUTCOME_DONE,
+                  "the same again; left out 1 run: drawtenderd 0.0.7, run of 2026-03-01", "");
+    snprintf(words, sizeof words, "999999 --keep %s.steps", record);
+    tool_run_ends(run("replay", words), OUTCOME_REFUSED, "", "no event");
+    snprintf(words, sizeof words, "%s.steps", record);
+    assert_int_not_equal(access(words, F_OK), 0); /* nothing to keep: no file */
+}
+
 static void a_replay_tells_the_same_or_the_step(void **state) {
     (void)state;
     tool_run_ends(run("replay", ""), OUTCOME_DONE, "steps in 1 stretch: the same again", "");
@@ -250,6 +275,7 @@ int main(void) {
         WITH_RECORD(what_cannot_be_read_is_named),
         WITH_RECORD(service_is_noted),
         WITH_RECORD(a_replay_tells_the_same_or_the_step),
+        WITH_RECORD(what_another_core_recorded_is_read_and_not_replayed),
         WITH_RECORD(the_steps_around_an_event_are_kept),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
