@@ -66,7 +66,7 @@ static void the_summary_tells_what_is_asked_first(void **state) {
     (void)state;
     static const char *const wanted[] = {"Kettle Narrows, bus 1",
                                          "openings                    ",
-                                         "mean delay to boats",
+                                         "mean delay to boats, had each asked as it came",
                                          "mean delay to trains",
                                          "most current, last openings",
                                          "service due in openings",

@@ -252,7 +252,7 @@ void logbook_tables_summary(const struct logbook *logbook, struct table *table) 
     table_begin(table, columns);
     add_totals(logbook, table);
     size_t count = logbook->openings;
-    add_value(table, "mean delay to boats, from request to open",
+    add_value(table, "mean delay to boats, had each asked as it came",
               mean_of(logbook, 0, count, boat_wait_s), 1, "s");
     add_value(table, "mean delay to trains an opening, all together",
               mean_of(logbook, 0, count, train_wait_s), 1, "s");
