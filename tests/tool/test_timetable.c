@@ -3,6 +3,7 @@
 #include "tools/drawtender/csv.h"
 #include "tools/drawtender/script.h"
 #include "tools/drawtender/timetable.h"
+#include "tools/drawtender/timetable_json.h"
 #include "tools/drawtender/timetable_words.h"
 
 #include <stdlib.h>
@@ -296,6 +297,53 @@ static void boats_that_wait_too_long_are_conflicts(void **state) {
     free(text);
 }
 
+static const cJSON *row(const cJSON *object, const char *list, int index) {
+    const cJSON *found = cJSON_GetArrayItem(cJSON_GetObjectItem(object, list), index);
+    assert_non_null(found);
+    return found;
+}
+
+static double number_of(const cJSON *object, const char *name) {
+    return cJSON_GetNumberValue(cJSON_GetObjectItem(object, name));
+}
+
+static const char *text_of(const cJSON *object, const char *name) {
+    const char *text = cJSON_GetStringValue(cJSON_GetObjectItem(object, name));
+    assert_non_null(text);
+    return text;
+}
+
+static void programs_get_the_plan_as_json(void **state) {
+    (void)state;
+    read_good(HEAD "clock,,,2\ntrain-delay,,,2 min\nboat-wait,,,30s\n"
+                   "train,A,12:00,4 min\ntrain,B,12:05,4 min\nboat,Tug,12:01,90s\n",
+              1);
+    cJSON *object = timetable_json(&timetable);
+    const cJSON *opening = cJSON_GetObjectItem(cJSON_GetObjectItem(object, "times"), "opening");
+    assert_true(number_of(opening, "layout_s") == 60);
+    assert_true(number_of(opening, "model_s") == 120);
+    assert_string_equal(text_of(opening, "source"), "line 2 of the timetable");
+    assert_string_equal(text_of(row(object, "openings", 0), "begins"), "12:09:00");
+    assert_string_equal(text_of(row(object, "openings", 0), "open"), "12:11:00");
+    assert_string_equal(text_of(row(object, "openings", 0), "lined"), "12:14:10");
+    assert_string_equal(text_of(row(object, "trains", 1), "name"), "B");
+    assert_true(number_of(row(object, "trains", 1), "delay_s") == 0);
+    const cJSON *tug = row(object, "boats", 0);
+    assert_string_equal(text_of(tug, "at"), "12:01:00");
+    assert_true(number_of(tug, "wait_s") == 600);
+    assert_true(number_of(tug, "opening") == 1);
+    assert_true(cJSON_IsTrue(cJSON_GetObjectItem(tug, "is_conflict")));
+    cJSON_Delete(object);
+
+    struct tool_run made = {0};
+    tool_run_words(&made, "plan " SOURCE_DIR "/config/evening-timetable.csv --json");
+    object = cJSON_Parse(made.out); /* one object, and nothing behind it */
+    assert_string_equal(text_of(object, "outcome"), "done");
+    assert_int_equal(cJSON_GetArraySize(cJSON_GetObjectItem(object, "boats")), 6);
+    cJSON_Delete(object);
+    tool_run_ends(made, OUTCOME_DONE, "", "");
+}
+
 static void the_example_is_planned(void **state) {
     (void)state;
     struct tool_run made = {0};
@@ -321,6 +369,7 @@ int main(void) {
         cmocka_unit_test(the_script_opens_and_closes_at_the_planned_times),
         cmocka_unit_test(the_diagram_is_well_formed_and_shows_each_opening),
         cmocka_unit_test(boats_that_wait_too_long_are_conflicts),
+        cmocka_unit_test(programs_get_the_plan_as_json),
         cmocka_unit_test(the_example_is_planned),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -1,5 +1,7 @@
 /* verb_plan.c: plans the openings of a timetable. Needs no daemon, and moves nothing. */
 #include "tools/drawtender/file_text.h"
+#include "tools/drawtender/json.h"
+#include "tools/drawtender/timetable_json.h"
 #include "tools/drawtender/timetable_words.h"
 #include "tools/drawtender/verbs.h"
 
@@ -44,6 +46,14 @@ static enum outcome write_files(struct tool *tool, const struct planning *planni
     return is_written ? OUTCOME_DONE : OUTCOME_UNWRITTEN;
 }
 
+static void print_json(struct tool *tool, const struct timetable *timetable, enum outcome outcome) {
+    cJSON *object = timetable_json(timetable);
+    cJSON_AddStringToObject(object, "verb", tool->options->verb);
+    cJSON_AddStringToObject(object, "outcome", outcome_name(outcome));
+    json_print(tool->streams.out, object);
+    tool->has_printed = true;
+}
+
 static enum outcome report(struct tool *tool, const struct timetable *timetable) {
     const struct plan *plan = &timetable->plan;
     bool is_shown = !tool->options->is_quiet && !tool->options->is_json;
@@ -51,14 +61,17 @@ static enum outcome report(struct tool *tool, const struct timetable *timetable)
         timetable_words(tool->streams.out, timetable);
     }
     size_t conflicts = timetable_conflicts(tool->streams.err, timetable);
+    enum outcome outcome = conflicts > 0 ? OUTCOME_REFUSED : OUTCOME_DONE;
     if (conflicts > 0) {
         error_set(&tool->error, "", "boats that wait too long: %zu", conflicts);
-        return OUTCOME_REFUSED;
     }
     snprintf(tool->said, sizeof tool->said,
              "%zu trains, %zu boats, %zu openings; boats wait %lld s in all", plan->trains,
              plan->boats, plan->openings, (long long)plan->waiting_s);
-    return OUTCOME_DONE;
+    if (tool->options->is_json) {
+        print_json(tool, timetable, outcome);
+    }
+    return outcome;
 }
 
 /* --- where the bridge's times are known from */
