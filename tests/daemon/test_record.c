@@ -86,6 +86,36 @@ static void an_opening_is_kept_and_replays(void **state) {
     assert_recorded(true);
 }
 
+/* Waits until the writer has come so far. */
+static void wait_for_lined_again(void) {
+    struct store store;
+    struct error error = {.what = ""};
+    int64_t count = 0;
+    while (count < 2) { /* at its start, and after the opening */
+        if (store_open_to_read(&store, record, &error)) {
+            count = records_feed_number(&store, "SELECT count(*) FROM event WHERE kind = 'phase'"
+                                                " AND what = 'lined'");
+            store_close(&store);
+        }
+        usleep(10000);
+    }
+}
+
+static void a_daemon_that_is_killed_leaves_a_whole_record(void **state) {
+    (void)state;
+    struct daemon_run run;
+    struct daemon_session command;
+    write_config(record);
+    daemon_start(&run, config, "20");
+    daemon_connect(&run, &command, "COMMAND");
+    open_and_lower(&command);
+    wait_for_lined_again();
+    int status = daemon_end(&run, SIGKILL);
+    assert_true(WIFSIGNALED(status));
+    daemon_disconnect(&command);
+    assert_recorded(false);
+}
+
 static void a_record_that_cannot_be_kept_stops_nothing(void **state) {
     (void)state;
     struct daemon_run run;
@@ -102,6 +132,8 @@ static void a_record_that_cannot_be_kept_stops_nothing(void **state) {
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test_setup_teardown(an_opening_is_kept_and_replays, set_up, tear_down),
+        cmocka_unit_test_setup_teardown(a_daemon_that_is_killed_leaves_a_whole_record, set_up,
+                                        tear_down),
         cmocka_unit_test_setup_teardown(a_record_that_cannot_be_kept_stops_nothing, set_up,
                                         tear_down),
     };
