@@ -64,23 +64,31 @@ static bool write_uri(const char *file, char *uri, size_t size) {
     return length > 0 && (size_t)length < size - at;
 }
 
-static bool has_log(const char *file) {
-    char log[RECORD_FILE_SIZE + sizeof "-wal"];
-    snprintf(log, sizeof log, "%s-wal", file);
-    return access(log, F_OK) == 0;
-}
-
 /* To read a file with a write-ahead log SQLite makes two more beside it. Where this user may not do
- * so, and nobody writes to it (its log is gone), it is read as one that does not change. */
+ * so, and nobody writes to it (else they are there), it is read as one that does not change. */
 static int version_without_log(struct store *store, const char *file, struct error *error) {
     char uri[3 * RECORD_FILE_SIZE + 32];
-    if (has_log(file) || !write_uri(file, uri, sizeof uri)) {
+    if (!write_uri(file, uri, sizeof uri)) {
         return -1;
     }
     store_close(store);
     return open_file(store, uri, SQLITE_OPEN_READONLY | SQLITE_OPEN_URI, error)
                ? schema_version(store->database)
                : -1;
+}
+
+static bool has_log(const char *file) {
+    char log[RECORD_FILE_SIZE + sizeof "-wal"];
+    snprintf(log, sizeof log, "%s-wal", file);
+    return access(log, F_OK) == 0;
+}
+
+static void explain(struct store *store, const char *file, struct error *error) {
+    fail(store, error);
+    if ((sqlite3_errcode(store->database) & 0xff) == SQLITE_CANTOPEN && has_log(file)) {
+        error_set(error, "",
+                  "it was left with a log: only who may write in its folder can read it");
+    }
 }
 
 bool store_open_to_read(struct store *store, const char *file, struct error *error) {
@@ -93,7 +101,7 @@ bool store_open_to_read(struct store *store, const char *file, struct error *err
     }
     bool is_current = version == SCHEMA_VERSION;
     if (version < 0) {
-        fail(store, error);
+        explain(store, file, error);
     } else if (!is_current) {
         error_set(error, "", "its tables are of version %d, wanted %d%s", version, SCHEMA_VERSION,
                   version > 0 && version < SCHEMA_VERSION

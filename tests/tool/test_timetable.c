@@ -337,7 +337,8 @@ static void programs_get_the_plan_as_json(void **state) {
 
     struct tool_run made = {0};
     tool_run_words(&made, "plan " SOURCE_DIR "/config/evening-timetable.csv --json");
-    object = cJSON_Parse(made.out); /* one object, and nothing behind it */
+    object = cJSON_ParseWithOpts(made.out, NULL, true); /* one, and nothing behind it */
+    assert_non_null(object);
     assert_string_equal(text_of(object, "outcome"), "done");
     assert_int_equal(cJSON_GetArraySize(cJSON_GetObjectItem(object, "boats")), 6);
     cJSON_Delete(object);
