@@ -276,6 +276,26 @@ static void the_diagram_is_well_formed_and_shows_each_opening(void **state) {
     free(svg);
 }
 
+static double height_of(const char *svg, const char *name) {
+    const char *at = strstr(svg, name);
+    assert_non_null(at);
+    while (strncmp(at, " y=\"", 4) != 0) {
+        assert_true(--at > svg);
+    }
+    return strtod(at + 4, NULL);
+}
+
+static void names_of_boats_in_company_can_be_read(void **state) {
+    (void)state;
+    read_good(HEAD "boat,Tug,12:30,90s\nboat,Barge,12:30,5 min\nboat,Gig,12:30,1 min\n", 1);
+    char *svg = written(write_diagram);
+    double tug = height_of(svg, ">Tug<");
+    double barge = height_of(svg, ">Barge<");
+    double gig = height_of(svg, ">Gig<");
+    assert_true(barge - tug >= 7 && gig - barge >= 7); /* their letters are 7 high */
+    free(svg);
+}
+
 static void boats_that_wait_too_long_are_conflicts(void **state) {
     (void)state;
     read_good(HEAD "train-delay,,,5s\nboat-wait,,,2 min\n"
@@ -369,6 +389,7 @@ int main(void) {
         cmocka_unit_test(seeds_beside_one_another_have_nothing_in_common),
         cmocka_unit_test(the_script_opens_and_closes_at_the_planned_times),
         cmocka_unit_test(the_diagram_is_well_formed_and_shows_each_opening),
+        cmocka_unit_test(names_of_boats_in_company_can_be_read),
         cmocka_unit_test(boats_that_wait_too_long_are_conflicts),
         cmocka_unit_test(programs_get_the_plan_as_json),
         cmocka_unit_test(the_example_is_planned),

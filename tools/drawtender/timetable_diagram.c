@@ -15,8 +15,9 @@ enum {
     HOUR_S = 3600,
     ROW_S = 4 * HOUR_S,
     TICK_S = 900,
-    RUN_S = 300, /* from a panel's edge to the bridge */
-    LABEL = 64,
+    RUN_S = 300,   /* from a panel's edge to the bridge */
+    LABEL_ROW = 8, /* boats come in company: their names stand one below the other */
+    LABEL_ROWS = 3,
 };
 
 struct row {
@@ -88,7 +89,8 @@ static void put_boats(const struct row *row, const struct timetable *timetable) 
         const double place[] = {top, top + RIVER / 2.0 - SPAN / 2.0, top + RIVER / 2.0 + SPAN / 2.0,
                                 top + RIVER};
         string_line(row, SVG_DASHED, time, place);
-        label(row, boat->at, top + 9, timetable->boat_call[i].name);
+        label(row, boat->at, top + LABEL_ROW * (double)(1 + i % LABEL_ROWS),
+              timetable->boat_call[i].name);
     }
 }
 
