@@ -73,6 +73,30 @@ static void check_pulses(const struct build *build) {
     }
 }
 
+/* The later of two that differ on a chip is told. */
+static void warn_of_periods(const struct build *build) {
+    const struct wired_setup *setup = &build->bridge->wired;
+    const struct {
+        const char *place;
+        const struct wired_pwm *pwm;
+    } all[] = {{"/wired/power stage/pwm/period", &setup->motor.pwm[0]},
+               {"/wired/power stage/lower pwm/period", &setup->motor.pwm[1]},
+               {"/wired/lock servo/pwm/period", &setup->lock.pwm}};
+    for (size_t i = 1; i < sizeof all / sizeof all[0]; i++) {
+        for (size_t j = 0; j < i; j++) {
+            if (all[i].pwm->chip[0] != '\0' && strcmp(all[i].pwm->chip, all[j].pwm->chip) == 0 &&
+                all[i].pwm->period_ns != all[j].pwm->period_ns) {
+                build_warning(build, all[i].place,
+                              "%g ms here and %g ms at channel %u: many chips have one period for "
+                              "all their channels",
+                              all[i].pwm->period_ns / 1e6, all[j].pwm->period_ns / 1e6,
+                              all[j].pwm->channel);
+                break;
+            }
+        }
+    }
+}
+
 /* ---- lines of text */
 
 struct filled {
@@ -236,6 +260,7 @@ void build_wired_check(const struct build *build) {
     check_keys(build);
     check_position_keys(build);
     check_pulses(build);
+    warn_of_periods(build);
     check_serial(build);
     warn_of_nought(build);
     check_taken(build);

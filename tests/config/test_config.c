@@ -472,6 +472,11 @@ static void every_mistake_is_found_and_said_where_it_is(void **state) {
 
 static const struct mistake doubtful[] = {
     {"shed-controller", B "/wired/heartbeat", NULL, B "/wired/heartbeat", "hung daemon"},
+    {"shed-controller", B "/wired/lock servo/pwm",
+     "{\"chip\": \"/sys/class/pwm/pwmchip0\", \"channel\": 2}", B "/wired/lock servo/pwm/period",
+     "20 ms here and 0.05 ms at channel 0"},
+    {"shed-controller", B "/wired/power stage/lower pwm/period", "\"1 ms\"",
+     B "/wired/power stage/lower pwm/period", "1 ms here and 0.05 ms at channel 0"},
     {"shed-controller", B "/wired/position/at seat", "\"0 V\"", B "/wired/position/least",
      "0 V is believed"},
     {"kettle-narrows", B "/supply/voltage", "\"36 V\"", B "/supply/voltage", "24 V"},
