@@ -56,7 +56,7 @@ static void show_sensors(double speed) {
 }
 
 static void move_bar(void) {
-    double pulse_ms = 10 * pulse_share(LOCK); /* of a period of 10 ms */
+    double pulse_ms = 5 * pulse_share(LOCK); /* of a period of 5 ms */
     if (pulse_ms > 1.7) {
         world.is_bar_driven = true;
     } else if (pulse_ms > 0.9) {
