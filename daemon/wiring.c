@@ -1,6 +1,6 @@
 #include "wiring.h"
 
-#include "io/wired_outputs.h"
+#include "io/line_label.h"
 
 #include <string.h>
 
@@ -105,8 +105,8 @@ static void input_rows(const struct table *table, const struct line_track *track
 static void output_rows(const struct table *table, const struct line_track *tracks) {
     for (unsigned i = 0; i < table->setup->outputs; i++) {
         const struct wired_output *output = &table->setup->output[i];
-        char signal[WIRED_LABEL_SIZE];
-        wired_output_label(tracks, output, signal);
+        char signal[LINE_LABEL_SIZE];
+        line_label(tracks, output->line, output->when, signal);
         output_row(table, &output->pin, signal);
     }
 }

@@ -2,6 +2,7 @@
 
 #include "base/log.h"
 #include "core/lines.h"
+#include "io/line_label.h"
 #include "io/link_state.h"
 
 #include <stddef.h>
@@ -50,6 +51,18 @@ static void lay_out(struct link *link) {
     }
 }
 
+/* Devices are read and neither locked nor switched, nor trains stopped: it has none of them. */
+static void run_dry(struct link *link, const struct line_track *tracks) {
+    link->is_dry = true;
+    link->devices = 0;
+    link->locks = 0;
+    link->setup.trains = 0;
+    link->has_tracks = tracks != NULL;
+    if (link->has_tracks) {
+        memcpy(link->tracks, tracks, sizeof link->tracks);
+    }
+}
+
 static void *link_open(const struct port_settings *settings, const struct port_host *host,
                        struct error *error) {
     if (settings->link == NULL || host == NULL || host->base == NULL) {
@@ -72,6 +85,9 @@ static void *link_open(const struct port_settings *settings, const struct port_h
     link->seen = settings->seen;
     link->pause_us = setup->retry_least_us;
     lay_out(link);
+    if (settings->is_dry) {
+        run_dry(link, settings->tracks);
+    }
     return link;
 }
 
@@ -372,9 +388,25 @@ static bool all_want_on(const struct link *link, unsigned device,
     return true;
 }
 
+static void tell_dry(struct link *link, const struct bridge_outputs *outputs) {
+    for (unsigned i = 0; i < link->setup.outputs; i++) {
+        const struct link_output *output = &link->setup.output[i];
+        char label[LINE_LABEL_SIZE];
+        if (wants_on(output, outputs) != link->was_on[i]) {
+            link->was_on[i] = !link->was_on[i];
+            line_label(link->has_tracks ? link->tracks : NULL, output->line, output->when, label);
+            log_line(LOG_NOTICE, "dry run: would switch %s %s", label,
+                     link->was_on[i] ? "on" : "off");
+        }
+    }
+}
+
 static void link_act(void *port, uint64_t now_us, const struct bridge_outputs *outputs) {
     struct link *link = port;
     link->now_us = now_us;
+    if (link->is_dry) {
+        tell_dry(link, outputs);
+    }
     if (link->phase != LINK_RUNS) {
         link->brake.is_wanted = false; /* begins anew when it runs */
         return;
@@ -465,6 +497,7 @@ static uint64_t link_fresh_us(const void *port) {
 
 const struct port_ops link_ops = {
     .name = "link",
+    .can_run_dry = true,
     .open = link_open,
     .sense = link_sense,
     .act = link_act,

@@ -51,7 +51,12 @@ struct link {
     struct link_asked asked;
     unsigned next_point; /* for the beat to ask for */
 
-    const char *lost;  /* why the sessions are to be dropped, or NULL; static storage */
+    const char *lost;            /* why the sessions are to be dropped, or NULL; static storage */
+    bool is_dry;                 /* nothing is asked but what there is */
+    bool was_on[LINK_LINES_MAX]; /* dry run: as last told, of each output */
+    bool has_tracks;
+    struct line_track tracks[BRIDGE_TRACKS_MAX]; /* dry run: for people */
+
     bool has_begun;    /* now_us is known */
     bool has_run;      /* once at least */
     bool has_answered; /* since the last sense */

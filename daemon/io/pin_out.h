@@ -5,14 +5,13 @@
 
 #include "core/lines.h"
 #include "io/gpio.h"
-
-enum { WIRED_LABEL_SIZE = LINE_NAME_SIZE + 16 }; /* "main.west.signal", "lock, withdraw" */
+#include "io/line_label.h"
 
 struct pin_out {
     const struct gpio_ops *gpio;
     const struct wired_pin *pin; /* NULL, or not used: there is none, all is well */
     void *handle;                /* NULL: not open */
-    char label[WIRED_LABEL_SIZE];
+    char label[LINE_LABEL_SIZE];
     bool is_dry;
     bool is_on, is_known; /* that it was put so */
 };

@@ -3,7 +3,6 @@
 #include "base/log.h"
 #include "io/time_left.h"
 
-#include <stdio.h>
 #include <string.h>
 
 /* ---- what is wanted */
@@ -14,48 +13,12 @@ static bool is_on(const struct wired_output *output, const struct bridge_outputs
 
 /* ---- opening */
 
-static const struct line_track numbered[BRIDGE_TRACKS_MAX] = {
-    {"track 1", {"end 1", "end 2"}},
-    {"track 2", {"end 1", "end 2"}},
-    {"track 3", {"end 1", "end 2"}},
-    {"track 4", {"end 1", "end 2"}},
-};
-
-static const char *when_words(enum line_when when) {
-    switch (when) {
-    case LINE_WHEN_ON:
-        return "";
-    case LINE_WHEN_RAISE:
-        return ", raise";
-    case LINE_WHEN_LOWER:
-        return ", lower";
-    case LINE_WHEN_DRIVEN:
-        return ", drive";
-    case LINE_WHEN_WITHDRAWN:
-        return ", withdraw";
-    case LINE_WHEN_RED:
-        return ", red";
-    case LINE_WHEN_FLASHING:
-        return ", flashing";
-    case LINE_WHEN_GREEN:
-        return ", green";
-    }
-    return "";
-}
-
-void wired_output_label(const struct line_track tracks[], const struct wired_output *output,
-                        char label[WIRED_LABEL_SIZE]) {
-    char name[LINE_NAME_SIZE];
-    lines_output_name(tracks, output->line, name);
-    snprintf(label, WIRED_LABEL_SIZE, "%s%s", name, when_words(output->when));
-}
-
 static bool open_pins(struct wired_outputs *outputs, const struct gpio_ops *gpio,
                       const struct line_track *tracks, struct error *error) {
     const struct wired_setup *setup = outputs->setup;
     for (unsigned i = 0; i < setup->outputs; i++) {
-        char label[WIRED_LABEL_SIZE];
-        wired_output_label(tracks != NULL ? tracks : numbered, &setup->output[i], label);
+        char label[LINE_LABEL_SIZE];
+        line_label(tracks, setup->output[i].line, setup->output[i].when, label);
         if (!pin_out_open(&outputs->pin[i], &setup->output[i].pin, setup->chip, label, gpio,
                           outputs->is_dry, error)) {
             return false;

@@ -28,10 +28,6 @@ struct wired_outputs {
     uint64_t lost_us; /* last tried */
 };
 
-/* What it is called, for people. */
-void wired_output_label(const struct line_track tracks[], const struct wired_output *output,
-                        char label[WIRED_LABEL_SIZE]);
-
 /* All safe. `tracks` may be NULL. On error nothing is left open. */
 bool wired_outputs_open(struct wired_outputs *outputs, const struct wired_setup *setup,
                         const struct gpio_ops *gpio, const struct port_host *host,

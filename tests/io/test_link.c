@@ -42,6 +42,37 @@ static void s6_what_stands_there_is_switched_off_and_locked_before_anything_else
     link_stage_close(&stage);
 }
 
+/* The rest of this bridge is simulated, and there is no dry run of that but here. */
+static const struct port_ops *find_dry(const char *name) {
+    static struct port_ops dry;
+    dry = *port_find(name);
+    dry.can_run_dry = true;
+    return strcmp(name, "link") == 0 ? port_find(name) : &dry;
+}
+
+static void dry_run_reads_and_switches_nothing(void **state) {
+    (void)state;
+    struct link_stage stage;
+    link_stage_init(&stage);
+    stage.settings.is_dry = true;
+    stage.settings.find = find_dry;
+    stage.may_disagree = true; /* signals there show proceed, and power is on */
+    link_stage_open(&stage);
+    link_stage_run_for(&stage, 5 * second);
+    assert_int_equal(stage.inputs.track[0].end[0].approach_clear, LEVEL_ON);
+    peer_change(&stage.peer, "FB 106", 1);
+    link_stage_settle(&stage);
+    assert_int_equal(stage.inputs.track[0].end[0].approach_clear, LEVEL_OFF);
+    link_stage_run_for(&stage, second); /* that train is not stopped by its address, either */
+    stage.outputs.horn = true;
+    stage.ops->act(stage.port, stage.now_us, &stage.outputs);
+    link_stage_close(&stage); /* which switches everything off, otherwise */
+    assert_true(has_heard(&stage.peer, "GET 1 GA 11 1|"));
+    assert_false(has_heard(&stage.peer, "SET 1 "));
+    assert_int_equal(peer_shows(&stage.peer, "GA 11 1"), 1);
+    assert_int_equal(peer_shows(&stage.peer, "POWER"), 1);
+}
+
 static void l1_opening_runs_with_its_signals_elsewhere(void **state) {
     (void)state;
     struct link_stage stage;
@@ -236,6 +267,7 @@ static void s7_orderly_end_switches_everything_off_there(void **state) {
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(s6_what_stands_there_is_switched_off_and_locked_before_anything_else),
+        cmocka_unit_test(dry_run_reads_and_switches_nothing),
         cmocka_unit_test(l1_opening_runs_with_its_signals_elsewhere),
         cmocka_unit_test(commands_are_sent_on_change_only_and_locks_renewed),
         cmocka_unit_test(detectors_there_are_seen_in_the_same_turn),
