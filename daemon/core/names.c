@@ -126,56 +126,25 @@ const char *bridge_wait_text(enum bridge_wait wait) {
     return wait_texts[wait];
 }
 
+/* Whose place says where it waits; the others wait for the bridge as a whole. */
+enum wait_place { OF_BRIDGE = 0, OF_TRACK, OF_END };
+static const enum wait_place wait_places[BRIDGE_WAITS] = {
+    [WAIT_SIGNAL_PROOF] = OF_END,   [WAIT_APPROACH_LOCK] = OF_END, [WAIT_STOP_SECTION] = OF_END,
+    [WAIT_SPAN_SECTION] = OF_TRACK, [WAIT_POWER_PROOF] = OF_TRACK, [WAIT_POWER] = OF_TRACK,
+};
+
 void bridge_wait_words(const struct bridge_waiting *waiting, const char *track, const char *end,
                        char *words, size_t size) {
-    const char *text = bridge_wait_text(waiting->what);
-    switch (waiting->what) {
-    case WAIT_SIGNAL_PROOF:
-    case WAIT_APPROACH_LOCK:
-    case WAIT_STOP_SECTION:
+    const char *text = waiting->what == WAIT_NONE ? "" : bridge_wait_text(waiting->what);
+    if (wait_places[waiting->what] == OF_END) {
         snprintf(words, size, "%s (%s, %s)", text, track, end);
-        break;
-    case WAIT_SPAN_SECTION:
-    case WAIT_POWER_PROOF:
-    case WAIT_POWER:
+    } else if (wait_places[waiting->what] == OF_TRACK) {
         snprintf(words, size, "%s (%s)", text, track);
-        break;
-    case WAIT_PLACE:
-    case WAIT_WARNING:
-    case WAIT_LOCK_WITHDRAWN:
-    case WAIT_TRAVEL:
-    case WAIT_SEATED:
-    case WAIT_LOCKED:
-    case WAIT_RAILS:
-    case WAIT_REQUEST:
-    case WAIT_ACKNOWLEDGMENT:
-    case WAIT_HAND_UNLOCK:
-    case WAIT_HAND_TRAVEL:
-    case WAIT_HAND_LOCK:
+    } else {
         snprintf(words, size, "%s", text);
-        break;
-    case WAIT_NONE:
-    case BRIDGE_WAITS:
-        snprintf(words, size, "%s", "");
-        break;
     }
 }
 
 bool bridge_answer_is_granted(enum bridge_answer answer) {
-    switch (answer) {
-    case ANSWER_NONE:
-    case ANSWER_GRANTED:
-    case ANSWER_ALREADY:
-        return true;
-    case ANSWER_NO_SUCH:
-    case ANSWER_FAULT:
-    case ANSWER_UNPROVED:
-    case ANSWER_NOT_LINED:
-    case ANSWER_POWER_OFF:
-    case ANSWER_NOT_HELD:
-    case ANSWER_NOT_SAFE:
-    case ANSWER_CAUSE_STANDS:
-        break;
-    }
-    return false;
+    return answer == ANSWER_NONE || answer == ANSWER_GRANTED || answer == ANSWER_ALREADY;
 }

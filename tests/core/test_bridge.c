@@ -376,6 +376,18 @@ static void hand_lifted_span_has_a_position_at_its_contacts_alone(void **state) 
     }
 }
 
+static void speed_is_the_measured_one_else_the_commanded_and_none_at_rest(void **state) {
+    (void)state;
+    struct bridge_setup setup = puppet_setup();
+    const struct bridge_state moving = {
+        .motion = {.speed_frac_s = 0.03, .measured_frac_s = -0.02, .direction = -1}};
+    const struct bridge_outputs down = {.lift_effort = -0.5}, rest = {.lift_effort = 0};
+    assert_true(bridge_speed_frac_s(&setup, &moving, &down) == -0.02);
+    assert_true(bridge_speed_frac_s(&setup, &moving, &rest) == 0);
+    setup.motion.has_position = false;
+    assert_true(bridge_speed_frac_s(&setup, &moving, &down) == -0.03);
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(start_remembers_nothing_and_wants_automatic_signals),
@@ -396,6 +408,7 @@ int main(void) {
         cmocka_unit_test(interlock_tells_what_it_holds),
         cmocka_unit_test(approach_locking_holds_the_signal_that_it_put_to_stop),
         cmocka_unit_test(hand_lifted_span_has_a_position_at_its_contacts_alone),
+        cmocka_unit_test(speed_is_the_measured_one_else_the_commanded_and_none_at_rest),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
