@@ -66,6 +66,9 @@ static void add_alive(struct live_client *client, struct evbuffer *to) {
 
 static void add_news(struct live_client *client, struct evbuffer *to) {
     const struct news *news = &client->live->news;
+    if (client->next_news < news_oldest(news)) {
+        client->next_news = news_oldest(news);
+    }
     for (unsigned i = 0; i < LIVE_NEWS_AT_ONCE && client->next_news <= news->count; i++) {
         struct shared *one = news_get(news, client->next_news++);
         if (one != NULL) {
@@ -107,6 +110,9 @@ static void serve(struct live_client *client) {
     client->is_sending = evbuffer_get_length(batch) > 0;
     evhttp_send_reply_chunk_with_cb(client->request, batch, sent, client);
     evbuffer_free(batch);
+    if (is_due(client)) { /* there was no memory for what was in its place */
+        ask_for_turn(client->live);
+    }
 }
 
 static void turn_came(evutil_socket_t fd, short what, void *context) {

@@ -47,6 +47,10 @@ static bool read_number(const char *text, char behind, uint64_t *number, const c
     return isdigit((unsigned char)text[0]) && errno == 0 && *after == behind;
 }
 
+uint64_t news_oldest(const struct news *news) {
+    return news->count >= NEWS_KEPT ? news->count - NEWS_KEPT + 1 : 1;
+}
+
 uint64_t news_after(const struct news *news, const char *id) {
     uint64_t start;
     uint64_t number;
@@ -59,7 +63,7 @@ uint64_t news_after(const struct news *news, const char *id) {
     if (start != news->start || number > news->count) {
         number = 0; /* had of an earlier start: all is new */
     }
-    uint64_t oldest = news->count >= NEWS_KEPT ? news->count - NEWS_KEPT + 1 : 1;
+    uint64_t oldest = news_oldest(news);
     return number + 1 > oldest ? number + 1 : oldest;
 }
 

@@ -25,6 +25,9 @@ void news_add(struct news *news, cJSON *json);
 /* NULL: no longer kept, or could not be. */
 struct shared *news_get(const struct news *news, uint64_t number);
 
+/* The number of the oldest that is kept, or will be. */
+uint64_t news_oldest(const struct news *news);
+
 /* Which number to go on with for one who had up to `id` (NULL: nothing): the next one, or the
  * oldest there is; without an id, or with one that is none, what comes from now on. */
 uint64_t news_after(const struct news *news, const char *id);

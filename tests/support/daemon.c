@@ -56,8 +56,8 @@ static bool wait_readable(int fd) {
     return poll(&one, 1, HANGS_MS) == 1;
 }
 
-/* Keeps the end of what was logged; returns false at the end of the log. */
-static bool read_log(struct daemon_run *run) {
+/* Keeps the end of what was logged. */
+bool daemon_read_log(struct daemon_run *run) {
     size_t filled = strlen(run->tail);
     if (filled > sizeof run->tail / 2) {
         size_t dropped = filled / 2;
@@ -94,7 +94,7 @@ void daemon_start_at(struct daemon_run *run, const char *config, const char *pac
     const char *says;
     unsigned port;
     while ((says = strstr(run->tail, "listening on ")) == NULL || strchr(says, '\n') == NULL) {
-        if (!read_log(run)) {
+        if (!daemon_read_log(run)) {
             fail_msg("the daemon did not start:\n%s", run->tail);
         }
     }
@@ -122,7 +122,7 @@ unsigned daemon_descriptors(const struct daemon_run *run) {
 int daemon_end(struct daemon_run *run, int signal_number) {
     int status = 0;
     assert_int_equal(kill(run->pid, signal_number), 0);
-    while (read_log(run)) {
+    while (daemon_read_log(run)) {
     }
     assert_int_equal(waitpid(run->pid, &status, 0), run->pid);
     close(run->log);

@@ -28,6 +28,9 @@ void daemon_limit_descriptors(unsigned most);
 /* How many it has open. */
 unsigned daemon_descriptors(const struct daemon_run *run);
 
+/* Reads more of the log into run->tail; returns false at its end. */
+bool daemon_read_log(struct daemon_run *run);
+
 /* Sends a signal and waits for the end; returns the status as of waitpid(). */
 int daemon_end(struct daemon_run *run, int signal_number);
 

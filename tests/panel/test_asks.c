@@ -1,0 +1,218 @@
+/* Requests of whoever has the panel before them: which they are, whose, and what stands in the way.
+ */
+#include "panel/asks.h"
+#include "support/check.h"
+#include "support/panel_stage.h"
+
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+static struct panel_stage stage;
+
+static int set_stage(void **state) {
+    (void)state;
+    panel_stage_init(&stage);
+    panel_stage_open(&stage);
+    return 0;
+}
+
+static int close_stage(void **state) {
+    (void)state;
+    panel_stage_close(&stage);
+    return 0;
+}
+
+static const struct browser *ask(const char *what) {
+    char body[64];
+    snprintf(body, sizeof body, "{\"bus\":1,\"ask\":\"%s\"}", what);
+    return browse_post(&stage, "/ask", "", body);
+}
+
+static void each_word_is_one_request(void **state) {
+    (void)state;
+    static const struct {
+        const char *word;
+        enum bridge_request_kind kind;
+    } cases[] = {
+        {"raise", REQUEST_RAISE},
+        {"lower", REQUEST_LOWER},
+        {"stop", REQUEST_STOP},
+        {"emergency stop", REQUEST_EMERGENCY_STOP},
+        {"acknowledge", REQUEST_ACKNOWLEDGE},
+        {"power on", REQUEST_POWER_ON},
+        {"power off", REQUEST_POWER_OFF},
+        {"horn", REQUEST_HORN_ON},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        const struct browser *browser = ask(cases[i].word);
+        assert_int_equal(browser->code, 200);
+        assert_non_null(strstr(browser->body, "\"granted\":true"));
+        assert_int_equal(stage.request.kind, cases[i].kind);
+        assert_int_equal(stage.requests, i + 1);
+    }
+}
+
+static void a_grant_says_what_it_waits_for(void **state) {
+    (void)state;
+    const struct browser *browser = ask("raise");
+    assert_non_null(strstr(browser->body, "granted; waits for: "));
+    stage.answer = ANSWER_ALREADY;
+    assert_non_null(strstr(ask("raise")->body, "nothing to change"));
+}
+
+static void a_refusal_says_why_and_is_told_to_others(void **state) {
+    (void)state;
+    struct browser *listener = browser_listen(&stage, "");
+    browser_await(&stage, listener, "alive");
+    stage.answer = ANSWER_UNPROVED;
+    const struct browser *browser = ask("raise");
+    assert_int_equal(browser->code, 409);
+    assert_non_null(strstr(browser->body, "\"granted\":false"));
+    assert_non_null(strstr(browser->body, "have not proved yet"));
+    assert_int_equal(stage.refusals, 1);
+    assert_non_null(strstr(stage.why, "have not proved yet"));
+    browser_await(&stage, listener, "news");
+    assert_non_null(strstr(listener->data, "\"kind\":\"refused\""));
+    assert_non_null(strstr(listener->data, "raise, asked by the panel at 127.0.0.1: "));
+}
+
+static void a_bridge_moved_by_hand_says_so(void **state) {
+    (void)state;
+    stage.answer = ANSWER_NO_SUCH;
+    assert_non_null(strstr(ask("raise")->body, "moved by hand"));
+}
+
+static void s9_a_lock_bars_all_but_the_stops(void **state) {
+    (void)state;
+    static const char *const barred[] = {"raise", "lower", "acknowledge", "horn"};
+    stage.barred_by = 12;
+    for (size_t i = 0; i < sizeof barred / sizeof barred[0]; i++) {
+        const struct browser *browser = ask(barred[i]);
+        assert_int_equal(browser->code, 409);
+        assert_non_null(strstr(browser->body, "session 12 has locked it"));
+        assert_int_equal(stage.refusals, i + 1);
+    }
+    assert_int_equal(stage.requests, 0);
+    assert_int_equal(ask("stop")->code, 200);
+    assert_int_equal(stage.request.kind, REQUEST_STOP);
+    assert_int_equal(ask("emergency stop")->code, 200);
+    assert_int_equal(stage.request.kind, REQUEST_EMERGENCY_STOP);
+}
+
+static void what_would_be_refused_shows_before_it_is_asked(void **state) {
+    (void)state;
+    struct browser *listener = browser_listen(&stage, "");
+    browser_await(&stage, listener, "state");
+    assert_non_null(strstr(listener->data, "\"raise\":null"));
+    stage.barred_by = 12;
+    panel_bars_changed(stage.panel, 0);
+    browser_await(&stage, listener, "state");
+    assert_non_null(strstr(listener->data, "\"raise\":\"session 12 has locked it"));
+    stage.barred_by = 0;
+    stage.answer = ANSWER_FAULT;
+    panel_bars_changed(stage.panel, 0);
+    browser_await(&stage, listener, "state");
+    assert_non_null(strstr(listener->data, "\"raise\":\"a fault is latched"));
+}
+
+static void whoever_asks_has_a_number_below_zero_and_a_name(void **state) {
+    (void)state;
+    ask("raise");
+    int32_t first = stage.who;
+    assert_true(first < 0);
+    assert_int_equal(stage.visitor, first);
+    assert_true(stage.has_begun);
+    assert_string_equal(stage.visitor_words, "panel, may operate, at 127.0.0.1");
+    stage.visitor = 0;
+    ask("stop");
+    assert_int_equal(stage.who, first);
+    assert_int_equal(stage.visitor, 0);
+    panel_free(stage.panel);
+    stage.panel = NULL;
+    assert_int_equal(stage.visitor, first);
+    assert_false(stage.has_begun);
+}
+
+static void the_horn_falls_silent_by_itself(void **state) {
+    (void)state;
+    ask("horn");
+    assert_true(stage.view[0].outputs.horn);
+    int32_t who = stage.who;
+    while (stage.view[0].outputs.horn) {
+        panel_stage_turn(&stage);
+    }
+    assert_int_equal(stage.request.kind, REQUEST_HORN_OFF);
+    assert_int_equal(stage.who, who);
+    assert_int_equal(stage.requests, 2);
+}
+
+static void what_is_no_request_changes_nothing(void **state) {
+    (void)state;
+    static char much[ASKS_BODY_MAX + 2];
+    memset(much, ' ', sizeof much - 1);
+    memcpy(much, "{\"bus\":1,\"ask\":\"stop\"}", 22);
+    const struct {
+        const char *body;
+        int code;
+    } cases[] = {
+        {"", 400},
+        {"stop", 400},
+        {"{", 400},
+        {"[]", 400},
+        {"null", 400},
+        {"{}", 400},
+        {"{\"bus\":1}", 400},
+        {"{\"ask\":\"stop\"}", 400},
+        {"{\"bus\":1,\"ask\":\"explode\"}", 400},
+        {"{\"bus\":1,\"ask\":\"Stop\"}", 400},
+        {"{\"bus\":1,\"ask\":\"stop \"}", 400},
+        {"{\"bus\":1,\"ask\":7}", 400},
+        {"{\"bus\":1,\"ask\":null}", 400},
+        {"{\"bus\":\"1\",\"ask\":\"stop\"}", 400},
+        {"{\"bus\":1,\"ask\":\"stop\",\"also\":1}", 400},
+        {"{\"bus\":1,\"bus\":1,\"ask\":\"stop\"}", 400},
+        {"{\"bus\":1,\"ask\":\"stop\"}{\"bus\":1,\"ask\":\"raise\"}", 400},
+        {"{\"bus\":1,\"ask\":\"stop\"} x", 400},
+        {"{\"BUS\":1,\"ASK\":\"stop\"}", 400},
+        {"{\"bus\":1,\"ask\":\"jog-up\"}", 400},
+        {"{\"bus\":2,\"ask\":\"stop\"}", 404},
+        {"{\"bus\":0,\"ask\":\"stop\"}", 404},
+        {"{\"bus\":-1,\"ask\":\"stop\"}", 404},
+        {"{\"bus\":1.5,\"ask\":\"stop\"}", 404},
+        {"{\"bus\":1e300,\"ask\":\"stop\"}", 404},
+        {much, 413},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        const struct browser *browser = browse_post(&stage, "/ask", "", cases[i].body);
+        if (browser->code != cases[i].code || strstr(browser->body, "\"error\":") == NULL) {
+            fail_msg("%s: %d %s", cases[i].body, browser->code, browser->body);
+        }
+    }
+    assert_int_equal(stage.requests, 0);
+}
+
+static void deep_nesting_is_no_request(void **state) {
+    (void)state;
+    char body[ASKS_BODY_MAX + 1];
+    memset(body, '[', ASKS_BODY_MAX);
+    body[ASKS_BODY_MAX] = '\0';
+    assert_int_equal(browse_post(&stage, "/ask", "", body)->code, 400);
+}
+
+int main(void) {
+    static const struct CMUnitTest tests[] = {
+#define STAGED(test) cmocka_unit_test_setup_teardown(test, set_stage, close_stage)
+        STAGED(each_word_is_one_request),
+        STAGED(a_grant_says_what_it_waits_for),
+        STAGED(a_refusal_says_why_and_is_told_to_others),
+        STAGED(a_bridge_moved_by_hand_says_so),
+        STAGED(s9_a_lock_bars_all_but_the_stops),
+        STAGED(what_would_be_refused_shows_before_it_is_asked),
+        STAGED(whoever_asks_has_a_number_below_zero_and_a_name),
+        STAGED(the_horn_falls_silent_by_itself),
+        STAGED(what_is_no_request_changes_nothing),
+        STAGED(deep_nesting_is_no_request),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
