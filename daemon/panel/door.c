@@ -127,9 +127,8 @@ static struct bufferevent *client_came(struct event_base *base, void *context) {
     door_look(door);
     if (door->count >= door->setup->clients_max) {
         evconnlistener_disable(door->listener); /* until a sweep finds room */
-    } else if (door->count % CLIENTS_A_TURN == 0) {
+    } else if (door->count % CLIENTS_A_TURN == 0 && evtimer_add(door->rested, &at_once) == 0) {
         evconnlistener_disable(door->listener);
-        evtimer_add(door->rested, &at_once);
     }
     return bytes;
 }

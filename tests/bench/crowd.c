@@ -36,11 +36,16 @@ static int connect_to(unsigned port) {
     return fd;
 }
 
-/* The welcome, 200 OK GO, and for INFO all up to its last line, PHASE. */
+/* The welcome, 200 OK GO, and for INFO all up to its last line, PHASE; of a panel its first state.
+ */
 static void shake(int fd, enum crowd_kind kind) {
-    static const char *const says[] = {
-        [CROWD_COMMAND] = "GO\n", [CROWD_INFO] = "SET CONNECTIONMODE SRCP INFO\nGO\n"};
-    static const char *const last[] = {[CROWD_COMMAND] = " 200 OK GO ", [CROWD_INFO] = " PHASE "};
+    static const char *const says[] = {[CROWD_COMMAND] = "GO\n",
+                                       [CROWD_INFO] = "SET CONNECTIONMODE SRCP INFO\nGO\n",
+                                       [CROWD_PANEL] =
+                                           "GET /live HTTP/1.1\r\nHost: localhost\r\n\r\n"};
+    static const char *const last[] = {[CROWD_COMMAND] = " 200 OK GO ",
+                                       [CROWD_INFO] = " PHASE ",
+                                       [CROWD_PANEL] = "event: state\n"};
     static char heard[65536];
     size_t length = 0;
     const char *found = NULL;

@@ -4,7 +4,8 @@
 
 #include <stdint.h>
 
-enum crowd_kind { CROWD_BARE = 0, CROWD_COMMAND, CROWD_INFO };
+/* CROWD_PANEL: listens to the events of a panel. */
+enum crowd_kind { CROWD_BARE = 0, CROWD_COMMAND, CROWD_INFO, CROWD_PANEL };
 
 struct crowd_member {
     int fd;

@@ -6,6 +6,7 @@
 #include "cycle.h"
 #include "loop.h"
 #include "net/server.h"
+#include "panel/panel.h"
 #include "realtime.h"
 
 #include <event2/event.h>
@@ -32,6 +33,7 @@ static struct {
     struct layout_clock clock;
     struct cycle *cycle;
     struct net_server *server;
+    struct panel *panel;
     struct port_host host;
     int start, edges[2];
     clockid_t own_clock;
@@ -238,10 +240,46 @@ static const struct bridge_view *host_view(void *context, unsigned bridge) {
 static void stepped(void *context, unsigned bridge, const struct bridge_view *before,
                     const struct bridge_view *after, const struct cycle_step *step) {
     (void)context;
-    (void)step;
     if (self.server != NULL) {
         net_server_tell(self.server, bridge, before, after);
     }
+    const struct panel_step told = {step->request, step->answer, 0};
+    panel_tell(self.panel, bridge, before, after, &told);
+}
+
+static int32_t host_barred_by(void *context, unsigned bridge,
+                              const struct bridge_request *request) {
+    (void)context;
+    return net_server_barred_by(self.server, bridge, request);
+}
+
+static void host_refused(void *context, unsigned bridge, const struct bridge_request *request,
+                         const char *why) {
+    (void)context;
+    net_server_tell_refused(self.server, bridge, request, why);
+}
+
+static void host_visitor(void *context, int32_t who, bool begins, const char *words) {
+    (void)context;
+    (void)who;
+    (void)begins;
+    (void)words;
+}
+
+static struct panel *open_panel(struct event_base *base, struct error *error) {
+    const struct panel_host host = {.version = "bench",
+                                    .now_us = host_now_us,
+                                    .pace = 1,
+                                    .ask = host_ask,
+                                    .would = host_would,
+                                    .view = host_view,
+                                    .barred_by = host_barred_by,
+                                    .refused = host_refused,
+                                    .visitor = host_visitor};
+    self.config.panel = (struct panel_setup){.listeners = 1};
+    self.config.panel.listener[0] = (struct panel_listener_setup){
+        .address = "127.0.0.1", .right = PANEL_OPERATE, .clients_max = 128};
+    return panel_new(base, &self.config, &host, error);
 }
 
 static void read_setup(const char *path) {
@@ -288,7 +326,8 @@ void edge_server_run(const struct edge_setup *place, int report, int start,
                             .would = host_would,
                             .view = host_view};
     self.server = net_server_new(base, &self.config.net, &host, &error);
-    if (self.cycle == NULL || self.server == NULL) {
+    self.panel = open_panel(base, &error);
+    if (self.cycle == NULL || self.server == NULL || self.panel == NULL) {
         figures_fail("%s: %s", error.where, error.what);
     }
     self.edge = event_new(base, self.edges[0], EV_READ | EV_PERSIST, edge_came, NULL);
@@ -298,6 +337,7 @@ void edge_server_run(const struct edge_setup *place, int report, int start,
     event_add(self.edge, NULL);
     cycle_start(self.cycle);
     recover(-1, 0, NULL);
+    results->panel_port = panel_port(self.panel, 0);
     dprintf(report, "port %u\n", net_server_port(self.server, 0));
     event_base_dispatch(base);
 }

@@ -1,4 +1,4 @@
-/* edge_server.h: the daemon's loop, cycle and network around a port of the bench's own: its
+/* edge_server.h: the daemon's loop, cycle, network and panel around a port of the bench's own: its
  * detector is a pipe, its outputs are a clock. Everything else is as in drawtenderd. */
 #ifndef BENCH_EDGE_SERVER_H
 #define BENCH_EDGE_SERVER_H
@@ -27,7 +27,8 @@ struct edge_results {
     double own_us[EDGES_MAX];      /* of that, while the server had the processor */
     uint32_t turns;
     double late_us[TURNS_MAX]; /* how late each turn of the control cycle was (EDGE_PERIOD_US) */
-    bool is_realtime;          /* the server was permitted it */
+    unsigned panel_port;
+    bool is_realtime; /* the server was permitted it */
     struct rogues_tally rogues;
 };
 

@@ -127,6 +127,7 @@ static void a_pass_is_found_among_cookies(void **state) {
         {"drawtender_4380=00112233445566778899aabbccddeeff0", false},
         {"drawtender_4380=00112233445566778899aabbccddeef", false},
         {"drawtender_4380=", false},
+        {"drawtender_4380x00112233445566778899aabbccddeeff; a=b", false},
         {"drawtender_4380", false},
         {";;; ", false},
         {"", false},
