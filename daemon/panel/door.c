@@ -95,15 +95,6 @@ void door_look(struct door *door) {
 
 /* --- those who come */
 
-static void rested(evutil_socket_t fd, short what, void *context) {
-    (void)fd;
-    (void)what;
-    struct door *door = context;
-    if (door->count < door->setup->clients_max) {
-        evconnlistener_enable(door->listener);
-    }
-}
-
 /* evhttp asks for the bytes of each new client here, from within the loop that accepts: whoever
  * disables the listener ends that loop. NULL: evhttp makes its own, which we know nothing of, so
  * there is no room for more than these. */
@@ -113,8 +104,6 @@ static struct bufferevent *client_came(struct event_base *base, void *context) {
     struct bufferevent *bytes = bufferevent_socket_new(base, -1, BEV_OPT_CLOSE_ON_FREE);
     if (client == NULL || bytes == NULL) {
         free(client);
-        evconnlistener_disable(door->listener);
-        evtimer_add(door->sweep, &sweep_time);
         return bytes;
     }
     bufferevent_set_max_single_read(bytes, READ_AT_ONCE);
@@ -124,11 +113,9 @@ static struct bufferevent *client_came(struct event_base *base, void *context) {
     client->bytes = bytes;
     TAILQ_INSERT_TAIL(&door->clients, client, link);
     door->count++;
-    door_look(door);
-    if (door->count >= door->setup->clients_max) {
-        evconnlistener_disable(door->listener); /* until a sweep finds room */
-    } else if (door->count % CLIENTS_A_TURN == 0 && evtimer_add(door->rested, &at_once) == 0) {
-        evconnlistener_disable(door->listener);
+    bool is_enough = door->count >= door->setup->clients_max || door->count % CLIENTS_A_TURN == 0;
+    if (evtimer_add(door->sweep, &at_once) == 0 && is_enough) {
+        evconnlistener_disable(door->listener); /* until the sweep, if it finds room */
     }
     return bytes;
 }
@@ -180,12 +167,11 @@ bool door_open(struct door *door, struct panel *panel, const struct panel_listen
     if (setup->token_file[0] != '\0' && !token_read(&door->token, setup->token_file, error)) {
         return false;
     }
-    door->rested = evtimer_new(panel->base, rested, door);
     door->sweep = evtimer_new(panel->base, swept, door);
     door->http = evhttp_new(panel->base);
     door->listener = listen_at(panel->base, setup, error);
-    if (door->listener == NULL || door->http == NULL || door->rested == NULL ||
-        door->sweep == NULL || evhttp_bind_listener(door->http, door->listener) == NULL) {
+    if (door->listener == NULL || door->http == NULL || door->sweep == NULL ||
+        evhttp_bind_listener(door->http, door->listener) == NULL) {
         if (door->listener != NULL) {
             evconnlistener_free(door->listener);
             error_set(error, "panel", "out of memory");
@@ -208,9 +194,6 @@ void door_close(struct door *door) {
     }
     while (!TAILQ_EMPTY(&door->clients)) {
         forget(door, TAILQ_FIRST(&door->clients));
-    }
-    if (door->rested != NULL) {
-        event_free(door->rested);
     }
     if (door->sweep != NULL) {
         event_free(door->sweep);

@@ -28,8 +28,7 @@ struct door {
     struct token token;
     struct evhttp *http;
     struct evconnlistener *listener; /* owned by `http` */
-    struct event *rested;            /* takes clients again, after a turn or when there is room */
-    struct event *sweep;             /* looks who has gone, while anybody is there */
+    struct event *sweep;             /* looks who has come and gone, while anybody is there */
     struct door_clients clients;
     unsigned count; /* of them */
     unsigned refused;

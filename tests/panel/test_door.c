@@ -1,5 +1,6 @@
 /* Where browsers come in: how many, from where, and what becomes of those who go. */
 #include "panel/door.h"
+#include "panel/parts.h"
 #include "support/check.h"
 #include "support/panel_stage.h"
 
@@ -7,6 +8,9 @@
 #include <event2/event.h>
 #include <stdio.h>
 #include <string.h>
+
+/* It comes, it is looked at, it is gone. */
+enum { TURNS_TO_TURN_AWAY = 6 };
 
 static struct panel_stage stage;
 
@@ -35,7 +39,8 @@ static void strangers_are_turned_away_without_a_word(void **state) {
     set_network("192.0.2.0", 24);
     panel_stage_open(&stage);
     struct browser *browser = browser_come(&stage, false);
-    while (!browser->is_at_end) {
+    for (unsigned turns = 0; !browser->is_at_end; turns++) {
+        assert_true(turns < TURNS_TO_TURN_AWAY); /* not when it has been idle for long */
         panel_stage_turn(&stage);
     }
     assert_int_equal(browser->received, 0);
@@ -114,6 +119,21 @@ static void fifty_come_at_once_and_all_are_served(void **state) {
     }
 }
 
+static void few_are_taken_in_one_turn(void **state) {
+    (void)state;
+    enum { KNOCKING = 10, A_TURN = 2 };
+    panel_stage_open(&stage);
+    for (unsigned i = 0; i < KNOCKING; i++) {
+        browser_come(&stage, false);
+    }
+    unsigned before = 0;
+    while (before < KNOCKING) {
+        event_base_loop(stage.base, EVLOOP_ONCE);
+        assert_true(stage.panel->door[0].count <= before + A_TURN);
+        before = stage.panel->door[0].count;
+    }
+}
+
 static void nothing_is_left_of_those_who_have_gone(void **state) {
     (void)state;
     panel_stage_open(&stage);
@@ -148,6 +168,7 @@ int main(void) {
         STAGED(more_than_there_is_room_for_wait_until_one_goes),
         STAGED(where_many_are_in_connections_are_short),
         STAGED(fifty_come_at_once_and_all_are_served),
+        STAGED(few_are_taken_in_one_turn),
         STAGED(nothing_is_left_of_those_who_have_gone),
         STAGED(a_port_that_is_taken_is_an_error_that_says_so),
     };
