@@ -1,10 +1,14 @@
 /* The command line: answers, complaints and exit statuses (sysexits.h). */
 #include "support/check.h"
+#include "support/config_text.h"
 #include "support/daemon.h"
+#include "support/daemon_panel.h"
 
 #include <stdio.h>
+#include <stdlib.h>
 #include <string.h>
 #include <sysexits.h>
+#include <unistd.h>
 
 static char out[8192];
 static char err[8192];
@@ -34,6 +38,7 @@ static void exit_statuses_tell_what_was_wrong(void **state) {
         {{"--pace", "0"}, EX_USAGE, "", "1 to 1000"},
         {{"--pace", "2x"}, EX_USAGE, "", "1 to 1000"},
         {{"--port", "65536"}, EX_USAGE, "", "0 to 65535"},
+        {{"--panel-port", "-1"}, EX_USAGE, "", "0 to 65535"},
         {{"--log", "loud"}, EX_USAGE, "", "notice"},
         {{"word"}, EX_USAGE, "", "options only"},
         {{"--check", "--config", "/nonexistent.json"}, EX_NOINPUT, "", "/nonexistent.json"},
@@ -59,7 +64,31 @@ static void address_in_use_is_told_and_is_unavailable(void **state) {
     const char *const arguments[] = {"--config", quiet, "--port", port, NULL};
     assert_int_equal(daemon_run_once(arguments, out, err, sizeof out), EX_UNAVAILABLE);
     assert_non_null(strstr(err, "in use"));
+    snprintf(port, sizeof port, "%u", daemon_panel_port(&run));
+    const char *const panel[] = {"--config", quiet, "--port", "0", "--panel-port", port, NULL};
+    assert_int_equal(daemon_run_once(panel, out, err, sizeof out), EX_UNAVAILABLE);
+    assert_non_null(strstr(err, "panel: cannot listen on 127.0.0.1:"));
+    assert_non_null(strstr(err, "in use"));
     daemon_end(&run, 15);
+}
+
+static void a_panel_whose_token_is_not_there_keeps_the_daemon_from_starting(void **state) {
+    (void)state;
+    static const char mark[] = "\"panels\": [{";
+    char path[] = "/tmp/drawtender-test-XXXXXX";
+    char *text = config_text_of_file(SOURCE_DIR "/tests/daemon/quiet-bridge.json");
+    const char *rest = strstr(text, mark);
+    assert_non_null(rest);
+    FILE *file = fdopen(mkstemp(path), "w");
+    assert_non_null(file);
+    fprintf(file, "%.*s%s\"token file\": \"/nowhere/token\",%s", (int)(rest - text), text, mark,
+            rest + strlen(mark));
+    fclose(file);
+    free(text);
+    const char *const arguments[] = {"--config", path, "--port", "0", NULL};
+    assert_int_equal(daemon_run_once(arguments, out, err, sizeof out), EX_UNAVAILABLE);
+    assert_non_null(strstr(err, "/nowhere/token: the token cannot be read"));
+    unlink(path);
 }
 
 static void first_start_tells_the_cautions(void **state) {
@@ -75,6 +104,7 @@ int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(exit_statuses_tell_what_was_wrong),
         cmocka_unit_test(address_in_use_is_told_and_is_unavailable),
+        cmocka_unit_test(a_panel_whose_token_is_not_there_keeps_the_daemon_from_starting),
         cmocka_unit_test(first_start_tells_the_cautions),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

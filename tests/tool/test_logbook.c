@@ -20,7 +20,9 @@ static void record_openings(void) {
     assert_true(records_feed_run_to(&feed, PHASE_LINED, 60000000));
     records_feed_ask(&feed, REQUEST_RAISE);
     assert_true(records_feed_run_to(&feed, PHASE_OPEN, 300000000));
+    feed.who = -3; /* a panel */
     records_feed_ask(&feed, REQUEST_POWER_ON);
+    feed.who = 7;
     recorder_news(feed.recorder, RECORDS_FEED_BEGIN_US, 0, "says \"a, b\" \x1b[2J");
     records_feed_ask(&feed, REQUEST_LOWER);
     assert_true(records_feed_run_to(&feed, PHASE_LINED, 300000000));
@@ -82,8 +84,8 @@ static void the_summary_tells_what_is_asked_first(void **state) {
 static void every_table_comes_in_three_forms(void **state) {
     (void)state;
     static const char *const tables[][2] = {
-        {"openings", "whole"},        {"movements", "raise"},   {"sessions", "2026-03-01"},
-        {"faults", "emergency-stop"}, {"refusals", "power-on"}, {"stops", "emergency-stop"},
+        {"openings", "whole"},        {"movements", "raise"},  {"sessions", "2026-03-01"},
+        {"faults", "emergency-stop"}, {"refusals", "panel 3"}, {"stops", "emergency-stop"},
         {"clients", "number"},        {"events", "phase"},
     };
     for (size_t i = 0; i < sizeof tables / sizeof tables[0]; i++) {
