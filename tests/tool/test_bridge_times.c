@@ -251,7 +251,8 @@ static void a_bridge_is_found_by_name_or_bus(void **state) {
          "no such bridge");
     plan("--bridge Mill", OUTCOME_USAGE, "", "--bridge names one of --config FILE");
     plan("--config " SOURCE_DIR "/config/README.md", OUTCOME_CONFIGURATION, "",
-         "drawtenderd --check names them");
+         "/README.md: line 1");
+    plan("--config /nowhere.json", OUTCOME_CONFIGURATION, "", "No such file");
 }
 
 static void a_record_without_an_opening_is_refused(void **state) {

@@ -128,8 +128,12 @@ static enum outcome take_config(struct tool *tool, struct planning *planning) {
     const char *file = tool->options->config;
     bool is_taken = config_read_file(file, &read->config, &read->report);
     if (!is_taken) {
-        error_set(&tool->error, "", "%.100s is wrong in %zu places: drawtenderd --check names them",
-                  file, read->report.errors.count);
+        const struct config_list *errors = &read->report.errors;
+        const struct error *first = &errors->complaint[0];
+        bool has_place = first->where[0] != '\0' && strcmp(first->where, file) != 0;
+        error_set(&tool->error, "", "%.60s: %.60s%s%.90s%s", file, has_place ? first->where : "",
+                  has_place ? ": " : "", first->what,
+                  errors->count > 1 ? "; and more: drawtenderd --check" : "");
     }
     is_taken = is_taken && reckon(tool, &read->config, planning);
     free(read);
