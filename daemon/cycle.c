@@ -9,6 +9,7 @@ struct cycle {
     struct port_host host;
     struct layout_clock *clock;
     struct event *timer;
+    struct event *soon; /* in its place when there is no memory for a timer */
     void *port;
     struct bridge_view view;
     uint64_t stepped_us; /* when the last step was, layout time */
@@ -63,7 +64,9 @@ static void arm(struct cycle *cycle) {
     }
     clock_set_limit(cycle->clock, cycle->setup.bridge, cycle->stepped_us + wake_us);
     struct timeval real = clock_real(cycle->clock, wake_us);
-    evtimer_add(cycle->timer, &real);
+    if (evtimer_add(cycle->timer, &real) != 0) {
+        event_active(cycle->soon, EV_TIMEOUT, 0); /* needs no memory */
+    }
 }
 
 /* Steps again at once while the phase changes; the table has no ring that closes without a wait,
@@ -113,13 +116,16 @@ struct cycle *cycle_new(struct event_base *base, struct layout_clock *clock,
     bridge_start(setup->settings.setup, &cycle->view.state);
 
     cycle->timer = evtimer_new(base, on_timer, cycle);
-    if (cycle->timer == NULL) {
+    cycle->soon = evtimer_new(base, on_timer, cycle);
+    if (cycle->timer == NULL || cycle->soon == NULL) {
         error_set(error, "", "no timer to be had");
         cycle_free(cycle);
         return NULL;
     }
     /* Before anything of the network: see loop.h. */
     event_priority_set(cycle->timer, 0);
+    /* Behind the inputs' edges: it comes again and again, without a pause. */
+    event_priority_set(cycle->soon, 1);
 
     cycle->host = (struct port_host){.base = base, .changed = on_input_changed, .context = cycle};
     cycle->port = setup->port->open(&cycle->setup.settings, &cycle->host, error);
@@ -140,6 +146,9 @@ void cycle_free(struct cycle *cycle) {
     }
     if (cycle->timer != NULL) {
         event_free(cycle->timer);
+    }
+    if (cycle->soon != NULL) {
+        event_free(cycle->soon);
     }
     free(cycle);
 }
