@@ -496,8 +496,9 @@ static const struct field contacts_fields[] = {
     COUNT("rails", written_contacts, rails, "how many prove rail ends in line", "0", "4",
           DEFAULT("0")),
     QUANTITY("debounce", written_contacts, debounce_s,
-             "a contact must hold this long to be believed", QUANTITY_TIME, "0 ms", "500 ms",
-             DEFAULT("20 ms")),
+             "a contact must hold this long to be believed; one that has not come to rest for 10 s "
+             "reads nothing (a fault)",
+             QUANTITY_TIME, "0 ms", "500 ms", DEFAULT("20 ms")),
 };
 
 static const struct object contacts = OBJECT_OF(

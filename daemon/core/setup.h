@@ -9,8 +9,10 @@
 
 enum { BRIDGE_TRACKS_MAX = 4, TRACK_ENDS = 2, BRIDGE_RAILS_MAX = 4, MOTION_PLACES = 17 };
 
-/* No setting may hide a lost proof for longer than this (S5, S10). */
-enum { BRIDGE_DEBOUNCE_MAX_US = 500000 };
+/* No setting may hide a lost proof for longer than this (S5, S10); and a contact that chatters, so
+ * that no reading holds, reads nothing after so long: longer than a train shakes the span, short
+ * enough that a loose wire is not taken for a proof (a judgement, no source). */
+enum { BRIDGE_DEBOUNCE_MAX_US = 500000, BRIDGE_UNSETTLED_MAX_US = 10000000 };
 
 /* One end of one track, from the approach to the gap. */
 struct track_end_setup {

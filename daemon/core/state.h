@@ -89,11 +89,13 @@ struct watch {
     uint32_t left_us;
 };
 
-/* A contact that must hold its reading for a while before it is believed. */
+/* A contact that must hold its reading for a while before it is believed. One that never holds any
+ * is not believed for ever what it last held. */
 struct debounced {
     enum level believed;
     enum level candidate;
     uint32_t left_us;
+    uint32_t unsettled_us; /* left until a belief is given up; 0: it is settled, or there is none */
 };
 
 /* As believed after debouncing; what the invariants are about. */

@@ -20,12 +20,25 @@ bool watch_has_expired(const struct watch *watch) {
     return watch->is_running && watch->left_us == 0;
 }
 
+/* Readings come and go, and none has held yet. */
+static void stay_unsettled(struct debounced *contact, uint32_t dt_us) {
+    if (contact->unsettled_us == 0) {
+        contact->unsettled_us = BRIDGE_UNSETTLED_MAX_US;
+        return;
+    }
+    contact->unsettled_us = countdown(contact->unsettled_us, dt_us);
+    if (contact->unsettled_us == 0) {
+        contact->believed = LEVEL_UNKNOWN;
+    }
+}
+
 enum level debounce_step(struct debounced *contact, enum level reading, uint32_t hold_us,
                          uint32_t dt_us) {
     if (reading == LEVEL_UNKNOWN) {
         contact->believed = LEVEL_UNKNOWN;
         contact->candidate = LEVEL_UNKNOWN;
         contact->left_us = 0;
+        contact->unsettled_us = 0;
         return LEVEL_UNKNOWN;
     }
     if (reading != contact->candidate) {
@@ -36,6 +49,9 @@ enum level debounce_step(struct debounced *contact, enum level reading, uint32_t
     }
     if (contact->left_us == 0) {
         contact->believed = contact->candidate;
+        contact->unsettled_us = 0;
+    } else if (contact->believed != LEVEL_UNKNOWN) {
+        stay_unsettled(contact, dt_us);
     }
     return contact->believed;
 }

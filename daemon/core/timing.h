@@ -16,7 +16,8 @@ uint32_t countdown(uint32_t left_us, uint32_t dt_us);
 bool watch_step(struct watch *watch, bool condition, uint32_t limit_us, uint32_t dt_us);
 bool watch_has_expired(const struct watch *watch);
 
-/* Takes one reading; returns what is believed. A loss of the reading is believed at once. */
+/* Takes one reading; returns what is believed. A loss of the reading is believed at once; readings
+ * of which none holds, after BRIDGE_UNSETTLED_MAX_US, are a loss, too. */
 enum level debounce_step(struct debounced *contact, enum level reading, uint32_t hold_us,
                          uint32_t dt_us);
 

@@ -182,6 +182,7 @@ static const struct shape_member debounced_members[] = {
     WORD(debounced, believed),
     WORD(debounced, candidate),
     WORD(debounced, left_us),
+    WORD(debounced, unsettled_us),
 };
 static const struct shape debounced_shape = SHAPE_OF(debounced);
 

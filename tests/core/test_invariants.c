@@ -332,6 +332,26 @@ static void s5_missing_measures_and_lost_devices_are_safe_at_once(void **state) 
     }
 }
 
+/* A loose wire is no proof. */
+static void s5_contact_that_never_comes_to_rest_is_missing(void **state) {
+    (void)state;
+    enum { EVERY_US = 20000 };
+    struct bridge_setup setup = puppet_setup();
+    setup.debounce_us = 50000;
+    struct puppet p;
+    puppet_line(&p, &setup);
+    p.is_frozen = true;
+    uint64_t chattered_us = 0;
+    while (p.state.phase == PHASE_LINED) {
+        assert_true(chattered_us <= BRIDGE_UNSETTLED_MAX_US);
+        p.inputs.seated = p.inputs.seated == LEVEL_ON ? LEVEL_OFF : LEVEL_ON;
+        puppet_step(&p, REQUEST_NONE, EVERY_US);
+        chattered_us += EVERY_US;
+    }
+    assert_true(chattered_us >= BRIDGE_UNSETTLED_MAX_US);
+    assert_latched(&p, FAULT_INPUT_LOST);
+}
+
 static void s5_each_contradiction_is_safe_at_once_and_latched(void **state) {
     (void)state;
     static const struct {
@@ -645,6 +665,7 @@ int main(void) {
         cmocka_unit_test(s4_lock_is_driven_on_the_seat_alone),
         cmocka_unit_test(s5_each_missing_input_is_safe_at_once_and_latched_in_each_phase),
         cmocka_unit_test(s5_missing_measures_and_lost_devices_are_safe_at_once),
+        cmocka_unit_test(s5_contact_that_never_comes_to_rest_is_missing),
         cmocka_unit_test(s5_each_contradiction_is_safe_at_once_and_latched),
         cmocka_unit_test(s5_position_far_from_its_contact_is_a_contradiction),
         cmocka_unit_test(s6_start_anywhere_stands_still_where_contacts_prove_it),

@@ -72,6 +72,43 @@ static void contact_is_believed_once_it_has_held_and_lost_at_once(void **state) 
     }
 }
 
+static void contact_that_holds_no_reading_is_given_up_after_a_while(void **state) {
+    (void)state;
+    enum { EVERY_US = 40000, HOLD_US = 50000 };
+    struct debounced contact = {0};
+    debounce_step(&contact, LEVEL_ON, HOLD_US, 0);
+    assert_int_equal(debounce_step(&contact, LEVEL_ON, HOLD_US, HOLD_US), LEVEL_ON);
+    uint64_t chattered_us = 0;
+    for (bool is_on = false; contact.believed == LEVEL_ON; is_on = !is_on) {
+        assert_true(chattered_us <= BRIDGE_UNSETTLED_MAX_US);
+        debounce_step(&contact, is_on ? LEVEL_ON : LEVEL_OFF, HOLD_US, EVERY_US);
+        chattered_us += EVERY_US;
+    }
+    assert_int_equal(contact.believed, LEVEL_UNKNOWN);
+    assert_true(chattered_us >= BRIDGE_UNSETTLED_MAX_US);
+    for (int i = 0; i < 1000; i++) { /* and it stays so, until a reading holds */
+        enum level reading = i % 2 == 0 ? LEVEL_ON : LEVEL_OFF;
+        assert_int_equal(debounce_step(&contact, reading, HOLD_US, EVERY_US), LEVEL_UNKNOWN);
+    }
+    assert_int_equal(debounce_step(&contact, LEVEL_OFF, HOLD_US, HOLD_US), LEVEL_OFF);
+}
+
+static void bounces_that_settle_in_between_do_not_add_up(void **state) {
+    (void)state;
+    enum { HOLD_US = 50000 };
+    struct debounced contact = {0};
+    debounce_step(&contact, LEVEL_ON, HOLD_US, 0);
+    debounce_step(&contact, LEVEL_ON, HOLD_US, HOLD_US);
+    for (int i = 0; i < 1000; i++) { /* a wheel passes, ten times a second: 100 s of them */
+        assert_int_equal(debounce_step(&contact, LEVEL_OFF, HOLD_US, 45000), LEVEL_ON);
+        assert_int_equal(debounce_step(&contact, LEVEL_ON, HOLD_US, 5000), LEVEL_ON);
+        assert_int_equal(debounce_step(&contact, LEVEL_ON, HOLD_US, HOLD_US), LEVEL_ON);
+    }
+    debounce_step(&contact, LEVEL_OFF, HOLD_US, 0);
+    debounce_step(&contact, LEVEL_UNKNOWN, HOLD_US, 1);
+    assert_int_equal(contact.unsettled_us, 0);
+}
+
 static void contact_without_hold_is_believed_at_once(void **state) {
     (void)state;
     struct debounced contact = {0};
@@ -83,8 +120,8 @@ static void wake_times_are_what_is_left_and_never_where_nothing_runs(void **stat
     (void)state;
     const struct watch running = {true, 7};
     const struct watch expired = {true, 0};
-    const struct debounced settling = {LEVEL_OFF, LEVEL_ON, 9};
-    const struct debounced settled = {LEVEL_ON, LEVEL_ON, 0};
+    const struct debounced settling = {LEVEL_OFF, LEVEL_ON, 9, 99};
+    const struct debounced settled = {LEVEL_ON, LEVEL_ON, 0, 0};
     assert_int_equal(countdown_wake_us(5), 5);
     assert_int_equal(countdown_wake_us(0), UINT32_MAX);
     assert_int_equal(watch_wake_us(&running), 7);
@@ -108,6 +145,8 @@ int main(void) {
         cmocka_unit_test(watch_expires_once_its_condition_has_held_long_enough),
         cmocka_unit_test(watch_without_a_limit_expires_at_once),
         cmocka_unit_test(contact_is_believed_once_it_has_held_and_lost_at_once),
+        cmocka_unit_test(contact_that_holds_no_reading_is_given_up_after_a_while),
+        cmocka_unit_test(bounces_that_settle_in_between_do_not_add_up),
         cmocka_unit_test(contact_without_hold_is_believed_at_once),
         cmocka_unit_test(wake_times_are_what_is_left_and_never_where_nothing_runs),
     };
