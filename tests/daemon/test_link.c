@@ -2,8 +2,8 @@
  * real time. The yard is a drawbridge of its own, lifted by hand and never lifted: its devices
  * stand in for a layout's. */
 #include "support/check.h"
-#include "support/config_text.h"
-#include "support/daemon.h"
+#include "support/daemon_config.h"
+#include "support/daemon_pair.h"
 
 #include <signal.h>
 #include <stdio.h>
@@ -13,80 +13,37 @@
 
 static const char yard_config[] = SOURCE_DIR "/tests/daemon/yard.json";
 
-struct stage {
-    struct daemon_run yard, bridge;
-    struct daemon_session yard_command, command, info;
-    bool has_yard, has_bridge;
-};
-
-/* The bridge's configuration with the yard's port in the place of 4399. */
-static void write_config(char *path, size_t size, unsigned port) {
-    char *text = config_text_of_file(SOURCE_DIR "/tests/daemon/linked-bridge.json");
-    char *place = strstr(text, "4399");
-    snprintf(path, size, BINARY_DIR "/linked-%u.json", port);
-    FILE *file = fopen(path, "w");
-    assert_true(place != NULL && file != NULL);
-    *place = '\0';
-    fprintf(file, "%s%u%s", text, port, place + 4);
-    fclose(file);
-    free(text);
-}
-
 static int set_up(void **state) {
-    struct stage *stage = calloc(1, sizeof *stage);
-    char path[256];
-    daemon_start(&stage->yard, yard_config, "1");
-    daemon_connect(&stage->yard, &stage->yard_command, "COMMAND");
-    write_config(path, sizeof path, stage->yard.port);
-    daemon_start(&stage->bridge, path, "1");
-    daemon_connect(&stage->bridge, &stage->command, "COMMAND");
-    daemon_connect(&stage->bridge, &stage->info, "INFO");
-    stage->has_yard = stage->has_bridge = true;
-    remove(path);
+    struct daemon_pair *stage = calloc(1, sizeof *stage);
+    daemon_pair_start_yard(stage, yard_config, 0);
+    daemon_pair_start_bridge(stage, daemon_config_read("linked-bridge.json"));
     *state = stage;
     return 0;
 }
 
-static void end_yard(struct stage *stage, int how) {
-    if (stage->has_yard) {
-        daemon_disconnect(&stage->yard_command);
-        daemon_end(&stage->yard, how);
-        stage->has_yard = false;
-    }
-}
-
-static void end_bridge(struct stage *stage, int how) {
-    if (stage->has_bridge) {
-        daemon_disconnect(&stage->command);
-        daemon_disconnect(&stage->info);
-        daemon_end(&stage->bridge, how);
-        stage->has_bridge = false;
-    }
-}
-
 static int tear_down(void **state) {
-    struct stage *stage = *state;
-    end_bridge(stage, SIGTERM);
-    end_yard(stage, SIGTERM);
+    struct daemon_pair *stage = *state;
+    daemon_pair_end_bridge(stage, SIGTERM);
+    daemon_pair_end_yard(stage, SIGTERM);
     free(stage);
     return 0;
 }
 
 /* Lined, with the signals in the yard at proceed. */
-static void line(struct stage *stage) {
+static void line(struct daemon_pair *stage) {
     daemon_expect(&stage->command, "WAIT 1 FB 5 1 60", "100 INFO 1 FB 5 1");
     daemon_expect(&stage->yard_command, "WAIT 1 GA 11 1 1 60", "100 INFO 1 GA 11 1 1");
     daemon_expect(&stage->yard_command, "WAIT 1 GA 12 1 1 60", "100 INFO 1 GA 12 1 1");
     daemon_expect(&stage->yard_command, "GET 1 POWER", "100 INFO 1 POWER ON");
 }
 
-static void assert_yard_is_safe(struct stage *stage) {
+static void assert_yard_is_safe(struct daemon_pair *stage) {
     daemon_expect(&stage->yard_command, "GET 1 GA 11 1", "100 INFO 1 GA 11 1 0");
     daemon_expect(&stage->yard_command, "GET 1 GA 12 1", "100 INFO 1 GA 12 1 0");
     daemon_expect(&stage->yard_command, "GET 1 POWER", "100 INFO 1 POWER OFF");
 }
 
-static void assert_lost(struct stage *stage) {
+static void assert_lost(struct daemon_pair *stage) {
     daemon_read_until(&stage->info, "100 INFO 0 GM 0 0 FAULT 1 device-lost", NULL);
     daemon_expect(&stage->command, "GET 1 GA 11 1", "100 INFO 1 GA 11 1 0");
     daemon_expect(&stage->command, "GET 1 POWER", "100 INFO 1 POWER OFF");
@@ -95,13 +52,13 @@ static void assert_lost(struct stage *stage) {
     daemon_expect(&stage->command, "SET 1 GA 11 1 1 -1", "413 ");
 }
 
-static void start_raising(struct stage *stage) {
+static void start_raising(struct daemon_pair *stage) {
     daemon_expect(&stage->command, "SET 1 GA 1 1 1 -1", "200 OK");
     daemon_expect(&stage->command, "WAIT 1 FB 4 1 60", "100 INFO 1 FB 4 1");
 }
 
 static void l1_opening_with_signals_and_power_of_another_daemon(void **state) {
-    struct stage *stage = *state;
+    struct daemon_pair *stage = *state;
     line(stage);
     daemon_expect(&stage->yard_command, "SET 1 GA 11 0 1 -1", "414 "); /* it is locked */
     start_raising(stage);
@@ -116,7 +73,7 @@ static void l1_opening_with_signals_and_power_of_another_daemon(void **state) {
 /* A detector of the yard's siding: one of its main track would put the yard's own signals to stop,
  * and a signal that falls by itself is a lost device. */
 static void detectors_of_another_daemon_are_seen(void **state) {
-    struct stage *stage = *state;
+    struct daemon_pair *stage = *state;
     line(stage);
     daemon_expect(&stage->command, "GET 1 FB 101", "100 INFO 1 FB 101 0");
     daemon_expect(&stage->yard_command, "SET 0 GM 0 0 SIMULATE 1 contact siding.lead.approach open",
@@ -129,7 +86,7 @@ static void detectors_of_another_daemon_are_seen(void **state) {
 }
 
 static void s8_train_on_another_daemons_detector_stops_the_lift(void **state) {
-    struct stage *stage = *state;
+    struct daemon_pair *stage = *state;
     line(stage);
     start_raising(stage);
     daemon_expect(&stage->yard_command, "SET 0 GM 0 0 SIMULATE 1 contact main.west.stop open",
@@ -140,7 +97,7 @@ static void s8_train_on_another_daemons_detector_stops_the_lift(void **state) {
 
 /* Power is not under a lock: another client of the yard can take it. */
 static void power_taken_by_another_client_is_a_lost_device(void **state) {
-    struct stage *stage = *state;
+    struct daemon_pair *stage = *state;
     line(stage);
     daemon_expect(&stage->yard_command, "SET 1 POWER OFF", "200 OK");
     assert_lost(stage);
@@ -149,7 +106,7 @@ static void power_taken_by_another_client_is_a_lost_device(void **state) {
 }
 
 static void power_given_by_another_client_stops_the_lift(void **state) {
-    struct stage *stage = *state;
+    struct daemon_pair *stage = *state;
     line(stage);
     start_raising(stage);
     daemon_expect(&stage->yard_command, "SET 1 POWER ON", "200 OK");
@@ -158,16 +115,14 @@ static void power_given_by_another_client_stops_the_lift(void **state) {
 }
 
 static void s7_daemon_that_dies_is_a_lost_device_until_it_is_back(void **state) {
-    struct stage *stage = *state;
+    struct daemon_pair *stage = *state;
     uint16_t port = stage->yard.port;
     line(stage);
-    end_yard(stage, SIGKILL);
+    daemon_pair_end_yard(stage, SIGKILL);
     assert_lost(stage);
     daemon_expect(&stage->command, "SET 1 GA 1 4 1 -1", "413 "); /* the cause stands */
 
-    daemon_start_at(&stage->yard, yard_config, "1", port);
-    daemon_connect(&stage->yard, &stage->yard_command, "COMMAND");
-    stage->has_yard = true;
+    daemon_pair_start_yard(stage, yard_config, port);
     daemon_expect(&stage->yard_command, "WAIT 1 FB 5 1 60", "100 INFO 1 FB 5 1");
     while (strncmp(daemon_ask(&stage->command, "SET 1 GA 1 4 1 -1"), "413 ", 4) == 0) {
         /* Not in order yet: each try waits for nothing but a change, or a second. */
@@ -177,7 +132,7 @@ static void s7_daemon_that_dies_is_a_lost_device_until_it_is_back(void **state) 
 }
 
 static void s7_daemon_that_hangs_stops_the_lift(void **state) {
-    struct stage *stage = *state;
+    struct daemon_pair *stage = *state;
     line(stage);
     start_raising(stage);
     assert_int_equal(kill(stage->yard.pid, SIGSTOP), 0);
@@ -186,17 +141,17 @@ static void s7_daemon_that_hangs_stops_the_lift(void **state) {
 }
 
 static void s7_orderly_end_leaves_the_yard_safe(void **state) {
-    struct stage *stage = *state;
+    struct daemon_pair *stage = *state;
     line(stage);
-    end_bridge(stage, SIGTERM);
+    daemon_pair_end_bridge(stage, SIGTERM);
     assert_yard_is_safe(stage);
 }
 
 /* What the documentation says a link cannot do. */
 static void killed_daemon_leaves_the_yard_as_it_was_but_unlocked(void **state) {
-    struct stage *stage = *state;
+    struct daemon_pair *stage = *state;
     line(stage);
-    end_bridge(stage, SIGKILL);
+    daemon_pair_end_bridge(stage, SIGKILL);
     daemon_expect(&stage->yard_command, "GET 1 GA 11 1", "100 INFO 1 GA 11 1 1");
     while (strncmp(daemon_ask(&stage->yard_command, "SET 1 GA 11 0 1 -1"), "414 ", 4) == 0) {
         daemon_expect(&stage->yard_command, "WAIT 1 GA 11 1 0 1", "417 ");

@@ -3,8 +3,8 @@
  * the leaf itself is simulated beside them. What the link cannot do is tested as well: see
  * config/README.md, "What a link cannot do". */
 #include "support/check.h"
-#include "support/daemon.h"
 #include "support/daemon_config.h"
+#include "support/daemon_pair.h"
 
 #include <signal.h>
 #include <stdio.h>
@@ -17,10 +17,8 @@
 #define WITHDRAW "17"
 
 struct stage {
-    struct daemon_run yard, bridge;
-    struct daemon_session yard_command, yard_info, command, info;
+    struct daemon_pair pair;
     char yard_config[DAEMON_CONFIG_PATH];
-    bool has_yard, has_bridge;
 };
 
 #define SIDE(name)                                                                                 \
@@ -52,7 +50,6 @@ static void drop_power(cJSON *bridge) {
 }
 
 static void start_bridge(struct stage *stage) {
-    char path[DAEMON_CONFIG_PATH];
     cJSON *tree = daemon_config_read("linked-bridge.json");
     cJSON *bridge = daemon_config_bridge(tree);
     drop_power(bridge);
@@ -60,22 +57,14 @@ static void start_bridge(struct stage *stage) {
     daemon_config_append(bridge, "lines", OUTPUT("lift", "lower", LOWER));
     daemon_config_append(bridge, "lines", OUTPUT("lock", "driven", DRIVE));
     daemon_config_append(bridge, "lines", OUTPUT("lock", "withdrawn", WITHDRAW));
-    daemon_config_link_to(bridge, stage->yard.port);
-    daemon_config_write(tree, "lift-bridge", path);
-    daemon_start(&stage->bridge, path, "1");
-    daemon_connect(&stage->bridge, &stage->command, "COMMAND");
-    daemon_connect(&stage->bridge, &stage->info, "INFO");
-    stage->has_bridge = true;
-    remove(path);
+    daemon_pair_start_bridge(&stage->pair, tree);
 }
 
 static void start_yard(struct stage *stage, uint16_t port) {
-    daemon_start_at(&stage->yard, stage->yard_config, "1", port);
-    daemon_connect(&stage->yard, &stage->yard_command, "COMMAND");
-    daemon_expect(&stage->yard_command, "WAIT 1 FB 5 1 60", "100 INFO 1 FB 5 1");
-    daemon_expect(&stage->yard_command, "SET 1 POWER ON", "200 OK");
-    daemon_connect(&stage->yard, &stage->yard_info, "INFO");
-    stage->has_yard = true;
+    struct daemon_session *command = &stage->pair.yard_command;
+    daemon_pair_start_yard(&stage->pair, stage->yard_config, port);
+    daemon_expect(command, "WAIT 1 FB 5 1 60", "100 INFO 1 FB 5 1");
+    daemon_expect(command, "SET 1 POWER ON", "200 OK");
 }
 
 static int set_up(void **state) {
@@ -87,28 +76,10 @@ static int set_up(void **state) {
     return 0;
 }
 
-static void end_yard(struct stage *stage, int how) {
-    if (stage->has_yard) {
-        daemon_disconnect(&stage->yard_command);
-        daemon_disconnect(&stage->yard_info);
-        daemon_end(&stage->yard, how);
-        stage->has_yard = false;
-    }
-}
-
-static void end_bridge(struct stage *stage, int how) {
-    if (stage->has_bridge) {
-        daemon_disconnect(&stage->command);
-        daemon_disconnect(&stage->info);
-        daemon_end(&stage->bridge, how);
-        stage->has_bridge = false;
-    }
-}
-
 static int tear_down(void **state) {
     struct stage *stage = *state;
-    end_bridge(stage, SIGTERM);
-    end_yard(stage, SIGTERM);
+    daemon_pair_end_bridge(&stage->pair, SIGTERM);
+    daemon_pair_end_yard(&stage->pair, SIGTERM);
     remove(stage->yard_config);
     free(stage);
     return 0;
@@ -121,13 +92,13 @@ static void expect_on(struct stage *stage, const char *address, int is_on) {
     char reply[64];
     snprintf(line, sizeof line, "GET 1 GA %s 1", address);
     snprintf(reply, sizeof reply, "100 INFO 1 GA %s 1 %d", address, is_on);
-    daemon_expect(&stage->yard_command, line, reply);
+    daemon_expect(&stage->pair.yard_command, line, reply);
 }
 
 static void wait_on(struct stage *stage, const char *address, int is_on) {
     char line[64];
     snprintf(line, sizeof line, "WAIT 1 GA %s 1 %d 60", address, is_on);
-    daemon_expect(&stage->yard_command, line, "100 INFO 1 GA ");
+    daemon_expect(&stage->pair.yard_command, line, "100 INFO 1 GA ");
 }
 
 static void expect_all_off(struct stage *stage) {
@@ -138,21 +109,21 @@ static void expect_all_off(struct stage *stage) {
 }
 
 static void line(struct stage *stage) {
-    daemon_expect(&stage->command, "WAIT 1 FB 5 1 60", "100 INFO 1 FB 5 1");
+    daemon_expect(&stage->pair.command, "WAIT 1 FB 5 1 60", "100 INFO 1 FB 5 1");
     wait_on(stage, "11", 1);
     wait_on(stage, "12", 1);
 }
 
 static void start_raising(struct stage *stage) {
-    daemon_expect(&stage->command, "SET 1 GA 1 1 1 -1", "200 OK");
+    daemon_expect(&stage->pair.command, "SET 1 GA 1 1 1 -1", "200 OK");
     wait_on(stage, RAISE, 1);
-    daemon_expect(&stage->command, "WAIT 1 FB 4 1 60", "100 INFO 1 FB 4 1");
+    daemon_expect(&stage->pair.command, "WAIT 1 FB 4 1 60", "100 INFO 1 FB 4 1");
 }
 
 static void expect_lost(struct stage *stage) {
-    daemon_read_until(&stage->info, "100 INFO 0 GM 0 0 FAULT 1 device-lost", NULL);
-    daemon_expect(&stage->command, "GET 1 FB 4", "100 INFO 1 FB 4 0");
-    daemon_expect(&stage->command, "SET 1 GA 1 1 1 -1", "413 ");
+    daemon_read_until(&stage->pair.info, "100 INFO 0 GM 0 0 FAULT 1 device-lost", NULL);
+    daemon_expect(&stage->pair.command, "GET 1 FB 4", "100 INFO 1 FB 4 0");
+    daemon_expect(&stage->pair.command, "SET 1 GA 1 1 1 -1", "413 ");
 }
 
 /* ---- */
@@ -174,21 +145,22 @@ static void s3_s4_opening_by_accessories_keeps_its_order(void **state) {
     line(stage);
     expect_on(stage, RAISE, 0);
     expect_on(stage, LOWER, 0);
-    daemon_read_until(&stage->yard_info, "100 INFO 1 GA 12 1 1", NULL);
+    daemon_read_until(&stage->pair.yard_info, "100 INFO 1 GA 12 1 1", NULL);
     start_raising(stage);
-    daemon_expect(&stage->yard_command, "SET 1 GA " RAISE " 0 1 -1", "414 "); /* it is locked */
+    daemon_expect(&stage->pair.yard_command, "SET 1 GA " RAISE " 0 1 -1",
+                  "414 "); /* it is locked */
     expect_on(stage, LOWER, 0);
-    daemon_expect(&stage->command, "WAIT 1 FB 3 1 60", "100 INFO 1 FB 3 1");
+    daemon_expect(&stage->pair.command, "WAIT 1 FB 3 1 60", "100 INFO 1 FB 3 1");
     wait_on(stage, RAISE, 0);
-    daemon_expect(&stage->command, "SET 1 GA 1 0 1 -1", "200 OK");
+    daemon_expect(&stage->pair.command, "SET 1 GA 1 0 1 -1", "200 OK");
     line(stage);
     for (size_t i = 0; i < sizeof order / sizeof order[0]; i++) {
-        daemon_read_until(&stage->yard_info, order[i].first, order[i].then);
+        daemon_read_until(&stage->pair.yard_info, order[i].first, order[i].then);
         if (i + 1 < sizeof order / sizeof order[0] &&
             strcmp(order[i].then, order[i + 1].first) == 0) {
             continue;
         }
-        daemon_read_until(&stage->yard_info, order[i].then, NULL);
+        daemon_read_until(&stage->pair.yard_info, order[i].then, NULL);
     }
 }
 
@@ -196,7 +168,7 @@ static void s7_orderly_end_stops_the_motor_there(void **state) {
     struct stage *stage = *state;
     line(stage);
     start_raising(stage);
-    end_bridge(stage, SIGTERM);
+    daemon_pair_end_bridge(&stage->pair, SIGTERM);
     expect_all_off(stage);
     expect_on(stage, "11", 0);
     expect_on(stage, "12", 0);
@@ -204,14 +176,15 @@ static void s7_orderly_end_stops_the_motor_there(void **state) {
 
 static void s7_yard_that_dies_is_a_lift_at_rest(void **state) {
     struct stage *stage = *state;
-    uint16_t port = stage->yard.port;
+    uint16_t port = stage->pair.yard.port;
     line(stage);
     start_raising(stage);
-    end_yard(stage, SIGKILL);
+    daemon_pair_end_yard(&stage->pair, SIGKILL);
     expect_lost(stage);
     start_yard(stage, port);
     expect_all_off(stage);
-    daemon_expect(&stage->command, "WAIT 1 FB 4 1 2", "417 "); /* nor does it go on by itself */
+    daemon_expect(&stage->pair.command, "WAIT 1 FB 4 1 2",
+                  "417 "); /* nor does it go on by itself */
 }
 
 /* Cut off, the motor there runs on: a watchdog of the yard's own has to stop it. The first that the
@@ -220,12 +193,12 @@ static void s7_motor_of_a_yard_that_hung_is_stopped_first_of_all(void **state) {
     struct stage *stage = *state;
     line(stage);
     start_raising(stage);
-    assert_int_equal(kill(stage->yard.pid, SIGSTOP), 0);
+    assert_int_equal(kill(stage->pair.yard.pid, SIGSTOP), 0);
     expect_lost(stage);
-    assert_int_equal(kill(stage->yard.pid, SIGCONT), 0);
+    assert_int_equal(kill(stage->pair.yard.pid, SIGCONT), 0);
     expect_on(stage, RAISE, 1);
     wait_on(stage, RAISE, 0);
-    daemon_expect(&stage->command, "GET 1 FB 4", "100 INFO 1 FB 4 0");
+    daemon_expect(&stage->pair.command, "GET 1 FB 4", "100 INFO 1 FB 4 0");
     expect_on(stage, LOWER, 0);
     expect_on(stage, "11", 0);
     expect_on(stage, "12", 0);
@@ -236,7 +209,7 @@ static void killed_daemon_leaves_the_motor_on_until_it_is_back(void **state) {
     struct stage *stage = *state;
     line(stage);
     start_raising(stage);
-    end_bridge(stage, SIGKILL);
+    daemon_pair_end_bridge(&stage->pair, SIGKILL);
     expect_on(stage, RAISE, 1);
     expect_on(stage, LOWER, 0);
     expect_on(stage, "11", 0);
