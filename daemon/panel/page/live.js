@@ -86,11 +86,13 @@ export function live(on) {
 
     function stop() {
         isStopped = true;
+        clearInterval(timer);
+        document.removeEventListener("visibilitychange", watch);
         current?.abort();
     }
 
     begin();
-    setInterval(watch, 250);
+    const timer = setInterval(watch, 250);
     document.addEventListener("visibilitychange", watch); // timers slept while the page was hidden
     run();
     return { stop };

@@ -2,33 +2,40 @@
 import { byId, say } from "./html.js";
 import { clockWords, lengthWords } from "./words.js";
 
+const TICK_MS = 1000;
+
 /** `since_ms`: when the last event came, on this tablet's clock; null: none yet. */
-export function lostWords(since_ms, now_ms) {
-    if (since_ms == null) {
-        return "No connection to the bridge's daemon.";
-    }
-    return `No connection since ${clockWords(since_ms)} (${lengthWords((now_ms - since_ms) / 1000)}). What you see is old.`;
+export function lostWords(since_ms) {
+    return since_ms == null ? "No connection to the bridge's daemon."
+                            : `No connection since ${clockWords(since_ms)}. What you see is old.`;
+}
+
+export function ageWords(since_ms, now_ms) {
+    return since_ms == null ? "" : `${lengthWords((now_ms - since_ms) / 1000)} old`;
 }
 
 export function lostSign() {
-    let since = null;
     let timer = null;
-    const tell = () => say(byId("lost"), lostWords(since, Date.now()));
+
+    function show(isLost, words) {
+        clearInterval(timer);
+        document.documentElement.classList.toggle("is-lost", isLost);
+        byId("lost").hidden = !isLost;
+        say(byId("link-words"), words);
+    }
+
     return {
         down(since_ms) {
-            since = since_ms;
-            document.documentElement.classList.add("is-lost");
-            byId("lost").hidden = false;
-            say(byId("link-words"), "no connection");
-            tell();
-            clearInterval(timer);
-            timer = setInterval(tell, 5000); // seldom: a screen reader reads it
+            // The age ticks apart from the alert, or a screen reader would speak every second.
+            const tick = () => say(byId("lost-age"), ageWords(since_ms, Date.now()));
+            show(true, "no connection");
+            say(byId("lost-words"), lostWords(since_ms));
+            tick();
+            timer = setInterval(tick, TICK_MS);
         },
         up() {
-            clearInterval(timer);
-            document.documentElement.classList.remove("is-lost");
-            byId("lost").hidden = true;
-            say(byId("link-words"), "live");
+            show(false, "live");
+            say(byId("lost-words"), "");
         },
     };
 }

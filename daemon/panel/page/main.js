@@ -92,6 +92,7 @@ function run(server, again) {
             sign.down(since_ms);
             lose(true);
         },
+        // The daemon was started again and knows no cookie of before.
         unauthorised() {
             sign.down(null);
             lose(true);

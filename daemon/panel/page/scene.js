@@ -23,7 +23,8 @@ function roomOf({ room }) {
 
 const LONGEST_STOP = 0.45; // of the span: farther out a home signal would be lost to the eye
 
-// Of each end, from the gap outward: stop section, home signal, approach.
+// Of each end, from the gap outward: stop section, home signal, approach. The first end of a track is
+// drawn at the heel, the second at the toe: no configuration tells.
 function ends(gap, back, view) {
     return gap.map((x, i) => {
         const out = i === 0 ? view.left : view.right;

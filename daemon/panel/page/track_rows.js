@@ -38,7 +38,7 @@ function home(name) {
 
 function endParts(has, i) {
     const parts = {
-        approach: section(has.name, "approach"),
+        approach: section(`${has.name} approach`, "approach"),
         signal: home(`${has.name} home signal`),
         stop: section("stop section", "stop"),
     };

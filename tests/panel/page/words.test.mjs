@@ -4,7 +4,7 @@ import { test } from "node:test";
 import { pageModule } from "../browser/support/places.mjs";
 
 const words = await pageModule("words.js");
-const { lostWords } = await pageModule("lost.js");
+const { ageWords, lostWords } = await pageModule("lost.js");
 const leaf = { lift: { kind: "strut", travel: 75, unit: "deg" }, has: { position: true } };
 const vertical = { lift: { kind: "vertical", travel: 450, unit: "mm" }, has: { position: false } };
 const gate = { lift: { kind: "hand", travel: null, unit: "deg" }, has: { position: false } };
@@ -58,6 +58,8 @@ test("a section without a detector is never called clear", () => {
 
 test("a lost picture says since when", () => {
     const since = new Date(2026, 0, 2, 14, 3, 22).getTime();
-    assert.equal(lostWords(since, since + 65000), "No connection since 14:03:22 (1 min 05 s). What you see is old.");
-    assert.match(lostWords(null, since), /^No connection/);
+    assert.equal(lostWords(since), "No connection since 14:03:22. What you see is old.");
+    assert.equal(ageWords(since, since + 65000), "1 min 05 s old");
+    assert.match(lostWords(null), /^No connection/);
+    assert.equal(ageWords(null, since), "");
 });
