@@ -21,6 +21,7 @@ export function chooser(bridges, onChoice) {
         const bus = Number(/bus=(\d+)/.exec(location.hash)?.[1]);
         const bridge = bridges.find((one) => one.bus === bus) ?? bridges[0];
         buttons.forEach((one) => one.button.setAttribute("aria-current", one.bridge === bridge ? "true" : "false"));
+        buttons.find((one) => one.bridge === bridge).button.scrollIntoView({ block: "nearest", inline: "center" });
         onChoice(bridge);
     }
     addEventListener("hashchange", choose);

@@ -43,7 +43,7 @@ function riverLight([x, y]) {
 // On the pier's face, between deck and water; from above at the near shore.
 function riverPlace(fit, scene, height) {
     if (scene.isFromAbove) {
-        return [fit.at([scene.gap[0], 0])[0] + 2 * LAMP, height - 1.5 * LAMP];
+        return [fit.at([scene.gap[0], 0])[0] + 0.9 * LAMP, height - LAMP];
     }
     const [x, deck] = fit.at([0, scene.deck]);
     const [, water] = fit.at([0, scene.water]);

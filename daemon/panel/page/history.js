@@ -55,7 +55,7 @@ function drawn(bridge, told) {
     }
     const faults = told.faults.map((one) => [dayWords(one.at_ms, Date.now()), one.name, sentence(one.words)]);
     parts.push(faults.length === 0 ? element("p", { words: "No fault." }) : table("Faults, newest first", ["at", "name", "what"], faults));
-    if (told.service) {
+    if (told.service && bridge.has.lift) {
         parts.push(element("p", { words: serviceWords(told.service) }));
     }
     return parts;

@@ -63,7 +63,8 @@ test("killed: grey at once, since when, asks say that nobody heard them; back: a
     await one.live();
     assert.ok(!await one.page.locator("#lost").isVisible());
     assert.doesNotMatch(await one.words("phase"), /Last seen/);
-    await one.says("emergency-answer", /granted|Not stopped/);
+    await one.says("emergency-answer", /^Emergency stop of Kettle Narrows: granted/);
+    await one.phase("Fault");
     await one.close();
 });
 

@@ -65,6 +65,7 @@ test("an opening is seen from start to end", async () => {
     await one.phase("Lined for rail");
     await watch(page);
     assert.ok(await isVisible(page, ".home .lamp-go"), "the home signal shows proceed");
+    assert.ok(!await isVisible(page, ".home .lamp-stop"), "and not stop as well");
     assert.ok(Math.abs(await one.angle()) < 0.5);
     await one.says("tracks", /train/);
 
