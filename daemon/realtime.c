@@ -1,3 +1,4 @@
+#define _GNU_SOURCE /* SCHED_RESET_ON_FORK */
 #include "realtime.h"
 
 #include "base/log.h"
@@ -19,7 +20,8 @@ static bool may_lock_all(void) {
 
 bool realtime_ask(int priority) {
     struct sched_param wanted = {.sched_priority = priority};
-    bool is_first = sched_setscheduler(0, SCHED_FIFO, &wanted) == 0;
+    /* The control loop only: threads that it starts (the record's, the panel's) are in no hurry. */
+    bool is_first = sched_setscheduler(0, SCHED_FIFO | SCHED_RESET_ON_FORK, &wanted) == 0;
     if (!is_first) {
         log_line(LOG_WARNING,
                  "no real-time priority: %s; other programs may keep the bridge waiting",

@@ -11,7 +11,6 @@
 #include <event2/http.h>
 #include <inttypes.h>
 #include <pthread.h>
-#include <sched.h>
 #include <signal.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -100,9 +99,8 @@ static void *work(void *context) {
     return NULL;
 }
 
-/* Signals are the loop's, and so is a real-time priority. */
+/* Signals are the loop's. */
 static bool start_thread(struct history *history) {
-    static const struct sched_param usual = {.sched_priority = 0};
     sigset_t all;
     sigset_t before;
     pthread_attr_t attributes;
@@ -110,9 +108,6 @@ static bool start_thread(struct history *history) {
         return false;
     }
     pthread_attr_setstacksize(&attributes, STACK_SIZE);
-    pthread_attr_setinheritsched(&attributes, PTHREAD_EXPLICIT_SCHED);
-    pthread_attr_setschedpolicy(&attributes, SCHED_OTHER);
-    pthread_attr_setschedparam(&attributes, &usual);
     sigfillset(&all);
     pthread_sigmask(SIG_SETMASK, &all, &before);
     bool has_begun = pthread_create(&history->thread, &attributes, work, history) == 0;

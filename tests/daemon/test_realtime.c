@@ -4,6 +4,8 @@
 #include "support/check.h"
 
 #include <fcntl.h>
+#include <pthread.h>
+#include <sched.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -47,6 +49,26 @@ static int ask_under_a_limit(void) {
     return more == MAP_FAILED ? 1 : 0;
 }
 
+static void *policy_here(void *context) {
+    *(int *)context = sched_getscheduler(0);
+    return NULL;
+}
+
+/* 2: not permitted here, so there is nothing to see. */
+static int start_a_thread(void) {
+    pthread_t thread;
+    int policy = -1;
+    realtime_ask(20);
+    if ((sched_getscheduler(0) & SCHED_FIFO) == 0) {
+        return 2;
+    }
+    if (pthread_create(&thread, NULL, policy_here, &policy) != 0 ||
+        pthread_join(thread, NULL) != 0) {
+        return 1;
+    }
+    return policy == SCHED_OTHER ? 0 : 1;
+}
+
 /* Returns the exit status of a child that runs this, and what it said. */
 static int run(int (*body)(void), char *said, size_t size) {
     int ends[2];
@@ -86,9 +108,20 @@ static void locked_memory_leaves_room_for_more(void **state) {
     assert_int_equal(run(ask_under_a_limit, said, sizeof said), 0);
 }
 
+static void threads_of_the_loop_are_in_no_hurry(void **state) {
+    (void)state;
+    char said[2048];
+    int status = run(start_a_thread, said, sizeof said);
+    if (status == 2) {
+        skip();
+    }
+    assert_int_equal(status, 0);
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(what_is_not_permitted_is_a_plain_warning),
+        cmocka_unit_test(threads_of_the_loop_are_in_no_hurry),
         cmocka_unit_test(locked_memory_leaves_room_for_more),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
