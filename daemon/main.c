@@ -294,6 +294,7 @@ static int open_network(struct daemon *daemon) {
         .version = DRAWTENDER_VERSION,
         .now_us = host_now_us,
         .pace = daemon->options.pace,
+        .must_rest = daemon->options.realtime > 0,
         .ask = host_ask,
         .would = host_would,
         .view = host_view,

@@ -28,7 +28,7 @@ static void ask_for_turn(struct connection *connection) {
     if (!connection->is_due) {
         connection->is_due = true;
         TAILQ_INSERT_TAIL(&connection->all->due, connection, due);
-        connections_ask_for_turn(connection->all);
+        sockets_ask_for_turn(&connection->all->sockets);
     }
 }
 
@@ -96,7 +96,7 @@ static size_t unsent(const struct connection *connection) {
 
 /* Returns how much of it was taken. */
 static size_t try_send(struct connection *connection, const char *bytes, size_t length) {
-    ssize_t sent = send(connection->fd, bytes, length, MSG_NOSIGNAL | MSG_DONTWAIT);
+    ssize_t sent = send(connection->socket.fd, bytes, length, MSG_NOSIGNAL | MSG_DONTWAIT);
     if (sent < 0 && errno != EAGAIN && errno != EINTR && errno != ENOBUFS) {
         connection_break(connection);
     }
@@ -167,7 +167,7 @@ static void client_left(struct connection *connection) {
 
 static void read_on(struct connection *connection) {
     char *input = connection->all->input;
-    ssize_t length = recv(connection->fd, input, CONNECTIONS_READ_SIZE, MSG_DONTWAIT);
+    ssize_t length = recv(connection->socket.fd, input, CONNECTIONS_READ_SIZE, MSG_DONTWAIT);
     bool is_interrupted = length < 0 && errno == EINTR;
     connection->has_more =
         length == CONNECTIONS_READ_SIZE || is_interrupted || (length > 0 && connection->is_ending);
@@ -205,27 +205,14 @@ static short what_to_watch(const struct connection *connection) {
     return what;
 }
 
-static void socket_came(evutil_socket_t fd, short what, void *context);
-
 static void watch(struct connection *connection) {
-    short what = what_to_watch(connection);
-    if (what == connection->watched) {
-        return;
-    }
-    event_del(connection->socket);
-    connection->watched = what;
-    if (what != 0) {
-        event_assign(connection->socket, connection->all->base, connection->fd,
-                     (short)(what | EV_PERSIST), socket_came, connection);
-        if (event_add(connection->socket, NULL) != 0) {
-            connection->watched = 0;
-            connection_break(connection);
-        }
+    if (!sockets_watch(&connection->all->sockets, &connection->socket, what_to_watch(connection))) {
+        connection_break(connection);
     }
 }
 
 static void shut(struct connection *connection) {
-    shutdown(connection->fd, SHUT_WR);
+    shutdown(connection->socket.fd, SHUT_WR);
     connection->stage = LINGERING;
     if (connection->is_at_end) {
         connection_break(connection);
@@ -242,7 +229,7 @@ static void hang_up_if_heard_out(struct connection *connection) {
 }
 
 static bool is_read(const struct connection *connection) {
-    return (connection->watched & EV_READ) != 0;
+    return (connection->socket.what & EV_READ) != 0;
 }
 
 static void settle(struct connection *connection) {
@@ -265,11 +252,11 @@ static void settle(struct connection *connection) {
 static bool is_broken(const struct connection *connection) {
     int fault = 0;
     socklen_t length = sizeof fault;
-    return getsockopt(connection->fd, SOL_SOCKET, SO_ERROR, &fault, &length) != 0 || fault != 0;
+    return getsockopt(connection->socket.fd, SOL_SOCKET, SO_ERROR, &fault, &length) != 0 ||
+           fault != 0;
 }
 
-static void socket_came(evutil_socket_t fd, short what, void *context) {
-    (void)fd;
+static void socket_came(void *context, short what) {
     struct connection *connection = context;
     connection->is_working = true;
     if (is_read(connection)) {
@@ -349,16 +336,14 @@ static void tune(int fd) {
 
 static bool make_events(struct connection *connection) {
     struct event_base *base = connection->all->base;
-    connection->socket = event_new(base, connection->fd, EV_READ | EV_CLOSED | EV_ET | EV_PERSIST,
-                                   socket_came, connection);
     connection->limit = evtimer_new(base, limit_reached, connection);
     if (connection->lines.most > 0) {
         connection->pause = evtimer_new(base, pause_over, connection);
     }
-    connection->watched = EV_READ | EV_CLOSED | EV_ET;
-    return connection->socket != NULL && connection->limit != NULL &&
+    return connection->limit != NULL &&
            (connection->lines.most == 0 || connection->pause != NULL) &&
-           event_add(connection->socket, NULL) == 0;
+           sockets_watch(&connection->all->sockets, &connection->socket,
+                         EV_READ | EV_CLOSED | EV_ET);
 }
 
 struct connection *connection_new(struct connections *all, int fd,
@@ -369,7 +354,8 @@ struct connection *connection_new(struct connections *all, int fd,
         return NULL;
     }
     connection->all = all;
-    connection->fd = fd;
+    connection->socket =
+        (struct socket_watch){.fd = fd, .came = socket_came, .context = connection};
     connection->owner = *owner;
     connection->lines.most = lines_a_second;
     if (!make_events(connection)) {
@@ -389,12 +375,12 @@ static void free_event(struct event *event) {
 void connection_free(struct connection *connection) {
     leave_due(connection);
     leave_news(connection);
-    free_event(connection->socket);
+    sockets_watch(&connection->all->sockets, &connection->socket, 0);
     free_event(connection->limit);
     free_event(connection->pause);
     bytes_drop(&connection->ahead, connection->ahead.length);
     bytes_drop(&connection->unsent, connection->unsent.length);
-    close(connection->fd);
+    close(connection->socket.fd);
     free(connection);
 }
 

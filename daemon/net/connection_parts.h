@@ -6,6 +6,7 @@
 #include "net/connection.h"
 #include "net/connections.h"
 #include "net/rate.h"
+#include "net/sockets.h"
 
 #include <stdbool.h>
 #include <stdint.h>
@@ -18,9 +19,7 @@ struct connection {
     TAILQ_ENTRY(connection) listening;
     struct connections *all;
     struct connection_owner owner;
-    int fd;
-    struct event *socket;
-    short watched; /* what `socket` waits for */
+    struct socket_watch socket;
     struct event *limit;
     struct event *pause; /* NULL: it needs none */
     struct srcp_line_reader reader;

@@ -5,16 +5,8 @@
 #include "net/connection_parts.h"
 #include "net/timer.h"
 
-#include <event2/event.h>
-
 /* In one turn: each costs a system call or a few, some 10 us. */
 enum { DUE_A_TURN = 4, LISTENERS_A_TURN = 4 };
-
-void connections_ask_for_turn(struct connections *all) {
-    if (!evtimer_pending(all->turn, NULL)) {
-        timer_set(all->turn, 0); /* event_active() would come before the next poll */
-    }
-}
 
 uint64_t connections_told(const struct connections *all) {
     return all->news_from + all->news.length;
@@ -54,32 +46,26 @@ static void bring_news(struct connections *all) {
     }
 }
 
-static void turn_came(evutil_socket_t fd, short what, void *context) {
-    (void)fd;
-    (void)what;
+static void take_turn(void *context) {
     struct connections *all = context;
     serve_due(all);
     if (all->next_listener != NULL || all->is_round_due) {
         bring_news(all);
     }
     if (!TAILQ_EMPTY(&all->due) || all->next_listener != NULL || all->is_round_due) {
-        connections_ask_for_turn(all);
+        sockets_ask_for_turn(&all->sockets);
     }
 }
 
-bool connections_init(struct connections *all, struct event_base *base) {
+bool connections_init(struct connections *all, struct event_base *base, bool must_rest) {
     *all = (struct connections){.base = base};
     TAILQ_INIT(&all->due);
     TAILQ_INIT(&all->listeners);
-    all->turn = evtimer_new(base, turn_came, all);
-    return all->turn != NULL;
+    return sockets_init(&all->sockets, base, must_rest, take_turn, all);
 }
 
 void connections_free(struct connections *all) {
-    if (all->turn != NULL) {
-        event_free(all->turn);
-        all->turn = NULL;
-    }
+    sockets_free(&all->sockets);
     bytes_drop(&all->news, all->news.length);
 }
 
@@ -101,5 +87,5 @@ void connections_tell(struct connections *all, const char *bytes, size_t length)
         return;
     }
     all->is_round_due = true;
-    connections_ask_for_turn(all);
+    sockets_ask_for_turn(&all->sockets);
 }

@@ -7,6 +7,7 @@
 #define NET_CONNECTIONS_H
 
 #include "net/bytes.h"
+#include "net/sockets.h"
 
 #include <stdbool.h>
 #include <stddef.h>
@@ -14,7 +15,6 @@
 #include <sys/queue.h>
 
 struct connection;
-struct event;
 struct event_base;
 
 TAILQ_HEAD(connection_list, connection);
@@ -23,7 +23,7 @@ enum { CONNECTIONS_READ_SIZE = 4096 };
 
 struct connections {
     struct event_base *base;
-    struct event *turn;
+    struct sockets sockets;
     struct connection_list due;       /* whoever has something to do in a turn of its own */
     struct connection_list listeners; /* whoever only listens */
     struct connection *next_listener; /* to be brought the news; NULL: all have been */
@@ -34,15 +34,15 @@ struct connections {
     char input[CONNECTIONS_READ_SIZE]; /* what is being read, from one client at a time */
 };
 
-/* false: no memory. All connections must be gone before connections_free(). */
-bool connections_init(struct connections *all, struct event_base *base);
+/* false: no memory. All connections must be gone before connections_free(). `must_rest`: see
+ * sockets.h. */
+bool connections_init(struct connections *all, struct event_base *base, bool must_rest);
 void connections_free(struct connections *all);
 
 /* To all that only listen. */
 void connections_tell(struct connections *all, const char *bytes, size_t length);
 
-/* For connection.c: how much news there has been; and a turn for those in the lists. */
+/* For connection.c: how much news there has been. */
 uint64_t connections_told(const struct connections *all);
-void connections_ask_for_turn(struct connections *all);
 
 #endif

@@ -17,7 +17,7 @@ enum { CLIENTS_A_TURN = 2 };
 static const uint64_t second_us = 1000000;
 
 static void rest(struct listener *listener, uint64_t rest_us) {
-    event_del(listener->coming);
+    sockets_watch(listener->sockets, &listener->coming, 0);
     timer_set(listener->rested, rest_us);
 }
 
@@ -25,7 +25,7 @@ static void rested(evutil_socket_t fd, short what, void *context) {
     (void)fd;
     (void)what;
     struct listener *listener = context;
-    if (event_add(listener->coming, NULL) != 0) {
+    if (!sockets_watch(listener->sockets, &listener->coming, EV_READ)) {
         rest(listener, second_us); /* no memory: later, then */
     }
 }
@@ -72,7 +72,8 @@ static bool take(struct listener *listener) {
     if (!is_in_time(listener)) {
         return false;
     }
-    int fd = accept4(listener->fd, (struct sockaddr *)&from, &length, SOCK_NONBLOCK | SOCK_CLOEXEC);
+    int fd = accept4(listener->coming.fd, (struct sockaddr *)&from, &length,
+                     SOCK_NONBLOCK | SOCK_CLOEXEC);
     if (fd < 0) {
         if (errno == EMFILE || errno == ENFILE || errno == ENOMEM || errno == ENOBUFS) {
             run_short(listener, errno);
@@ -90,51 +91,50 @@ static bool take(struct listener *listener) {
     return true;
 }
 
-static void clients_came(evutil_socket_t fd, short what, void *context) {
-    (void)fd;
+static void clients_came(void *context, short what) {
     (void)what;
     struct listener *listener = context;
     for (unsigned i = 0; i < CLIENTS_A_TURN && take(listener); i++) {
     }
 }
 
-bool listener_open(struct listener *listener, struct event_base *base,
+static void shut(struct listener *listener) {
+    sockets_watch(listener->sockets, &listener->coming, 0);
+    if (listener->rested != NULL) {
+        event_free(listener->rested);
+        listener->rested = NULL;
+    }
+    endpoint_close(listener->setup, listener->coming.fd);
+}
+
+bool listener_open(struct listener *listener, struct event_base *base, struct sockets *sockets,
                    const struct net_listener_setup *setup,
                    void (*accepted)(void *context, struct listener *listener, int fd),
                    void *context, struct error *error) {
     *listener = (struct listener){.setup = setup,
+                                  .sockets = sockets,
                                   .arrivals = {.most = setup->arrivals_a_second},
                                   .accepted = accepted,
                                   .context = context};
-    listener->fd = endpoint_open(setup, error);
-    if (listener->fd < 0) {
+    int fd = endpoint_open(setup, error);
+    if (fd < 0) {
         return false;
     }
-    listener->coming = event_new(base, listener->fd, EV_READ | EV_PERSIST, clients_came, listener);
+    listener->coming = (struct socket_watch){.fd = fd, .came = clients_came, .context = listener};
     listener->rested = evtimer_new(base, rested, listener);
-    if (listener->coming == NULL || listener->rested == NULL ||
-        event_add(listener->coming, NULL) != 0) {
-        listener_close(listener);
+    if (listener->rested == NULL || !sockets_watch(sockets, &listener->coming, EV_READ)) {
+        shut(listener);
         return error_set(error, setup->address, "out of memory");
     }
     return true;
 }
 
 void listener_close(struct listener *listener) {
-    if (listener->setup == NULL || listener->fd < 0) {
-        return;
-    }
-    if (listener->coming != NULL) {
-        event_free(listener->coming);
-    }
     if (listener->rested != NULL) {
-        event_free(listener->rested);
+        shut(listener);
     }
-    endpoint_close(listener->setup, listener->fd);
-    listener->coming = listener->rested = NULL;
-    listener->fd = -1;
 }
 
 uint16_t listener_port(const struct listener *listener) {
-    return listener->setup == NULL || listener->fd < 0 ? 0 : (uint16_t)endpoint_port(listener->fd);
+    return listener->rested == NULL ? 0 : (uint16_t)endpoint_port(listener->coming.fd);
 }

@@ -8,6 +8,7 @@
 #include "base/error.h"
 #include "net/rate.h"
 #include "net/setup.h"
+#include "net/sockets.h"
 
 #include <stdbool.h>
 #include <stdint.h>
@@ -18,9 +19,9 @@ struct event_base;
 /* All zero is a listener that is not open. */
 struct listener {
     const struct net_listener_setup *setup;
-    struct event *coming; /* NULL: not open */
-    struct event *rested;
-    int fd;
+    struct sockets *sockets;
+    struct socket_watch coming;
+    struct event *rested; /* NULL: not open */
     struct rate arrivals;
     unsigned refused;              /* came from where none may */
     bool is_short;                 /* of descriptors, and it was said */
@@ -29,8 +30,9 @@ struct listener {
     void *context;
 };
 
-/* Opens; `accepted` then gets each client's socket, to own. `setup` must outlive the listener. */
-bool listener_open(struct listener *listener, struct event_base *base,
+/* Opens; `accepted` then gets each client's socket, to own. `setup` and `sockets` must outlive
+ * the listener. */
+bool listener_open(struct listener *listener, struct event_base *base, struct sockets *sockets,
                    const struct net_listener_setup *setup,
                    void (*accepted)(void *context, struct listener *listener, int fd),
                    void *context, struct error *error);

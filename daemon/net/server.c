@@ -83,8 +83,8 @@ static void client_came(void *context, struct listener *listener, int fd) {
 
 static bool open_listeners(struct net_server *server, struct error *error) {
     for (unsigned i = 0; i < server->setup.listeners; i++) {
-        if (!listener_open(&server->listener[i], server->base, &server->setup.listener[i],
-                           client_came, server, error)) {
+        if (!listener_open(&server->listener[i], server->base, &server->connections.sockets,
+                           &server->setup.listener[i], client_came, server, error)) {
             return false;
         }
     }
@@ -105,7 +105,7 @@ struct net_server *net_server_new(struct event_base *base, const struct net_setu
     TAILQ_INIT(&server->sessions);
     TAILQ_INIT(&server->waiting);
     list_buses(server);
-    if (!connections_init(&server->connections, base) || !init_bridges(server) ||
+    if (!connections_init(&server->connections, base, host->must_rest) || !init_bridges(server) ||
         !fast_clock_init(server)) {
         error_set(error, "network", "out of memory");
         net_server_free(server);
@@ -149,7 +149,7 @@ uint16_t net_server_port(const struct net_server *server, unsigned listener) {
 }
 
 unsigned net_server_descriptors(const struct net_setup *setup) {
-    return setup->listeners + setup->sessions_max + 2 * SESSION_SPARE_CLIENTS;
+    return 1 + setup->listeners + setup->sessions_max + 2 * SESSION_SPARE_CLIENTS;
 }
 
 uint64_t server_now_us(const struct net_server *server) {

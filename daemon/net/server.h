@@ -23,6 +23,8 @@ struct net_host {
     /* Layout seconds that pass in one real second, to arm real timers for layout times; 1 and up.
      */
     double pace;
+    /* The process runs before all others (SCHED_FIFO): see sockets.h. */
+    bool must_rest;
     /* Runs one cycle of the bridge with this request in this very call. `session` asks; 0: a delay
      * of the protocol has run out. */
     enum bridge_answer (*ask)(void *context, int32_t session, unsigned bridge,

@@ -322,6 +322,7 @@ void edge_server_run(const struct edge_setup *place, int report, int start,
     struct net_host host = {.version = "bench",
                             .now_us = host_now_us,
                             .pace = 1,
+                            .must_rest = place->is_realtime,
                             .ask = host_ask,
                             .would = host_would,
                             .view = host_view};

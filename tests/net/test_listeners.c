@@ -1,5 +1,6 @@
 /* Listeners: where clients may come from, how many, how fast; and no descriptor left for them. */
 #include "base/network.h"
+#include "net/parts.h"
 #include "support/check.h"
 #include "support/net_stage.h"
 
@@ -287,22 +288,11 @@ static void too_many_lines_wait_for_their_time(void **state) {
 
 /* --- descriptors */
 
-static int count_accepting(const struct event_base *base, const struct event *event,
-                           void *context) {
-    (void)base;
-    unsigned *accepting = context;
-    int is_listening = 0;
-    socklen_t length = sizeof is_listening;
-    if (event_get_fd(event) >= 0 && event_pending(event, EV_READ, NULL) != 0 &&
-        getsockopt(event_get_fd(event), SOL_SOCKET, SO_ACCEPTCONN, &is_listening, &length) == 0) {
-        *accepting += is_listening != 0;
-    }
-    return 0;
-}
-
 static unsigned accepting(void) {
     unsigned count = 0;
-    event_base_foreach_event(stage.base, count_accepting, &count);
+    for (unsigned i = 0; i < stage.setup.listeners; i++) {
+        count += stage.server->listener[i].coming.what != 0;
+    }
     return count;
 }
 
