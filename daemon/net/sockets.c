@@ -40,9 +40,12 @@ static void rested(evutil_socket_t fd, short what, void *context) {
 
 /* After each piece of work. */
 static void rest_if_busy(struct sockets *sockets) {
-    uint64_t now_us = sockets->must_rest ? clock_us(CLOCK_MONOTONIC) : 0;
+    if (!sockets->must_rest) {
+        return;
+    }
+    uint64_t now_us = clock_us(CLOCK_MONOTONIC);
     uint64_t took_us = now_us - sockets->since_us;
-    if (!sockets->must_rest || took_us < LOOK_US) {
+    if (took_us < LOOK_US) {
         return;
     }
     uint64_t used_us = clock_us(CLOCK_THREAD_CPUTIME_ID);
