@@ -149,8 +149,21 @@ static bool add_bridge(struct recorder *recorder, unsigned i, struct error *erro
     return is_added;
 }
 
+/* A file that could not be written for a while still has the run: it goes on. */
+static bool goes_on(struct recorder *recorder) {
+    struct store *store = &recorder->store;
+    return recorder->rows.run != 0 &&
+           store_do(store, NULL,
+                    "UPDATE run SET ended_us = NULL WHERE id = ? AND began_us = ? AND version = ?",
+                    "iit", recorder->rows.run, (int64_t)recorder->began_us, recorder->version) &&
+           sqlite3_changes(store->database) == 1;
+}
+
 static bool begin_run(struct recorder *recorder, struct error *error) {
     struct store *store = &recorder->store;
+    if (goes_on(recorder)) {
+        return true;
+    }
     bool is_begun = store_begin(store, error) &&
                     store_do(store, error, "INSERT INTO run (began_us, version) VALUES (?, ?)",
                              "it", (int64_t)recorder->began_us, recorder->version);
@@ -163,6 +176,18 @@ static bool begin_run(struct recorder *recorder, struct error *error) {
         store_roll_back(store);
     }
     return is_begun;
+}
+
+/* SQLite goes on to write a file that has no name any more, and nobody would ever read that. */
+static void look_for_file(struct recorder *recorder) {
+    if (recorder->store.database != NULL && store_has_moved(&recorder->store)) {
+        log_line(LOG_WARNING, "record: %s: deleted, moved or replaced; another is begun",
+                 recorder->setup.file);
+        store_settle(&recorder->store);
+        store_close(&recorder->store);
+        recorder->rows.run = 0;
+        recorder->open_due_ms = 0;
+    }
 }
 
 /* A file that is or has become unusable is tried again after a while: somebody may mend it. */
@@ -200,6 +225,7 @@ static void write_batch(struct recorder *recorder) {
     if (batch->items == 0) {
         return;
     }
+    look_for_file(recorder);
     if (!is_open(recorder)) {
         batch->lost += batch->items;
     } else if (!batch_write(batch, &recorder->store, &recorder->rows, &error)) {

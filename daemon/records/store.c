@@ -119,6 +119,16 @@ void store_close(struct store *store) {
     store->database = NULL;
 }
 
+bool store_has_moved(struct store *store) {
+    int has_moved = 0;
+    int result = sqlite3_file_control(store->database, "main", SQLITE_FCNTL_HAS_MOVED, &has_moved);
+    return result == SQLITE_OK && has_moved != 0;
+}
+
+void store_settle(struct store *store) {
+    sqlite3_wal_checkpoint_v2(store->database, NULL, SQLITE_CHECKPOINT_TRUNCATE, NULL, NULL);
+}
+
 bool store_begin(struct store *store, struct error *error) {
     return run(store, "BEGIN IMMEDIATE", error);
 }

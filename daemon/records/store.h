@@ -23,6 +23,12 @@ bool store_open(struct store *store, const char *file, struct error *error);
 bool store_open_to_read(struct store *store, const char *file, struct error *error);
 void store_close(struct store *store);
 
+/* Whether its name leads elsewhere by now: the file was deleted, moved or replaced. */
+bool store_has_moved(struct store *store);
+/* Whatever is still in the log goes into the file itself, wherever that is; what has taken its
+ * name finds an empty log. */
+void store_settle(struct store *store);
+
 bool store_begin(struct store *store, struct error *error);
 bool store_commit(struct store *store, struct error *error);
 void store_roll_back(struct store *store);

@@ -183,7 +183,54 @@ static void a_full_disk_stops_nothing_and_the_record_goes_on_when_there_is_room(
     assert_int_equal(records_feed_number(&store, "SELECT count(*) FROM pragma_integrity_check"
                                                  " WHERE integrity_check <> 'ok'"),
                      0);
+    assert_int_equal(records_feed_number(&store, "SELECT count(*) FROM run"), 1);
+    assert_int_equal(records_feed_number(&store, "SELECT count(*) FROM bridge"), 1);
     store_close(&store);
+}
+
+/* Until what is said now can be read in the file of that name, and all of it is written. */
+static void say_until_kept(struct records_feed *feed, const char *words, uint64_t *said) {
+    char sql[128];
+    snprintf(sql, sizeof sql, "SELECT count(*) FROM event WHERE words = '%s'", words);
+    for (bool is_kept = false; !is_kept;) {
+        recorder_news(feed->recorder, RECORDS_FEED_BEGIN_US, 0, words);
+        for (++*said; recorder_written(feed->recorder) < *said;) {
+            usleep(100);
+        }
+        struct store store;
+        if (store_open_to_read(&store, path, NULL)) {
+            is_kept = records_feed_number(&store, sql) > 0;
+            store_close(&store);
+        }
+    }
+}
+
+static void a_deleted_or_moved_file_is_begun_anew_and_the_moved_one_is_whole(void **state) {
+    (void)state;
+    char moved[RECORD_FILE_SIZE + 8];
+    snprintf(moved, sizeof moved, "%s.moved", path);
+    struct records_feed feed;
+    struct record_setup setup = records_feed_setup(path);
+    records_feed_start(&feed, &setup);
+    uint64_t said = 0;
+    say_until_kept(&feed, "first", &said);
+    assert_int_equal(rename(path, moved), 0);
+    say_until_kept(&feed, "second", &said);
+    assert_int_equal(unlink(path), 0);
+    say_until_kept(&feed, "third", &said);
+    records_feed_end(&feed);
+    struct store store;
+    open_record(&store);
+    assert_int_equal(records_feed_number(&store, "SELECT count(*) FROM run"), 1);
+    assert_int_equal(records_feed_number(&store, "SELECT count(*) FROM event WHERE words = 'first'"
+                                                 " OR words = 'second'"),
+                     0);
+    store_close(&store);
+    assert_true(store_open_to_read(&store, moved, NULL));
+    assert_true(records_feed_number(&store, "SELECT count(*) FROM event WHERE words = 'first'") >
+                0);
+    store_close(&store);
+    assert_int_equal(unlink(moved), 0);
 }
 
 int main(void) {
@@ -198,6 +245,9 @@ int main(void) {
                                         forget_file),
         cmocka_unit_test_setup_teardown(
             a_full_disk_stops_nothing_and_the_record_goes_on_when_there_is_room, make_file,
+            forget_file),
+        cmocka_unit_test_setup_teardown(
+            a_deleted_or_moved_file_is_begun_anew_and_the_moved_one_is_whole, make_file,
             forget_file),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
