@@ -20,13 +20,16 @@ static void add(struct trace_writer *writer, uint64_t at_us, const struct bridge
 }
 
 void trace_step(struct trace_writer *writer, uint64_t at_us, const struct bridge_view *view) {
-    bool is_due = view->state.phase == PHASE_RAISING || view->state.phase == PHASE_LOWERING ||
-                  view->state.phase == PHASE_SEATING || bridge_is_moving(&view->outputs);
-    is_due = is_due && at_us - writer->kept_us >= TRACE_EVERY_US;
-    if (is_due || view->state.phase != writer->phase || writer->kept_us == 0) {
+    bool is_moving = view->state.phase == PHASE_RAISING || view->state.phase == PHASE_LOWERING ||
+                     view->state.phase == PHASE_SEATING || bridge_is_moving(&view->outputs);
+    bool is_new = view->state.phase != writer->phase || writer->kept_us == 0;
+    bool is_due = (is_moving || writer->was_moving) && at_us - writer->kept_us >= TRACE_EVERY_US;
+    if (is_due || is_new) {
         add(writer, at_us, view);
         writer->phase = view->state.phase;
     }
+    bool has_ended = is_due && !is_new && !is_moving;
+    writer->was_moving = is_moving || (writer->was_moving && !has_ended);
 }
 
 void trace_clear(struct trace_writer *writer) {

@@ -16,6 +16,7 @@ struct trace_point {
     double position_frac; /* not a number: not known */
     double current_a;     /* not a number: not measured */
     enum bridge_phase phase;
+    int64_t run; /* set by who reads it: times of two runs may overlap */
 };
 
 struct trace_writer {
@@ -24,9 +25,11 @@ struct trace_writer {
     unsigned count;
     uint64_t kept_us; /* of the last point ever */
     enum bridge_phase phase;
+    bool was_moving; /* and no point has been taken at rest since */
 };
 
-/* Takes a point where the phase changes, and every TRACE_EVERY_US while the span moves. */
+/* Takes a point where the phase changes, every TRACE_EVERY_US while the span moves, and one that
+ * long after: else the last current of a movement would seem to go on until the next. */
 void trace_step(struct trace_writer *writer, uint64_t at_us, const struct bridge_view *view);
 void trace_clear(struct trace_writer *writer);
 
