@@ -42,6 +42,7 @@ void logbook_plots_draw_openings(FILE *out, const struct logbook *logbook) {
 
 struct drawing {
     const struct logbook *logbook;
+    int64_t run;
     uint64_t from_us, every_us, next_us;
     double most_a; /* since the last point: a peak between two points is not lost */
     struct plot_curve *position, *current;
@@ -49,6 +50,9 @@ struct drawing {
 
 static void take_point(void *context, const struct trace_point *point) {
     struct drawing *drawing = context;
+    if (point->run != drawing->run) {
+        return; /* of another, whose clock was set back in between */
+    }
     drawing->most_a = fmax(drawing->most_a, point->current_a);
     if (point->at_us < drawing->next_us) {
         return;
@@ -77,6 +81,7 @@ bool logbook_plots_draw_opening(FILE *out, const struct logbook *logbook,
     plot.panel[0].y_name = y_name;
     plot.panel[1].y_name = "current, A";
     struct drawing drawing = {.logbook = logbook,
+                              .run = opening->run,
                               .from_us = opening->asked_us,
                               .every_us =
                                   (opening->ended_us - opening->asked_us) / (PLOT_POINTS_MAX - 1),

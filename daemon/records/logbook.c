@@ -285,9 +285,9 @@ static void take_rested(struct fold *fold, const struct event *event) {
     fold->is_moving = false;
 }
 
-/* The daemon of the run before is gone: what it had under way has no end. */
-static void take_run(struct fold *fold, const struct logbook_event *read) {
-    if (read->run == fold->run) {
+/* The daemon of the run before is gone, or something is missing: what was under way has no end. */
+static void take_break(struct fold *fold, const struct logbook_event *read) {
+    if (read->run == fold->run && read->event.kind != EVENT_LOST) {
         return;
     }
     if (fold->is_opening) {
@@ -300,7 +300,7 @@ static void take_run(struct fold *fold, const struct logbook_event *read) {
 
 static void take_event(struct fold *fold, const struct logbook_event *read) {
     const struct event *event = &read->event;
-    take_run(fold, read);
+    take_break(fold, read);
     switch (event->kind) {
     case EVENT_ASKED:
         if (strcmp(event->what, "raise") == 0 || strcmp(event->what, "lower") == 0) {
@@ -378,17 +378,20 @@ static void count_runs(struct logbook *logbook) {
 
 static void count_service(struct logbook *logbook) {
     struct logbook_service *service = &logbook->service;
+    int64_t serviced = 0; /* the number goes on where a clock may go back */
     for (size_t i = 0; i < logbook->events; i++) {
         if (logbook->event[i].event.kind == EVENT_SERVICED) {
+            serviced = logbook->event[i].number;
             service->since_us = logbook->event[i].event.at_us;
         }
     }
     for (size_t i = 0; i < logbook->openings; i++) {
-        service->openings += logbook->opening[i].open_us > service->since_us;
+        service->openings +=
+            logbook->opening[i].number > serviced && logbook->opening[i].open_us != 0;
     }
     for (size_t i = 0; i < logbook->movements; i++) {
         const struct logbook_movement *movement = &logbook->movement[i];
-        service->moved_us += movement->began_us > service->since_us ? moved_us(movement) : 0;
+        service->moved_us += movement->number > serviced ? moved_us(movement) : 0;
     }
 }
 
@@ -400,17 +403,23 @@ struct currents {
     unsigned points;
 };
 
+/* A clock that was set back between two runs lets their times overlap. */
+static bool is_over(const struct logbook_opening *opening, const struct trace_point *point) {
+    return opening->run < point->run ||
+           (opening->run == point->run && opening->ended_us < point->at_us);
+}
+
 static void take_point(void *context, const struct trace_point *point) {
     struct currents *currents = context;
     struct logbook *logbook = currents->logbook;
-    while (currents->at < logbook->openings &&
-           logbook->opening[currents->at].ended_us < point->at_us) {
+    while (currents->at < logbook->openings && is_over(&logbook->opening[currents->at], point)) {
         currents->at++;
         currents->points = 0;
     }
     bool is_moving = point->phase == PHASE_RAISING || point->phase == PHASE_LOWERING ||
                      point->phase == PHASE_SEATING;
     if (currents->at == logbook->openings || !is_moving || isnan(point->current_a) ||
+        logbook->opening[currents->at].run != point->run ||
         logbook->opening[currents->at].asked_us > point->at_us) {
         return;
     }
@@ -424,7 +433,7 @@ bool logbook_trace(struct store *store, unsigned bus, uint64_t from_us, uint64_t
                    void *context, void (*take)(void *context, const struct trace_point *point),
                    struct error *error) {
     sqlite3_stmt *row = ask(store,
-                            "SELECT trace.began_us, data FROM trace JOIN bridge"
+                            "SELECT trace.began_us, data, bridge.run FROM trace JOIN bridge"
                             " ON bridge.id = trace.bridge WHERE bus = ?1 AND trace.ended_us >= ?2"
                             " AND trace.began_us <= ?3 ORDER BY trace.id",
                             bus, from_us, to_us, error);
@@ -433,7 +442,8 @@ bool logbook_trace(struct store *store, unsigned bus, uint64_t from_us, uint64_t
     }
     int result;
     while ((result = sqlite3_step(row)) == SQLITE_ROW) {
-        struct trace_point point = {.at_us = (uint64_t)sqlite3_column_int64(row, 0)};
+        struct trace_point point = {.at_us = (uint64_t)sqlite3_column_int64(row, 0),
+                                    .run = sqlite3_column_int64(row, 2)};
         struct unpack bytes = {.at = sqlite3_column_blob(row, 1),
                                .left = (size_t)sqlite3_column_bytes(row, 1)};
         while (trace_next(&bytes, &point)) {

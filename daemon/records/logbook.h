@@ -26,7 +26,7 @@ enum logbook_outcome {
     LOGBOOK_WHOLE,         /* up and down again */
     LOGBOOK_NOT_RAISED,    /* given up or lined again before it was open */
     LOGBOOK_FAULTED,       /* a fault on the way; lined since */
-    LOGBOOK_CUT_OFF,       /* the daemon ended */
+    LOGBOOK_CUT_OFF,       /* the daemon ended, or what follows was lost */
     LOGBOOK_OUTCOMES
 };
 

@@ -45,6 +45,7 @@ static const char query[] =
     "SELECT steps.bridge, first, count, steps.began_us, data, shapes, setup, name, run.began_us,"
     " version FROM steps JOIN bridge ON bridge.id = steps.bridge JOIN run ON run.id = bridge.run"
     " WHERE (?1 = 0 OR bus = ?1) AND steps.ended_us >= ?2 AND steps.began_us <= ?3"
+    " AND (?4 = 0 OR bridge.run = ?4)"
     " ORDER BY steps.bridge, first";
 
 static struct unpack blob(const struct replay *replay, enum column column) {
@@ -175,6 +176,7 @@ bool replay_run(struct store *store, const struct replay_span *span,
     sqlite3_bind_int64(replay.piece, 1, span->bus);
     sqlite3_bind_int64(replay.piece, 2, (int64_t)span->from_us);
     sqlite3_bind_int64(replay.piece, 3, (int64_t)span->to_us);
+    sqlite3_bind_int64(replay.piece, 4, span->run);
     bool is_read = run_all(&replay, store, error);
     sqlite3_finalize(replay.piece);
     return is_read;

@@ -14,6 +14,7 @@
 struct replay_span {
     unsigned bus;
     uint64_t from_us, to_us;
+    int64_t run; /* of this run of the daemon alone; 0: of all */
 };
 
 struct replay_difference {

@@ -1,5 +1,6 @@
 /* What a record tells, from a simulated session: openings, movements, delays, current, service. */
 #include "records/logbook.h"
+#include "records/trace.h"
 #include "support/check.h"
 #include "support/records_feed.h"
 
@@ -197,6 +198,13 @@ static void service_counts_since_the_last_one(void **state) {
     struct error error = {.what = ""};
     const uint64_t now_us = RECORDS_FEED_BEGIN_US + UINT64_C(3600000000);
     assert_true(logbook_serviced(&store, 1, now_us, &error));
+    put_event("moved", "up", now_us + 10000000);
+    put_event("rested", "up", now_us + 40000000);
+    put_event("phase", "open", now_us + 40000000);
+    put_event("phase", "lined", now_us + 90000000);
+    put_event("asked", "raise", now_us + 100000000);
+    put_event("phase", "clearing", now_us + 100000000);
+    put_event("phase", "open", now_us + 140000000);
     logbook_free(&logbook);
     assert_true(logbook_read(&logbook, &store, 1, 0, INT64_MAX, &error));
     assert_true(logbook.service.since_us == now_us);
@@ -220,6 +228,62 @@ static void a_run_that_ends_cuts_off_what_was_under_way(void **state) {
     assert_int_equal(logbook.opening[logbook.openings - 1].outcome, LOGBOOK_CUT_OFF);
 }
 
+/* As after a disk that was full. */
+static void what_was_lost_cuts_off_what_was_under_way(void **state) {
+    (void)state;
+    struct error error = {.what = ""};
+    put_second_run();
+    put_event("lost", "", RECORDS_FEED_BEGIN_US + UINT64_C(86700000000));
+    put_event("phase", "lined", RECORDS_FEED_BEGIN_US + UINT64_C(86900000000));
+    logbook_free(&logbook);
+    assert_true(logbook_read(&logbook, &store, 1, 0, INT64_MAX, &error));
+    assert_int_equal(logbook.opening[logbook.openings - 1].outcome, LOGBOOK_CUT_OFF);
+}
+
+/* A computer without a clock of its own begins anew where it was before, or earlier. */
+static void a_clock_set_back_between_runs_confuses_nothing(void **state) {
+    (void)state;
+    double most_a = logbook.opening[0].most_a;
+    unsigned openings = logbook.service.openings;
+    struct error error = {.what = ""};
+    assert_true(logbook_serviced(&store, 1, RECORDS_FEED_BEGIN_US - 1, &error));
+    logbook_free(&logbook);
+    store_close(&store);
+    record_session();
+    assert_true(store_open(&store, path, &error));
+    assert_true(logbook_read(&logbook, &store, 1, 0, INT64_MAX, &error));
+    assert_int_equal(logbook.openings, 4);
+    for (size_t i = 0; i < 4; i += 2) {
+        assert_true(logbook.opening[i].most_a == most_a);
+    }
+    assert_true(logbook.opening[3].most_a > 2 * most_a);
+    assert_int_equal(logbook.service.openings, openings);
+}
+
+struct gap {
+    uint64_t open_us, rest_us; /* since when the span is open; the first point without current */
+};
+
+static void take_gap(void *context, const struct trace_point *point) {
+    struct gap *gap = context;
+    if (point->phase == PHASE_OPEN && gap->open_us == 0) {
+        gap->open_us = point->at_us;
+    }
+    if (gap->open_us != 0 && gap->rest_us == 0 && point->current_a < 0.1) {
+        gap->rest_us = point->at_us;
+    }
+}
+
+/* Not only when the next phase begins, which here is a warning of ten seconds. */
+static void a_trace_says_soon_that_the_current_has_ended(void **state) {
+    (void)state;
+    struct error error = {.what = ""};
+    struct gap gap = {0};
+    assert_true(logbook_trace(&store, 1, 0, INT64_MAX, &gap, take_gap, &error));
+    assert_true(gap.open_us != 0 && gap.rest_us > gap.open_us);
+    assert_true(gap.rest_us - gap.open_us <= 1500000); /* a step a second at rest */
+}
+
 static void an_unknown_bus_is_named(void **state) {
     (void)state;
     struct logbook other;
@@ -240,6 +304,9 @@ int main(void) {
         WITH_RECORD(delays_are_those_of_the_opening),
         WITH_RECORD(service_counts_since_the_last_one),
         WITH_RECORD(a_run_that_ends_cuts_off_what_was_under_way),
+        WITH_RECORD(what_was_lost_cuts_off_what_was_under_way),
+        WITH_RECORD(a_clock_set_back_between_runs_confuses_nothing),
+        WITH_RECORD(a_trace_says_soon_that_the_current_has_ended),
         WITH_RECORD(an_unknown_bus_is_named),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

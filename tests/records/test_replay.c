@@ -173,6 +173,25 @@ static void spoil_output(struct piece *piece) {
     piece->step[12].outputs.horn = !piece->step[12].outputs.horn;
 }
 
+/* Two runs at the same time of day, after a clock was set back. */
+static void one_run_can_be_run_by_itself(void **state) {
+    (void)state;
+    record_opening();
+    record_fault();
+    struct store store;
+    struct replay_result result;
+    open_store(&store);
+    struct replay_span second = everything;
+    second.run = 2;
+    replay(&store, &second, NULL, &result);
+    assert_int_equal(result.stretches, 1);
+    assert_int_equal(result.steps,
+                     records_feed_number(&store,
+                                         "SELECT sum(count) FROM steps JOIN bridge ON bridge.id ="
+                                         " steps.bridge WHERE run = 2"));
+    store_close(&store);
+}
+
 static void a_changed_output_is_shown_at_its_step(void **state) {
     (void)state;
     int64_t first;
@@ -338,6 +357,7 @@ int main(void) {
         WITH_FILE(a_whole_opening_gives_the_same_again),
         WITH_FILE(a_fault_gives_the_same_again),
         WITH_FILE(any_span_can_be_run_by_itself),
+        WITH_FILE(one_run_can_be_run_by_itself),
         WITH_FILE(a_changed_output_is_shown_at_its_step),
         WITH_FILE(a_changed_input_is_shown_where_it_matters),
         WITH_FILE(a_changed_state_is_shown_where_its_piece_begins),

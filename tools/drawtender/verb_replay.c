@@ -45,8 +45,8 @@ static void keep_end(struct keeping *keeping) {
     }
 }
 
-/* The time of an event by its number. */
-static bool find_event(struct tool *tool, struct store *store, uint64_t *at_us) {
+/* The span around an event, by its number. */
+static bool find_event(struct tool *tool, struct store *store, struct replay_span *span) {
     char *end;
     int64_t number = strtoll(tool->options->word[1], &end, 10);
     struct logbook logbook;
@@ -56,7 +56,10 @@ static bool find_event(struct tool *tool, struct store *store, uint64_t *at_us) 
                   tool->options->word[1]);
         for (size_t i = 0; *end == '\0' && i < logbook.events; i++) {
             if (logbook.event[i].number == number) {
-                *at_us = logbook.event[i].event.at_us;
+                uint64_t at_us = logbook.event[i].event.at_us;
+                span->from_us = at_us > BEFORE_US ? at_us - BEFORE_US : 0;
+                span->to_us = at_us + AFTER_US;
+                span->run = logbook.event[i].run;
                 is_found = true;
             }
         }
@@ -116,13 +119,8 @@ static enum outcome replay(struct tool *tool, struct store *store, struct keepin
     struct replay_span span = {.bus = tool->options->bus,
                                .from_us = tool->options->from_us,
                                .to_us = tool->options->to_us};
-    uint64_t at_us;
-    if (tool->options->words > 1) {
-        if (!find_event(tool, store, &at_us)) {
-            return OUTCOME_REFUSED;
-        }
-        span.from_us = at_us > BEFORE_US ? at_us - BEFORE_US : 0;
-        span.to_us = at_us + AFTER_US;
+    if (tool->options->words > 1 && !find_event(tool, store, &span)) {
+        return OUTCOME_UNREAD;
     }
     struct replay_result result;
     const struct replay_watcher watcher = {keeping, keep_begin, keep_step};
@@ -138,7 +136,9 @@ static enum outcome replay(struct tool *tool, struct store *store, struct keepin
 
 enum outcome verb_replay(struct tool *tool) {
     struct store store = {NULL};
-    if (!store_open_to_read(&store, tool->options->word[0], &tool->error)) {
+    struct error why = {.what = ""};
+    if (!store_open_to_read(&store, tool->options->word[0], &why)) {
+        error_set(&tool->error, "", "%.100s: %.140s", tool->options->word[0], why.what);
         return OUTCOME_UNREAD;
     }
     struct keeping *keeping = calloc(1, sizeof *keeping);
