@@ -11,12 +11,20 @@
 #include <string.h>
 #include <time.h>
 
+static void say_unread(struct tool *tool, const struct error *why) {
+    error_set(&tool->error, "", "%.100s: %.140s", tool->options->word[0], why->what);
+}
+
 static enum outcome read_logbook(struct tool *tool, struct store *store, struct logbook *logbook) {
     const struct tool_options *options = tool->options;
     memset(logbook, 0, sizeof *logbook);
+    struct error why = {.what = ""};
     bool is_read =
-        store_open_to_read(store, options->word[0], &tool->error) &&
-        logbook_read(logbook, store, options->bus, options->from_us, options->to_us, &tool->error);
+        store_open_to_read(store, options->word[0], &why) &&
+        logbook_read(logbook, store, options->bus, options->from_us, options->to_us, &why);
+    if (!is_read) {
+        say_unread(tool, &why);
+    }
     return is_read ? OUTCOME_DONE : OUTCOME_UNREAD;
 }
 
@@ -79,7 +87,7 @@ static enum outcome report_opening(struct tool *tool, struct store *store,
     if (opening == NULL) {
         error_set(&tool->error, "", "no opening '%.20s'; the table openings has their numbers",
                   tool->options->word[1]);
-        return OUTCOME_REFUSED;
+        return OUTCOME_UNREAD;
     }
     struct table table;
     logbook_tables_opening(logbook, opening, &table);
@@ -106,13 +114,17 @@ enum outcome verb_opening(struct tool *tool) {
 /* Into a record that is there; the daemon may be writing it meanwhile. */
 enum outcome verb_serviced(struct tool *tool) {
     struct store store = {NULL};
-    bool is_there = store_open_to_read(&store, tool->options->word[0], &tool->error);
+    struct error why = {.what = ""};
+    bool is_there = store_open_to_read(&store, tool->options->word[0], &why);
     store_close(&store);
     struct timespec now;
     clock_gettime(CLOCK_REALTIME, &now);
     uint64_t now_us = (uint64_t)now.tv_sec * 1000000 + (uint64_t)now.tv_nsec / 1000;
-    bool is_noted = is_there && store_open(&store, tool->options->word[0], &tool->error) &&
-                    logbook_serviced(&store, tool->options->bus, now_us, &tool->error);
+    bool is_noted = is_there && store_open(&store, tool->options->word[0], &why) &&
+                    logbook_serviced(&store, tool->options->bus, now_us, &why);
+    if (!is_noted) {
+        say_unread(tool, &why);
+    }
     store_close(&store);
     snprintf(tool->said, sizeof tool->said, "noted; openings and hours count from now");
     return is_noted ? OUTCOME_DONE : OUTCOME_UNREAD;
