@@ -59,6 +59,7 @@ static void mistakes_are_told_with_their_line(void **state) {
         const char *text, *where, *what;
     } cases[] = {
         {"", "", "empty"},
+        {HEAD "boat-wait,,,2 min\nboat-wait,,,3 min\n", "line 6", "stands in line 5 already"},
         {"what,when\n", "line 1", "no column 'when'"},
         {"what,takes,what\n", "line 1", "twice"},
         {"what,name\n", "line 1", "wanted columns"},
@@ -317,6 +318,28 @@ static void boats_that_wait_too_long_are_conflicts(void **state) {
     free(text);
 }
 
+static void a_conflict_names_some_trains_and_counts_the_others(void **state) {
+    (void)state;
+    read_good(HEAD "boat-wait,,,2 min\nboat,Tug,12:01,90s\n"
+                   "train,A,12:00,2 min\ntrain,B,12:02,2 min\ntrain,C,12:04,2 min\n"
+                   "train,D,12:06,2 min\ntrain,E,12:08,2 min\ntrain,F,12:10,2 min\n"
+                   "train,G,12:12,2 min\ntrain,H,12:14,2 min\n",
+              1);
+    char *text = NULL;
+    size_t size;
+    FILE *out = open_memstream(&text, &size);
+    assert_int_equal(timetable_conflicts(out, &timetable), 1);
+    fclose(out);
+    assert_non_null(strstr(text, "trains in that time: A, B, C, D, E, F and 2 more\n"));
+    free(text);
+}
+
+static void a_spreadsheets_mark_is_passed_over(void **state) {
+    (void)state;
+    read_good("\xef\xbb\xbf" HEAD "boat,Tug,12:01,90s\n", 1);
+    assert_int_equal(timetable.plan.boats, 1);
+}
+
 static const cJSON *row(const cJSON *object, const char *list, int index) {
     const cJSON *found = cJSON_GetArrayItem(cJSON_GetObjectItem(object, list), index);
     assert_non_null(found);
@@ -391,6 +414,8 @@ int main(void) {
         cmocka_unit_test(the_diagram_is_well_formed_and_shows_each_opening),
         cmocka_unit_test(names_of_boats_in_company_can_be_read),
         cmocka_unit_test(boats_that_wait_too_long_are_conflicts),
+        cmocka_unit_test(a_conflict_names_some_trains_and_counts_the_others),
+        cmocka_unit_test(a_spreadsheets_mark_is_passed_over),
         cmocka_unit_test(programs_get_the_plan_as_json),
         cmocka_unit_test(the_example_is_planned),
     };

@@ -65,7 +65,7 @@ static bool take_record(struct csv *csv, const char *from, size_t length, struct
     }
     for (size_t i = 0; i < length; i++) {
         if ((from[i] < ' ' && from[i] != '\t') || from[i] > '~') {
-            return error_set(error, "", "has bytes but printable ASCII");
+            return error_set(error, "", "has other bytes than printable ASCII");
         }
     }
     for (;;) {
@@ -83,7 +83,13 @@ static bool take_record(struct csv *csv, const char *from, size_t length, struct
     }
 }
 
+/* What spreadsheets put before UTF-8 (RFC 3629, section 6). */
+static const char mark[] = "\xef\xbb\xbf";
+
 enum csv_event csv_next(struct csv *csv, struct error *error) {
+    if (csv->line == 0 && strncmp(csv->next, mark, strlen(mark)) == 0) {
+        csv->next += strlen(mark);
+    }
     while (*csv->next != '\0') {
         const char *from = csv->next;
         size_t length = strcspn(from, "\n");

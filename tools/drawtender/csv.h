@@ -1,6 +1,6 @@
 /* csv.h: comma-separated values, record by record (RFC 4180; line ends LF or CR LF).
- * Pure; one record is bounded. A field in quotes may hold commas and doubled quotes, no line ends.
- */
+ * Pure; one record is bounded. A field in quotes may hold commas and doubled quotes, no line ends;
+ * a byte order mark at the beginning is passed over. */
 #ifndef TOOLS_DRAWTENDER_CSV_H
 #define TOOLS_DRAWTENDER_CSV_H
 

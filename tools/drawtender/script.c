@@ -172,7 +172,7 @@ static bool cut_line(const char **next, struct srcp_text *line, struct error *er
     bool is_comment = line->length > 0 && line->at[0] == '#';
     for (size_t i = 0; i < line->length && !is_comment; i++) {
         if ((line->at[i] < ' ' && line->at[i] != '\t') || line->at[i] > '~') {
-            return error_set(error, "", "has bytes but printable ASCII");
+            return error_set(error, "", "has other bytes than printable ASCII");
         }
     }
     return true;

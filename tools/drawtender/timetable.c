@@ -15,11 +15,14 @@ enum { CLOCK_MAX = 2000, DAY_S = 86400 }; /* the protocol's own bound on the rat
 static const char *const column_names[COLUMNS] = {"what",  "name", "at",    "takes",
                                                   "track", "from", "until", "boats"};
 
+enum { KINDS = 9 };
+
 struct reading {
     struct timetable *timetable;
     struct csv csv;
     int column[COLUMNS]; /* field; -1: not there */
     uint32_t dice;
+    unsigned once[KINDS]; /* the line of what may stand once; 0: not yet */
 };
 
 static const char *field(const struct reading *reading, enum column column) {
@@ -235,25 +238,36 @@ static bool take_clock(struct reading *reading, struct error *error) {
     return true;
 }
 
+static bool is_first(struct reading *reading, size_t kind, struct error *error) {
+    if (reading->once[kind] != 0) {
+        return error_set(error, "", "%s stands in line %u already", field(reading, WHAT),
+                         reading->once[kind]);
+    }
+    reading->once[kind] = reading->csv.line;
+    return true;
+}
+
 static bool take_record(struct reading *reading, struct error *error) {
     static const struct {
         const char *what;
         bool (*take)(struct reading *reading, struct error *error);
-    } kinds[] = {
-        {"train", take_train},
-        {"boat", take_boat},
-        {"traffic", take_traffic},
-        {"opening", take_opening},
-        {"closing", take_closing},
-        {"approach", take_approach},
-        {"train-delay", take_train_delay},
-        {"boat-wait", take_boat_wait},
-        {"clock", take_clock},
+        bool is_often;
+    } kinds[KINDS] = {
+        {"train", take_train, true},
+        {"boat", take_boat, true},
+        {"traffic", take_traffic, true},
+        {"opening", take_opening, false},
+        {"closing", take_closing, false},
+        {"approach", take_approach, false},
+        {"train-delay", take_train_delay, false},
+        {"boat-wait", take_boat_wait, false},
+        {"clock", take_clock, false},
     };
     const char *what = field(reading, WHAT);
-    for (size_t i = 0; i < sizeof kinds / sizeof kinds[0]; i++) {
+    for (size_t i = 0; i < KINDS; i++) {
         if (strcmp(what, kinds[i].what) == 0) {
-            return kinds[i].take(reading, error);
+            return (kinds[i].is_often || is_first(reading, i, error)) &&
+                   kinds[i].take(reading, error);
         }
     }
     return error_set(error, "",

@@ -2,7 +2,7 @@
 
 #include <inttypes.h>
 
-enum { CLOCK_SIZE = 16, DAY_S = 86400, SPARE_S = 60 };
+enum { CLOCK_SIZE = 16, DAY_S = 86400, SPARE_S = 60, NAMES_MOST = 6 };
 
 static void put_opening(FILE *out, const struct timetable *timetable, size_t index) {
     const struct plan_opening *opening = &timetable->plan.opening[index];
@@ -55,16 +55,22 @@ void timetable_words(FILE *out, const struct timetable *timetable) {
     }
 }
 
+/* A boat may wait for the whole day: no more names than help. */
 static void put_trains_between(FILE *out, const struct timetable *timetable, int32_t from,
                                int32_t to) {
     size_t count = 0;
     for (size_t i = 0; i < timetable->plan.trains; i++) {
         const struct plan_train *train = &timetable->plan.train[i];
         if (train->goes_at + train->takes > from && train->at < to) {
-            fprintf(out, "%s%s", count == 0 ? "; trains in that time: " : ", ",
-                    timetable->train_call[i].name);
+            if (count < NAMES_MOST) {
+                fprintf(out, "%s%s", count == 0 ? "; trains in that time: " : ", ",
+                        timetable->train_call[i].name);
+            }
             count++;
         }
+    }
+    if (count > NAMES_MOST) {
+        fprintf(out, " and %zu more", count - NAMES_MOST);
     }
 }
 

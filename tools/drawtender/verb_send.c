@@ -16,7 +16,7 @@ static bool join(struct tool *tool, char line[SRCP_LINE_MAX]) {
         }
         for (const char *c = word; *c != '\0'; c++) {
             if ((*c < ' ' && *c != '\t') || *c > '~') {
-                return error_set(&tool->error, "", "the line has bytes but printable ASCII");
+                return error_set(&tool->error, "", "the line has other bytes than printable ASCII");
             }
         }
         if (i > 0) {
