@@ -26,19 +26,19 @@ async function send(bridge) {
 /** `shown()`: the bridge on the page, or null. */
 export function emergency(shown) {
     const button = byId("emergency");
-    let isSending = false;
+    const sending = new Set(); // buses; another bridge's stop does not wait for this one's
     async function press() {
         const bridge = shown();
-        if (isSending) {
+        if (sending.has(bridge?.bus)) {
             return;
         }
         if (!bridge) {
             say(byId("emergency-answer"), "Nobody can hear it yet: no bridge is shown. Use the wired stop.");
             return;
         }
-        isSending = true;
+        sending.add(bridge.bus);
         await send(bridge);
-        isSending = false;
+        sending.delete(bridge.bus);
     }
     // A finger counts when it comes down, not when it leaves; keys and assistive tools only click.
     button.addEventListener("pointerdown", press);

@@ -1,7 +1,9 @@
 // The live connection: events as they come, tried again when it ends, and given up when it goes silent.
 // Read with fetch, not with EventSource: that hides a 401, cannot be told to resume after a connection
 // that hangs, and in some browsers gives up for good when the server is away.
+// A page that nobody sees has no connection: browsers have six for all their windows together.
 import { eventStream } from "./event_stream.js";
+import { lagOf } from "./lag.js";
 
 export const SILENT_MS = 3000; // `alive` comes every second
 const FIRST_RETRY_MS = 250;
@@ -26,16 +28,26 @@ export function live(on) {
         return Math.max(Date.now() - begun.wall_ms, performance.now() - begun.run_ms);
     }
 
-    function take({ id, event, data }) {
+    // What comes after a silence lay in a buffer while the tablet slept: nobody knows how old it is.
+    function checkAge(event, told, lag) {
+        const behind_ms = event === "alive" ? lag(Number(told.moment.split("-")[1]), performance.now()) : 0;
+        if (Math.max(silence_ms(), behind_ms) > SILENT_MS) {
+            throw new Error("that is old");
+        }
+    }
+
+    function take({ id, event, data }, lag) {
+        const told = JSON.parse(data);
+        checkAge(event, told, lag);
         heard_ms = Date.now();
         begin();
         lastId = id ?? lastId;
         retry_ms = FIRST_RETRY_MS;
-        if (!isUp) {
+        if (!isUp && event === "state") { // until then the picture is that of before
             isUp = true;
             on.up();
         }
-        on[event]?.(JSON.parse(data));
+        on[event]?.(told);
     }
 
     async function readOnce() {
@@ -54,7 +66,8 @@ export function live(on) {
         if (!answer.ok) {
             throw new Error(`the server answers ${answer.status}`);
         }
-        const events = eventStream(take);
+        const lag = lagOf();
+        const events = eventStream((one) => take(one, lag));
         const reader = answer.body.pipeThrough(new TextDecoderStream()).getReader();
         for (let piece = await reader.read(); !piece.done; piece = await reader.read()) {
             events.push(piece.value);
@@ -68,19 +81,37 @@ export function live(on) {
         }
     }
 
+    function seen() {
+        return new Promise((resume) => {
+            const look = () => {
+                if (!document.hidden) {
+                    document.removeEventListener("visibilitychange", look);
+                    resume();
+                }
+            };
+            document.addEventListener("visibilitychange", look);
+            look();
+        });
+    }
+
     async function run() {
         while (!isStopped) {
+            await seen();
             await readOnce().catch(() => {}); // whatever it was: it is tried again
-            lose();
+            drop();
             await new Promise((resume) => setTimeout(resume, retry_ms));
             retry_ms = Math.min(2 * retry_ms, LONGEST_RETRY_MS);
         }
     }
 
+    function drop() {
+        lose();
+        current?.abort();
+    }
+
     function watch() {
-        if (silence_ms() > SILENT_MS) {
-            lose();
-            current?.abort();
+        if (document.hidden || silence_ms() > SILENT_MS) {
+            drop();
         }
     }
 
@@ -95,5 +126,5 @@ export function live(on) {
     const timer = setInterval(watch, 250);
     document.addEventListener("visibilitychange", watch); // timers slept while the page was hidden
     run();
-    return { stop };
+    return { stop, drop };
 }
