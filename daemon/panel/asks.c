@@ -4,6 +4,7 @@
 #include "panel/answer.h"
 #include "panel/body.h"
 #include "panel/bridges_json.h"
+#include "panel/heard.h"
 #include "panel/parts.h"
 #include "panel/state_json.h"
 
@@ -15,15 +16,16 @@
 static const struct {
     const char *word;
     enum bridge_request_kind kind;
+    bool is_good_late; /* it brings to rest, whenever it comes */
 } asks[] = {
-    {"raise", REQUEST_RAISE},
-    {"lower", REQUEST_LOWER},
-    {"stop", REQUEST_STOP},
-    {"emergency stop", REQUEST_EMERGENCY_STOP},
-    {"acknowledge", REQUEST_ACKNOWLEDGE},
-    {"power on", REQUEST_POWER_ON},
-    {"power off", REQUEST_POWER_OFF},
-    {"horn", REQUEST_HORN_ON},
+    {"raise", REQUEST_RAISE, false},
+    {"lower", REQUEST_LOWER, false},
+    {"stop", REQUEST_STOP, true},
+    {"emergency stop", REQUEST_EMERGENCY_STOP, true},
+    {"acknowledge", REQUEST_ACKNOWLEDGE, false},
+    {"power on", REQUEST_POWER_ON, false},
+    {"power off", REQUEST_POWER_OFF, true},
+    {"horn", REQUEST_HORN_ON, false},
 };
 
 /* --- whether */
@@ -150,39 +152,71 @@ static void ask(struct panel *panel, unsigned bridge, enum bridge_request_kind k
     }
 }
 
-static bool find_kind(const char *word, enum bridge_request_kind *kind) {
+static void say_late(struct panel *panel, unsigned bridge, enum bridge_request_kind kind,
+                     int32_t who, struct evhttp_request *request) {
+    static const char why[] = "it came too late, or from a page that is old: look, and ask again";
+    const struct bridge_request asked = {.kind = kind};
+    refuse(panel, bridge, &asked, who, why);
+    say(request, false, why);
+}
+
+static bool find_kind(const char *word, enum bridge_request_kind *kind, bool *is_good_late) {
     for (size_t i = 0; word != NULL && i < sizeof asks / sizeof asks[0]; i++) {
         if (strcmp(asks[i].word, word) == 0) {
             *kind = asks[i].kind;
+            *is_good_late = asks[i].is_good_late;
             return true;
         }
     }
     return false;
 }
 
+/* What the body of a request says. */
+struct wish {
+    int bridge; /* -1: none on its bus */
+    enum bridge_request_kind kind;
+    bool is_in_time;
+};
+
+static bool read_wish(const struct panel *panel, const cJSON *body, struct wish *wish) {
+    const cJSON *bus = cJSON_GetObjectItemCaseSensitive(body, "bus");
+    const char *moment = body_text(body, "moment");
+    bool is_good_late = false;
+    if (!find_kind(body_text(body, "ask"), &wish->kind, &is_good_late) || !cJSON_IsNumber(bus) ||
+        cJSON_GetArraySize(body) != (moment != NULL ? 3 : 2) || (moment == NULL && !is_good_late)) {
+        return false;
+    }
+    wish->bridge = panel_bridge_on_bus(panel, bus->valuedouble);
+    wish->is_in_time =
+        is_good_late || heard_is_fresh(moment, panel->live.news.start, panel_clock_us());
+    return true;
+}
+
 void asks_serve(struct panel *panel, const struct door *door, struct evhttp_request *request) {
+    struct wish wish = {.bridge = -1};
     cJSON *body = body_read(request, ASKS_BODY_MAX);
     if (body == NULL) {
         return;
     }
-    const cJSON *bus = cJSON_GetObjectItemCaseSensitive(body, "bus");
-    int bridge = cJSON_IsNumber(bus) ? panel_bridge_on_bus(panel, bus->valuedouble) : -1;
-    enum bridge_request_kind kind = REQUEST_NONE;
-    bool is_known = find_kind(body_text(body, "ask"), &kind);
-    bool has_both = cJSON_IsNumber(bus) && cJSON_GetArraySize(body) == 2;
+    bool is_read = read_wish(panel, body, &wish);
     cJSON_Delete(body);
-    if (!has_both || !is_known) {
+    if (!is_read) {
         answer_error(request, ANSWER_BAD_REQUEST,
                      "wanted {\"bus\": number, \"ask\": \"raise\", \"lower\", \"stop\", "
                      "\"emergency stop\", \"acknowledge\", \"power on\", \"power off\" or "
-                     "\"horn\"}");
-    } else if (bridge < 0) {
+                     "\"horn\", \"moment\": of the newest \"alive\"; not needed to stop}");
+        return;
+    }
+    if (wish.bridge < 0) {
         answer_error(request, ANSWER_NOT_FOUND, "no bridge on this bus");
+        return;
+    }
+    int32_t who = visitors_who(&panel->visitors, &panel->host,
+                               evhttp_connection_get_addr(evhttp_request_get_connection(request)),
+                               bridges_json_right(door->setup->right));
+    if (wish.is_in_time) {
+        ask(panel, (unsigned)wish.bridge, wish.kind, who, request);
     } else {
-        int32_t who =
-            visitors_who(&panel->visitors, &panel->host,
-                         evhttp_connection_get_addr(evhttp_request_get_connection(request)),
-                         bridges_json_right(door->setup->right));
-        ask(panel, (unsigned)bridge, kind, who, request);
+        say_late(panel, (unsigned)wish.bridge, wish.kind, who, request);
     }
 }

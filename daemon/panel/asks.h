@@ -1,6 +1,7 @@
 /* asks.h: what whoever has the panel before them asks of a bridge: the words of `POST /ask`, and
  * how a request goes. The bridge decides; beside that, another's lock keeps everything but a stop
- * and an emergency stop away (S9). */
+ * and an emergency stop away (S9). What sets something going is taken only while it is news
+ * (heard.h). */
 #ifndef PANEL_ASKS_H
 #define PANEL_ASKS_H
 

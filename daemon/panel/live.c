@@ -1,6 +1,7 @@
 #include "panel/live.h"
 
 #include "panel/answer.h"
+#include "panel/heard.h"
 #include "panel/parts.h"
 #include "panel/state_json.h"
 
@@ -58,9 +59,12 @@ static bool is_due(const struct live_client *client) {
 static void add_alive(struct live_client *client, struct evbuffer *to) {
     struct live *live = client->live;
     char id[NEWS_ID_SIZE];
+    char moment[HEARD_SIZE];
     news_id(&live->news, client->next_news, id);
-    evbuffer_add_printf(to, "id: %s\nevent: alive\ndata: {\"at_ms\":%" PRIu64 "}\n\n", id,
-                        panel_now_ms(live->panel));
+    heard_write(live->news.start, panel_clock_us(), moment);
+    evbuffer_add_printf(to,
+                        "id: %s\nevent: alive\ndata: {\"at_ms\":%" PRIu64 ",\"moment\":\"%s\"}\n\n",
+                        id, panel_now_ms(live->panel), moment);
     client->is_alive_due = false;
 }
 

@@ -15,7 +15,7 @@ uint64_t panel_now_ms(const struct panel *panel) {
 
 uint64_t panel_clock_us(void) {
     struct timespec now;
-    clock_gettime(CLOCK_MONOTONIC, &now);
+    clock_gettime(CLOCK_BOOTTIME, &now);
     return (uint64_t)now.tv_sec * 1000000 + (uint64_t)now.tv_nsec / 1000;
 }
 

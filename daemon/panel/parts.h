@@ -25,7 +25,7 @@ struct panel {
 
 uint64_t panel_now_ms(const struct panel *panel);
 
-/* Of the machine, ever on. */
+/* Of the machine, ever on, while it sleeps as well. */
 uint64_t panel_clock_us(void);
 
 /* An event `news` for whoever listens. */

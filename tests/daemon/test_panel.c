@@ -4,6 +4,7 @@
 #include "support/daemon_panel.h"
 
 #include <signal.h>
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 #include <unistd.h>
@@ -39,7 +40,11 @@ static int tear_down(void **state) {
     return 0;
 }
 
-static int ask(struct stage *stage, const char *body) {
+static int ask(struct stage *stage, const char *what) {
+    char moment[64];
+    char body[160];
+    daemon_panel_moment(stage->panel, moment, sizeof moment);
+    snprintf(body, sizeof body, "{\"bus\":1,\"ask\":\"%s\",\"moment\":\"%s\"}", what, moment);
     return daemon_panel_ask(stage->panel, "/ask", body, stage->answer, sizeof stage->answer);
 }
 
@@ -47,7 +52,7 @@ static void a_span_raised_over_the_panel_is_seen_by_the_protocol_and_back(void *
     struct stage *stage = *state;
     int live = daemon_panel_listen(stage->panel);
     assert_true(daemon_panel_await(live, "\"phase\":\"lined\""));
-    assert_int_equal(ask(stage, "{\"bus\":1,\"ask\":\"raise\"}"), 200);
+    assert_int_equal(ask(stage, "raise"), 200);
     assert_non_null(strstr(stage->answer, "\"granted\":true"));
     daemon_read_until(&stage->info, "100 INFO 1 GA 1 1 1", NULL);
     daemon_read_until(&stage->info, "100 INFO 1 FB 3 1", NULL);
@@ -65,32 +70,32 @@ static void s9_the_panels_stops_act_while_a_session_holds_the_lock(void **state)
     assert_true(daemon_panel_await(live, "\"raise\":null"));
     daemon_expect(&stage->command, "SET 1 LOCK GA 1 0", "200 OK");
     assert_true(daemon_panel_await(live, "\"raise\":\"session "));
-    assert_int_equal(ask(stage, "{\"bus\":1,\"ask\":\"raise\"}"), 409);
+    assert_int_equal(ask(stage, "raise"), 409);
     assert_non_null(strstr(stage->answer, "has locked it"));
     daemon_read_until(&stage->info, "100 INFO 0 GM 0 0 REFUSED 1 GA 1 0 session ", NULL);
     daemon_expect(&stage->command, "GET 1 GA 1 1", "100 INFO 1 GA 1 1 0");
 
     daemon_expect(&stage->command, "SET 1 GA 1 1 1 -1", "200 OK");
     daemon_expect(&stage->command, "WAIT 1 FB 4 1 90", "100 INFO 1 FB 4 1");
-    assert_int_equal(ask(stage, "{\"bus\":1,\"ask\":\"emergency stop\"}"), 200);
+    assert_int_equal(ask(stage, "emergency stop"), 200);
     daemon_expect(&stage->command, "GET 1 FB 4", "100 INFO 1 FB 4 0"); /* the lift is at rest */
     daemon_expect(&stage->command, "GET 1 GA 1 3", "100 INFO 1 GA 1 3 1");
     daemon_read_until(&stage->info, "100 INFO 0 GM 0 0 FAULT 1 emergency-stop", NULL);
     assert_true(daemon_panel_await(live, "emergency-stop, asked by the panel at 127.0.0.1"));
 
     daemon_expect(&stage->command, "TERM 1 LOCK GA 1", "200 OK");
-    assert_int_equal(ask(stage, "{\"bus\":1,\"ask\":\"acknowledge\"}"), 200);
+    assert_int_equal(ask(stage, "acknowledge"), 200);
     daemon_read_until(&stage->info, "100 INFO 0 GM 0 0 FAULT 1 none", NULL);
     close(live);
 }
 
 static void what_the_bridge_refuses_is_told_to_all(void **state) {
     struct stage *stage = *state;
-    assert_int_equal(ask(stage, "{\"bus\":1,\"ask\":\"emergency stop\"}"), 200);
-    assert_int_equal(ask(stage, "{\"bus\":1,\"ask\":\"raise\"}"), 409);
+    assert_int_equal(ask(stage, "emergency stop"), 200);
+    assert_int_equal(ask(stage, "raise"), 409);
     assert_non_null(strstr(stage->answer, "a fault is latched"));
     daemon_read_until(&stage->info, "100 INFO 0 GM 0 0 REFUSED 1 GA 1 0 a fault is latched", NULL);
-    assert_int_equal(ask(stage, "{\"bus\":1,\"ask\":\"power on\"}"), 409);
+    assert_int_equal(ask(stage, "power on"), 409);
     daemon_read_until(&stage->info, "100 INFO 0 GM 0 0 REFUSED 1 POWER 0 0 ", NULL);
 }
 

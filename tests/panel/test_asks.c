@@ -1,6 +1,7 @@
 /* Requests of whoever has the panel before them: which they are, whose, and what stands in the way.
  */
 #include "panel/asks.h"
+#include "panel/heard.h"
 #include "support/check.h"
 #include "support/panel_stage.h"
 
@@ -23,9 +24,19 @@ static int close_stage(void **state) {
     return 0;
 }
 
+/* As the page does: with the newest moment that the stream tells. */
 static const struct browser *ask(const char *what) {
-    char body[64];
-    snprintf(body, sizeof body, "{\"bus\":1,\"ask\":\"%s\"}", what);
+    char moment[64];
+    char body[160];
+    browser_newest_moment(&stage, moment, sizeof moment);
+    snprintf(body, sizeof body, "{\"bus\":1,\"ask\":\"%s\",\"moment\":\"%s\"}", what, moment);
+    return browse_post(&stage, "/ask", "", body);
+}
+
+static const struct browser *ask_of(const char *what, const char *start, long long ms) {
+    char body[160];
+    snprintf(body, sizeof body, "{\"bus\":1,\"ask\":\"%s\",\"moment\":\"%s-%lld\"}", what, start,
+             ms);
     return browse_post(&stage, "/ask", "", body);
 }
 
@@ -147,6 +158,34 @@ static void the_horn_falls_silent_by_itself(void **state) {
     assert_int_equal(stage.requests, 2);
 }
 
+/* It lay in a socket while the daemon, or the radio, hung: the page has said that nobody heard. */
+static void what_comes_late_sets_nothing_going(void **state) {
+    (void)state;
+    static const char *const going[] = {"raise", "lower", "acknowledge", "power on", "horn"};
+    static const char *const stopping[] = {"stop", "emergency stop", "power off"};
+    char start[64];
+    long long ms;
+    browser_newest_moment(&stage, start, sizeof start);
+    char *line = strchr(start, '-');
+    assert_non_null(line);
+    *line = '\0';
+    ms = strtoll(line + 1, NULL, 10);
+    for (size_t i = 0; i < sizeof going / sizeof going[0]; i++) {
+        const struct browser *browser = ask_of(going[i], start, ms - HEARD_FRESH_MS);
+        assert_int_equal(browser->code, 409);
+        assert_non_null(strstr(browser->body, "\"granted\":false"));
+        assert_non_null(strstr(browser->body, "too late"));
+        assert_int_equal(stage.refusals, i + 1);
+        assert_int_equal(ask_of(going[i], "1", ms)->code, 409);
+        stage.refusals--;
+    }
+    assert_int_equal(stage.requests, 0);
+    for (size_t i = 0; i < sizeof stopping / sizeof stopping[0]; i++) {
+        assert_int_equal(ask_of(stopping[i], start, 0)->code, 200);
+        assert_int_equal(stage.requests, i + 1);
+    }
+}
+
 static void what_is_no_request_changes_nothing(void **state) {
     (void)state;
     static char much[ASKS_BODY_MAX + 2];
@@ -163,6 +202,9 @@ static void what_is_no_request_changes_nothing(void **state) {
         {"null", 400},
         {"{}", 400},
         {"{\"bus\":1}", 400},
+        {"{\"bus\":1,\"ask\":\"raise\"}", 400},
+        {"{\"bus\":1,\"ask\":\"raise\",\"moment\":1}", 400},
+        {"{\"bus\":1,\"ask\":\"stop\",\"moment\":\"1-1\",\"also\":1}", 400},
         {"{\"ask\":\"stop\"}", 400},
         {"{\"bus\":1,\"ask\":\"explode\"}", 400},
         {"{\"bus\":1,\"ask\":\"Stop\"}", 400},
@@ -211,6 +253,7 @@ int main(void) {
         STAGED(what_would_be_refused_shows_before_it_is_asked),
         STAGED(whoever_asks_has_a_number_below_zero_and_a_name),
         STAGED(the_horn_falls_silent_by_itself),
+        STAGED(what_comes_late_sets_nothing_going),
         STAGED(what_is_no_request_changes_nothing),
         STAGED(deep_nesting_is_no_request),
     };

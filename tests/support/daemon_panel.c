@@ -93,3 +93,18 @@ bool daemon_panel_await(int fd, const char *words) {
     }
     return true;
 }
+
+void daemon_panel_moment(uint16_t port, char *moment, size_t size) {
+    static char text[STREAM_SIZE];
+    static const char name[] = "\"moment\":\"";
+    const char *found = NULL;
+    int fd = daemon_panel_listen(port);
+    text[0] = '\0';
+    while (found == NULL || strchr(found, '}') == NULL) {
+        assert_true(read_more(fd, text, sizeof text) > 0);
+        found = strstr(text, name);
+    }
+    found += strlen(name);
+    snprintf(moment, size, "%.*s", (int)strcspn(found, "\""), found);
+    close(fd);
+}

@@ -18,6 +18,9 @@ int daemon_panel_ask(uint16_t port, const char *path, const char *body, char *an
 /* Opens /live; returns the socket, for daemon_panel_await(). */
 int daemon_panel_listen(uint16_t port);
 
+/* What `alive` tells a listener that comes now: it goes with what is asked. */
+void daemon_panel_moment(uint16_t port, char *moment, size_t size);
+
 /* Reads the stream until `words` have come; false: it ended before. */
 bool daemon_panel_await(int fd, const char *words);
 

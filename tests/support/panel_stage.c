@@ -5,6 +5,7 @@
 #include "support/net_host.h"
 
 #include <arpa/inet.h>
+#include <cjson/cJSON.h>
 #include <errno.h>
 #include <event2/event.h>
 #include <math.h>
@@ -476,4 +477,15 @@ void browser_await(struct panel_stage *stage, struct browser *browser, const cha
             fail_msg("the stream ended before an event %s", event);
         }
     } while (strcmp(browser->event, event) != 0);
+}
+
+void browser_newest_moment(struct panel_stage *stage, char *moment, size_t size) {
+    struct browser *listener = browser_listen(stage, "");
+    browser_await(stage, listener, "alive");
+    cJSON *json = cJSON_Parse(listener->data);
+    const char *text = cJSON_GetStringValue(cJSON_GetObjectItemCaseSensitive(json, "moment"));
+    assert_non_null(text);
+    snprintf(moment, size, "%s", text);
+    cJSON_Delete(json);
+    browser_leave(listener);
 }

@@ -99,6 +99,9 @@ bool browser_header(const struct browser *browser, const char *name, char *value
 /* Opens /live; the answer's head has come. */
 struct browser *browser_listen(struct panel_stage *stage, const char *headers);
 
+/* What `alive` tells a listener that comes now. */
+void browser_newest_moment(struct panel_stage *stage, char *moment, size_t size);
+
 /* The next event; false: the stream has ended. */
 bool browser_event(struct panel_stage *stage, struct browser *browser);
 

@@ -1,23 +1,41 @@
 // Asking the bridge, and what it answers. The daemon decides; the page only tells.
 
-const LONGEST_MS = 3000;
+const LONGEST_MS = 4000; // the daemon does nothing that comes later than 3 s, but stops
+const STOP_TRY_MS = 1500; // a connection that died unseen is left soon: who tries again has another
+const CROWDED_MS = 500;
+const STOPS = new Set(["stop", "emergency stop", "power off"]);
 
-/** {granted, words, isAnswered}; without a connection nothing is granted and nobody has answered. */
+/** What the live connection tells: `moment` of its newest sign of life, null without; and how to end it. */
+export const link = { moment: null, giveWay() {} };
+
+function send(bus, what, signal) {
+    return fetch("/ask", {
+        method: "POST",
+        headers: { "Content-Type": "application/json" },
+        body: JSON.stringify({ bus, ask: what, moment: link.moment ?? undefined }),
+        signal,
+    });
+}
+
+/** {granted, words, isAnswered, isSent}; what sets something going is not even sent over a dead connection. */
 export async function ask(bus, what) {
+    const isStop = STOPS.has(what);
+    if (link.moment == null && !isStop) {
+        return { granted: false, words: "no connection to the bridge's daemon, so nothing was asked", isAnswered: false, isSent: false };
+    }
     const limit = new AbortController();
-    const timer = setTimeout(() => limit.abort(), LONGEST_MS);
+    const timer = setTimeout(() => limit.abort(), isStop ? STOP_TRY_MS : LONGEST_MS);
+    // Browsers have six connections for all their windows: a stop does not queue behind six live pictures.
+    const crowded = setTimeout(() => isStop && link.giveWay(), CROWDED_MS);
     try {
-        const answer = await fetch("/ask", {
-            method: "POST",
-            headers: { "Content-Type": "application/json" },
-            body: JSON.stringify({ bus, ask: what }),
-            signal: limit.signal,
-        });
+        const answer = await send(bus, what, limit.signal);
         const said = await answer.json();
-        return { granted: said.granted === true, words: said.words ?? said.error ?? `the server answers ${answer.status}`, isAnswered: true };
+        return { granted: said.granted === true, words: said.words ?? said.error ?? `the server answers ${answer.status}`,
+                 isAnswered: true, isSent: true };
     } catch {
-        return { granted: false, words: "no connection to the bridge's daemon", isAnswered: false };
+        return { granted: false, words: "no answer from the bridge's daemon", isAnswered: false, isSent: true };
     } finally {
         clearTimeout(timer);
+        clearTimeout(crowded);
     }
 }

@@ -51,7 +51,7 @@ async function press(bridge, one, button) {
     const look = answer.granted ? "is-granted" : "is-refused";
     wear(button, look);
     place.className = `answer ${look}`;
-    const how = answer.granted ? "" : answer.isAnswered ? "refused: " : "not heard: ";
+    const how = answer.granted ? "" : answer.isAnswered ? "refused: " : answer.isSent ? "not heard: " : "not sent: ";
     say(place, `${one.words}: ${how}${answer.words}`);
 }
 

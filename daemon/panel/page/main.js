@@ -1,4 +1,5 @@
 // The page: what bridges there are, their states as they come, and the one that is shown.
+import { link } from "./asking.js";
 import { chooser } from "./chooser.js";
 import { emergency } from "./emergency.js";
 import { enter } from "./entry.js";
@@ -73,7 +74,10 @@ function run(server, again) {
         isLost = isNowLost;
         shown.lose(isLost);
     };
-    live({
+    const connection = live({
+        alive({ moment }) {
+            link.moment = moment;
+        },
         state(state) {
             states.set(state.bus, state);
             choice.show(state);
@@ -89,17 +93,20 @@ function run(server, again) {
             reloadIfOther(server);
         },
         down(since_ms) {
+            link.moment = null;
             sign.down(since_ms);
             lose(true);
         },
         // The daemon was started again and knows no cookie of before.
         unauthorised() {
+            link.moment = null;
             sign.down(null);
             lose(true);
             choice.end();
             again();
         },
     });
+    link.giveWay = connection.drop;
 }
 
 async function begin() {

@@ -53,7 +53,7 @@ test("killed: grey at once, since when, asks say that nobody heard them; back: a
     await assertOld(one);
     const angle = await one.angle();
     await one.press("lower");
-    await one.says("answer", /^Lower: not heard: no connection/);
+    await one.says("answer", /^Lower: not sent: no connection/);
     await one.page.click("#emergency");
     await one.says("emergency-answer", /Use the wired stop of Kettle Narrows/);
     assert.equal(await one.angle(), angle, "and it stands still");
