@@ -156,12 +156,32 @@ static void free_sessions(struct link *link) {
     link->asked.what = LINK_ASKS_NOTHING;
 }
 
+/* Whether they obey is not waited for. */
+static void switch_all_off(struct link *link, int limit_ms) {
+    struct link_session *session = link->session[SRCP_COMMAND_MODE];
+    unsigned replies = link->asked.what != LINK_ASKS_NOTHING;
+    if (session == NULL || !link_session_is_open(session)) {
+        return;
+    }
+    for (unsigned i = 0; i < link->devices; i++) {
+        char line[LINK_LINE_SIZE];
+        link->device[i].is_wanted_on = false;
+        link_device_set(&link->device[i], line);
+        link_session_send(session, line);
+        replies++;
+    }
+    link_session_drain(session, replies, limit_ms);
+}
+
+/* Where only INFO is lost, or a reply, what is on is still switched off: nobody else does it until
+ * the link is back. */
 static void drop(struct link *link, const char *why) {
     bool is_news = link->pause_us < link->setup.retry_most_us;
     enum log_level level = link->phase == LINK_RUNS ? LOG_WARNING
                            : is_news                ? LOG_NOTICE
                                                     : LOG_DEBUG;
     log_line(level, "link %s: %s; again in %.1f s", link->setup.name, why, link->pause_us / 1e6);
+    switch_all_off(link, 0);
     free_sessions(link);
     link->lost = NULL;
     link->retry_at_us = link->now_us + link->pause_us;
@@ -465,21 +485,10 @@ static uint32_t link_wake_us(const void *port) {
 
 /* ---- the end */
 
-/* Switches all off without waiting for a turn of the loop, and leaves the server. */
+/* Without waiting for a turn of the loop. */
 static void link_safe(void *port) {
     struct link *link = port;
-    struct link_session *session = link->session[SRCP_COMMAND_MODE];
-    unsigned replies = link->asked.what != LINK_ASKS_NOTHING;
-    if (session != NULL && link_session_is_open(session)) {
-        for (unsigned i = 0; i < link->devices; i++) {
-            char line[LINK_LINE_SIZE];
-            link->device[i].is_wanted_on = false;
-            link_device_set(&link->device[i], line);
-            link_session_send(session, line);
-            replies++;
-        }
-        link_session_drain(session, replies, (int)(link->setup.reply_us / 1000));
-    }
+    switch_all_off(link, (int)(link->setup.reply_us / 1000));
     free_sessions(link);
     link->retry_at_us = link->now_us + link->pause_us;
     enter(link, LINK_RESTS);

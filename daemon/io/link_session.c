@@ -249,7 +249,8 @@ void link_session_drain(struct link_session *session, unsigned replies, int limi
     if (!send_rest(session, &start, limit_ms)) {
         return;
     }
-    while (replies > 0 && wait_for(fd, POLLIN, left_ms(&start, limit_ms))) {
+    while (replies > 0 && left_ms(&start, limit_ms) > 0 &&
+           wait_for(fd, POLLIN, left_ms(&start, limit_ms))) {
         ssize_t length = recv(fd, chunk, sizeof chunk, 0);
         if (length <= 0) {
             return;

@@ -41,8 +41,8 @@ void link_session_send(struct link_session *session, const char *line);
 uint32_t link_session_take_count(struct link_session *session);
 
 /* Tries to have everything at the server before the session is freed: hands it to the kernel and
- * waits for `replies` lines, both no longer than `limit_ms` together. For the end of a program,
- * when no loop turns any more: it blocks, and tells nobody. */
+ * waits for `replies` lines, both no longer than `limit_ms` together, whatever the server does; 0
+ * hands over what the kernel takes at once. It blocks, and tells nobody. */
 void link_session_drain(struct link_session *session, unsigned replies, int limit_ms);
 
 #endif

@@ -187,8 +187,39 @@ static void s7_yard_that_dies_is_a_lift_at_rest(void **state) {
                   "417 "); /* nor does it go on by itself */
 }
 
+/* The link's session for INFO, as the yard counts; 1 and 2 are the test's own. */
+static int informed_session(struct stage *stage) {
+    int found = 0;
+    for (int id = 3; id <= 4; id++) {
+        char line[48];
+        char reply[48];
+        snprintf(line, sizeof line, "GET 0 SESSION %d", id);
+        snprintf(reply, sizeof reply, "100 INFO 0 SESSION %d INFO", id);
+        found = strcmp(daemon_ask(&stage->pair.yard_command, line), reply) == 0 ? id : found;
+    }
+    assert_true(found > 0);
+    return found;
+}
+
+/* Told nothing any more, the link still has its other session to stop the motor by, and does so
+ * before it comes anew. */
+static void s7_link_that_is_told_no_more_stops_the_motor_as_it_leaves(void **state) {
+    struct stage *stage = *state;
+    char words[48];
+    line(stage);
+    start_raising(stage);
+    int informed = informed_session(stage);
+    snprintf(words, sizeof words, "TERM 0 SESSION %d", informed);
+    daemon_expect(&stage->pair.yard_command, words, "200 OK");
+    snprintf(words, sizeof words, "102 INFO 0 SESSION %d", informed);
+    daemon_read_until(&stage->pair.yard_info, words, NULL);
+    daemon_read_until(&stage->pair.yard_info, "100 INFO 1 GA " RAISE " 1 0", "101 INFO 0 SESSION");
+    expect_lost(stage);
+    expect_all_off(stage);
+}
+
 /* Cut off, the motor there runs on: a watchdog of the yard's own has to stop it. The first that the
- * yard hears afterwards is to stop. */
+ * yard hears afterwards, once it goes on, is to stop. */
 static void s7_motor_of_a_yard_that_hung_is_stopped_first_of_all(void **state) {
     struct stage *stage = *state;
     line(stage);
@@ -196,7 +227,6 @@ static void s7_motor_of_a_yard_that_hung_is_stopped_first_of_all(void **state) {
     assert_int_equal(kill(stage->pair.yard.pid, SIGSTOP), 0);
     expect_lost(stage);
     assert_int_equal(kill(stage->pair.yard.pid, SIGCONT), 0);
-    expect_on(stage, RAISE, 1);
     wait_on(stage, RAISE, 0);
     daemon_expect(&stage->pair.command, "GET 1 FB 4", "100 INFO 1 FB 4 0");
     expect_on(stage, LOWER, 0);
@@ -224,6 +254,7 @@ int main(void) {
         STAGED(s3_s4_opening_by_accessories_keeps_its_order),
         STAGED(s7_orderly_end_stops_the_motor_there),
         STAGED(s7_yard_that_dies_is_a_lift_at_rest),
+        STAGED(s7_link_that_is_told_no_more_stops_the_motor_as_it_leaves),
         STAGED(s7_motor_of_a_yard_that_hung_is_stopped_first_of_all),
         STAGED(killed_daemon_leaves_the_motor_on_until_it_is_back),
     };

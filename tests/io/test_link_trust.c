@@ -422,6 +422,28 @@ static void after_a_lost_link_the_safe_values_come_first(void **state) {
     link_stage_close(&stage);
 }
 
+/* Whoever is no longer told what a device does can still switch it off, and must: nobody else will
+ * until the link is back. No time passes, so it is not the new connection that did it. */
+static void what_can_still_be_switched_off_is_when_the_link_is_dropped(void **state) {
+    (void)state;
+    static void (*const of_info[])(struct link_peer *) = {says_what_is_no_line, floods_info,
+                                                          peer_hang_up_info};
+    for (size_t i = 0; i < sizeof of_info / sizeof of_info[0]; i++) {
+        struct link_stage stage;
+        link_stage_init(&stage);
+        link_stage_line(&stage);
+        unsigned connections = stage.peer.connections;
+        of_info[i](&stage.peer);
+        link_stage_settle(&stage);
+        assert_int_equal(stage.state.fault, FAULT_DEVICE_LOST);
+        assert_int_equal(peer_shows(&stage.peer, "GA 11 1"), 0);
+        assert_int_equal(peer_shows(&stage.peer, "GA 12 1"), 0);
+        assert_int_equal(peer_shows(&stage.peer, "POWER"), 0);
+        assert_int_equal(stage.peer.connections, connections);
+        link_stage_close(&stage);
+    }
+}
+
 static void server_that_is_not_there_at_the_start_is_a_lost_device(void **state) {
     (void)state;
     struct link_stage stage;
@@ -525,6 +547,7 @@ int main(void) {
         cmocka_unit_test(s5_value_never_told_is_not_known),
         cmocka_unit_test(pauses_double_and_have_an_end),
         cmocka_unit_test(after_a_lost_link_the_safe_values_come_first),
+        cmocka_unit_test(what_can_still_be_switched_off_is_when_the_link_is_dropped),
         cmocka_unit_test(server_that_is_not_there_at_the_start_is_a_lost_device),
         cmocka_unit_test(s6_no_handshake_no_bridge),
         cmocka_unit_test(pause_is_short_again_after_a_link_in_order),

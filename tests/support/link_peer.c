@@ -85,6 +85,14 @@ void peer_hang_up(struct link_peer *peer) {
     }
 }
 
+void peer_hang_up_info(struct link_peer *peer) {
+    for (unsigned i = 0; i < PEER_SESSIONS; i++) {
+        if (peer->session[i].is_info) {
+            end(&peer->session[i]);
+        }
+    }
+}
+
 static void reply(struct peer_session *session, const char *words) {
     struct link_peer *peer = session->peer;
     char line[SRCP_LINE_MAX + 48];

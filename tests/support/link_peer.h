@@ -56,8 +56,9 @@ struct link_peer {
 void peer_start(struct link_peer *peer, struct event_base *base);
 void peer_stop(struct link_peer *peer);
 
-/* Closes all sessions. */
+/* Closes all sessions, or those of INFO. */
 void peer_hang_up(struct link_peer *peer);
+void peer_hang_up_info(struct link_peer *peer);
 
 /* Refuses connections from now on, or takes them again, at the same port. */
 void peer_close_door(struct link_peer *peer);
