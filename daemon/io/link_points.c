@@ -84,6 +84,7 @@ static void tell(struct link_point *point, const struct report *report, enum say
     point->is_told = saying == SAYS_VALUE && report->is_readable;
     point->told = report->value;
     point->must_ask = point->must_ask || point->is_doubted;
+    point->is_passed = true;
 }
 
 bool link_points_told(struct link_points *points, const struct srcp_answer *answer) {
@@ -117,8 +118,9 @@ static const char *group_word(enum link_group group) {
     return "POWER";
 }
 
-void link_point_get(const struct link_point *point, char line[LINK_LINE_SIZE]) {
+void link_point_get(struct link_point *point, char line[LINK_LINE_SIZE]) {
     const struct link_value *at = &point->at;
+    point->is_passed = false;
     switch (at->group) {
     case LINK_GA:
         snprintf(line, LINK_LINE_SIZE, "GET %u GA %u %u", at->bus, at->address, at->port);
@@ -144,6 +146,7 @@ bool link_point_answered(struct link_point *point, const struct srcp_answer *ans
         return false;
     }
     point->is_doubted = !report.is_readable || !point->is_told || report.value != point->told;
+    point->must_ask = point->is_doubted && point->is_passed;
     return true;
 }
 

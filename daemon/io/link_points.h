@@ -19,6 +19,7 @@ struct link_point {
     int32_t told;    /* by INFO, last */
     bool must_ask;   /* a GET is wanted soon */
     bool is_doubted; /* the last GET said otherwise, or was answered by an error */
+    bool is_passed;  /* INFO told it since that GET was written: the answer may be the older one */
 };
 
 struct link_points {
@@ -35,8 +36,8 @@ void link_points_forget(struct link_points *points);
 /* Takes in a line of the INFO session. Returns whether it was about one of the points. */
 bool link_points_told(struct link_points *points, const struct srcp_answer *answer);
 
-/* "GET 2 GA 21 1" */
-void link_point_get(const struct link_point *point, char line[LINK_LINE_SIZE]);
+/* "GET 2 GA 21 1", to be sent at once. */
+void link_point_get(struct link_point *point, char line[LINK_LINE_SIZE]);
 
 /* Takes in the reply to it. Returns false for a reply that is none to that request. */
 bool link_point_answered(struct link_point *point, const struct srcp_answer *answer);

@@ -122,6 +122,31 @@ static void doubt_is_looked_into_when_info_speaks(void **state) {
     assert_false(point->is_doubted || point->must_ask);
 }
 
+/* INFO came ahead of the answer to a GET that was under way, and which may be older: it is asked
+ * once more, at once and not in its turn of the heartbeat. An answer to a GET that INFO did not
+ * pass is no older than what INFO told, and one who contradicts himself is not asked in a ring. */
+static void get_that_info_has_passed_is_asked_again(void **state) {
+    (void)state;
+    struct link_points points = {.count = 0};
+    struct link_point *point = &points.point[link_points_add(&points, detector)];
+    struct srcp_answer zero = answer_of("1.0 100 INFO 1 FB 101 0");
+    struct srcp_answer one = answer_of("2.0 100 INFO 1 FB 101 1");
+    char line[LINK_LINE_SIZE];
+    link_points_told(&points, &zero);
+    link_point_get(point, line);
+    link_points_told(&points, &one);
+    link_point_answered(point, &zero);
+    assert_true(point->is_doubted && point->must_ask);
+    link_point_get(point, line);
+    link_point_answered(point, &zero);
+    assert_true(point->is_doubted);
+    assert_false(point->must_ask);
+    link_point_get(point, line);
+    link_points_told(&points, &one);
+    link_point_answered(point, &one);
+    assert_false(point->is_doubted || point->must_ask);
+}
+
 /* ---- devices */
 
 struct one_device {
@@ -394,6 +419,7 @@ int main(void) {
         cmocka_unit_test(same_value_is_one_point),
         cmocka_unit_test(get_is_compared_with_what_info_told),
         cmocka_unit_test(doubt_is_looked_into_when_info_speaks),
+        cmocka_unit_test(get_that_info_has_passed_is_asked_again),
         cmocka_unit_test(device_is_proved_by_reply_info_and_get_together),
         cmocka_unit_test(both_ports_must_show_it),
         cmocka_unit_test(unproved_device_is_in_trouble_after_the_limit),
