@@ -56,6 +56,12 @@ static void run(void **state, const char *words, enum outcome outcome, const cha
     tool_run_ends(made, outcome, out, err);
 }
 
+static void what_is_shown_at_the_end_is_as_new_as_the_last_reply(void **state) {
+    check(state, " --json",
+          "SET 1 GA 1 1 1 -1\nWAIT 1 FB 3 1 300\nSET 1 GA 1 0 1 -1\nWAIT 1 FB 5 1 300\n",
+          OUTCOME_DONE, "\"phase\":\"lined\"", "");
+}
+
 static void the_example_is_checked_and_performed(void **state) {
     static const char file[] = SOURCE_DIR "/config/evening-session.script";
     char words[256];
@@ -205,6 +211,7 @@ static void a_script_finds_its_bridge_on_any_bus(void **state) {
 
 int main(void) {
     const struct CMUnitTest tests[] = {
+        WITH_DAEMON(what_is_shown_at_the_end_is_as_new_as_the_last_reply),
         WITH_DAEMON(the_example_is_checked_and_performed),
         WITH_DAEMON(a_dry_run_finds_every_line_that_is_not_for_this_server),
         WITH_DAEMON(a_dry_run_looks_for_what_is_set_up_and_waited_for),

@@ -350,6 +350,8 @@ static enum outcome perform_all(struct performance *performance) {
     progress_end(&performance->progress);
     if (outcome != OUTCOME_DONE) {
         make_safe(performance, outcome);
+    } else { /* the last reply may be here before the news of the same moment */
+        bridge_link_catch_up(&tool->link, NULL);
     }
     return outcome;
 }
