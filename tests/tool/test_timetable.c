@@ -1,3 +1,4 @@
+#include "plots/svg.h"
 #include "support/check.h"
 #include "support/tool_run.h"
 #include "tools/drawtender/csv.h"
@@ -6,6 +7,8 @@
 #include "tools/drawtender/timetable_json.h"
 #include "tools/drawtender/timetable_words.h"
 
+#include <math.h>
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -277,13 +280,55 @@ static void the_diagram_is_well_formed_and_shows_each_opening(void **state) {
     free(svg);
 }
 
-static double height_of(const char *svg, const char *name) {
+/* Where `key` stands before `name`, so many times back. */
+static const char *before(const char *svg, const char *name, const char *key, int times) {
     const char *at = strstr(svg, name);
     assert_non_null(at);
-    while (strncmp(at, " y=\"", 4) != 0) {
+    while (times > 0) {
         assert_true(--at > svg);
+        times -= strncmp(at, key, strlen(key)) == 0;
     }
-    return strtod(at + 4, NULL);
+    return at;
+}
+
+/* The number behind it. */
+static double number_before(const char *svg, const char *name, const char *key) {
+    return strtod(before(svg, name, key, 1) + strlen(key), NULL);
+}
+
+static double height_of(const char *svg, const char *name) {
+    return number_before(svg, name, " y=\"");
+}
+
+/* The run to the bridge, from and to: the first of the four strokes before the name. */
+static void run_of(const char *svg, const char *name, struct svg_at run[2]) {
+    const char *at = before(svg, name, "<path", 4);
+    assert_int_equal(
+        sscanf(at, "<path d=\"M%lf %lfL%lf %lf", &run[0].x, &run[0].y, &run[1].x, &run[1].y), 4);
+}
+
+static void assert_beside_its_run(const char *svg, const char *name) {
+    double x = number_before(svg, name, " x=\"");
+    double foot = height_of(svg, name);
+    struct svg_at run[2];
+    run_of(svg, name, run);
+    for (int letters = 0; letters <= 7; letters += 7) { /* foot and head of it */
+        double part = (foot - letters - run[0].y) / (run[1].y - run[0].y);
+        assert_true(x > run[0].x + fmin(fmax(part, 0), 1) * (run[1].x - run[0].x));
+    }
+}
+
+static void a_name_stands_beside_the_line_and_not_across_it(void **state) {
+    (void)state;
+    static const char *const calls[] = {
+        HEAD "train,Nan,12:30,2 min,,west\n", HEAD "boat,Nan,12:30,2 min\n",
+        HEAD "train,Ed,11:00,1 s,,west\ntrain,Nan,12:30,2 min,,east\n"};
+    for (size_t i = 0; i < sizeof calls / sizeof calls[0]; i++) {
+        read_good(calls[i], 1);
+        char *svg = written(write_diagram);
+        assert_beside_its_run(svg, ">Nan<");
+        free(svg);
+    }
 }
 
 static void names_of_boats_in_company_can_be_read(void **state) {
@@ -412,6 +457,7 @@ int main(void) {
         cmocka_unit_test(seeds_beside_one_another_have_nothing_in_common),
         cmocka_unit_test(the_script_opens_and_closes_at_the_planned_times),
         cmocka_unit_test(the_diagram_is_well_formed_and_shows_each_opening),
+        cmocka_unit_test(a_name_stands_beside_the_line_and_not_across_it),
         cmocka_unit_test(names_of_boats_in_company_can_be_read),
         cmocka_unit_test(boats_that_wait_too_long_are_conflicts),
         cmocka_unit_test(a_conflict_names_some_trains_and_counts_the_others),

@@ -1,6 +1,8 @@
 #include "plots/svg.h"
 #include "tools/drawtender/timetable_words.h"
 
+#include <math.h>
+
 /* One row: a panel of the line with the bridge in its middle, and below it one of the river. */
 enum {
     WIDTH = 1120,
@@ -16,7 +18,9 @@ enum {
     ROW_S = 4 * HOUR_S,
     TICK_S = 900,
     RUN_S = 300,   /* from a panel's edge to the bridge */
-    LABEL_ROW = 8, /* boats come in company: their names stand one below the other */
+    LETTERS = 7,   /* size of a name's */
+    LABEL_TOP = 2, /* so that the lowest stays above the boats that wait */
+    LABEL_ROW = 7, /* boats come in company: their names stand one below the other */
     LABEL_ROWS = 3,
 };
 
@@ -61,10 +65,16 @@ static void string_line(const struct row *row, enum svg_line line, const int32_t
            (struct svg_at){through + RUN_S, place[3]});
 }
 
-static void label(const struct row *row, int32_t at, double y, const char *name) {
-    double time = at - RUN_S;
-    if (time >= row->from && time < row->to) {
-        svg_text(row->out, (struct svg_at){x_of(row, time), y}, SVG_START, 7, name);
+/* Beside the run from place[0] to place[1] that begins a string line, and not across it. */
+static void label(const struct row *row, int32_t at, const double place[2], double y,
+                  const char *name) {
+    double begin = at - RUN_S;
+    bool is_upward = place[1] < place[0];
+    double far = (is_upward ? y - LETTERS : y) - place[0];
+    double way = fmin(far / (place[1] - place[0]), 1);
+    if (begin >= row->from && begin < row->to) {
+        struct svg_at beside = {x_of(row, begin + way * RUN_S) + LETTERS / 2.0, y};
+        svg_text(row->out, beside, SVG_START, LETTERS, name);
     }
 }
 
@@ -77,7 +87,7 @@ static void put_trains(const struct row *row, const struct timetable *timetable)
         const double place[] = {middle - way * RAIL / 2, middle - way * SPAN, middle + way * SPAN,
                                 middle + way * RAIL / 2};
         string_line(row, SVG_SOLID, time, place);
-        label(row, train->at, place[0] + (way > 0 ? 9 : -3), timetable->train_call[i].name);
+        label(row, train->at, place, place[0] + (way > 0 ? 9 : -3), timetable->train_call[i].name);
     }
 }
 
@@ -89,7 +99,7 @@ static void put_boats(const struct row *row, const struct timetable *timetable) 
         const double place[] = {top, top + RIVER / 2.0 - SPAN / 2.0, top + RIVER / 2.0 + SPAN / 2.0,
                                 top + RIVER};
         string_line(row, SVG_DASHED, time, place);
-        label(row, boat->at, top + LABEL_ROW * (double)(1 + i % LABEL_ROWS),
+        label(row, boat->at, place, top + LABEL_TOP + LABEL_ROW * (double)(i % LABEL_ROWS),
               timetable->boat_call[i].name);
     }
 }
