@@ -2,7 +2,8 @@
 import assert from "node:assert/strict";
 import { writeFileSync } from "node:fs";
 import { join } from "node:path";
-import { after, before, test } from "node:test";
+import { after, afterEach, before, test } from "node:test";
+import { assertAccessible } from "./support/accessible.mjs";
 import { quiet, startDaemon } from "./support/daemon.mjs";
 import { build } from "./support/places.mjs";
 import { startBrowser, tablet } from "./support/tablet.mjs";
@@ -11,15 +12,17 @@ const TOKEN = "kettle-narrows-tablet-7";
 const REFUSALS = /status of (401|403)|ERR_CONNECTION_REFUSED|ERR_CONNECTION_RESET|ERR_INCOMPLETE_CHUNKED_ENCODING|ERR_EMPTY_RESPONSE/; // and failures: the browser notes each in its console
 
 let browser;
+let daemon;
 before(async () => {
     browser = await startBrowser();
 });
+afterEach(() => daemon?.stop());
 after(() => browser?.close());
 
 test("a token is asked for, a wrong one is told, the right one opens the picture", async () => {
     const file = join(build, `token-${process.pid}`);
     writeFileSync(file, `${TOKEN}\n`, { mode: 0o600 });
-    const daemon = await startDaemon({ bridges: [quiet("Kettle Narrows")], panel: { "token file": file } });
+    daemon = await startDaemon({ bridges: [quiet("Kettle Narrows")], panel: { "token file": file } });
     const one = await tablet(browser, daemon.url, { expected: REFUSALS });
     await one.page.waitForSelector("#entry:not([hidden])");
     assert.ok(!await one.page.locator("#main").isVisible());
@@ -29,6 +32,7 @@ test("a token is asked for, a wrong one is told, the right one opens the picture
     await one.page.fill("#token", "not-the-token-at-all");
     await one.page.keyboard.press("Enter");
     await one.says("entry-answer", /\w/);
+    await assertAccessible(one.page);
     assert.ok(!await one.page.locator("#main").isVisible());
 
     await one.page.fill("#token", TOKEN);
@@ -50,19 +54,18 @@ test("a token is asked for, a wrong one is told, the right one opens the picture
     await one.live();
     assert.ok(!await one.page.locator("#lost").isVisible());
     await one.close();
-    await daemon.stop();
 });
 
 test("a panel that may only look says so, and its emergency stop points at the wired one", async () => {
-    const daemon = await startDaemon({ bridges: [quiet("Kettle Narrows")], panel: { may: "observe" } });
+    daemon = await startDaemon({ bridges: [quiet("Kettle Narrows")], panel: { may: "observe" } });
     const one = await tablet(browser, daemon.url, { expected: REFUSALS });
     await one.live();
     await one.phase("Lined for rail");
     assert.ok(await one.page.locator("#rights").isVisible());
     assert.ok(!await one.page.locator("#asks").isVisible());
+    await assertAccessible(one.page);
     await one.page.click("#emergency");
     await one.says("emergency-answer", /^Not stopped: .*Use the wired stop of Kettle Narrows\.$/);
     assert.equal(await one.words("phase"), "Lined for rail");
     await one.close();
-    await daemon.stop();
 });

@@ -4,14 +4,14 @@ import assert from "node:assert/strict";
 import { mkdirSync } from "node:fs";
 import { join } from "node:path";
 import { after, before, test } from "node:test";
+import { assertAccessible } from "./support/accessible.mjs";
 import { KINDS, quiet, startDaemon } from "./support/daemon.mjs";
-import { build, installed } from "./support/places.mjs";
+import { build } from "./support/places.mjs";
 import { startBrowser, tablet } from "./support/tablet.mjs";
 
 const SIZES = [[360, 740], [740, 360], [820, 1180], [1024, 768], [1920, 1080]];
 const LEAST_TARGET = 44; // CSS pixels: WCAG 2.2, 2.5.5 (AAA), from memory
 const shots = join(build, "screenshots");
-const axe = installed("axe-core").source;
 
 let browser;
 let daemon;
@@ -59,14 +59,6 @@ async function assertUsable(page) {
     });
     assert.ok(last, "the last words can be read");
     await page.evaluate(() => scrollTo(0, 0));
-}
-
-async function assertAccessible(page) {
-    await page.evaluate(axe);
-    const found = await page.evaluate(() => window.axe.run(document, { resultTypes: ["violations"] }));
-    const violations = found.violations.map(({ id, nodes }) => `${id}: ${nodes.map((node) => node.html.slice(0, 120)).join(" | ")}`);
-    assert.deepEqual(violations, []);
-    assert.ok(found.passes.length > 20, "axe-core has looked");
 }
 
 for (const [width, height] of SIZES) {
