@@ -17,6 +17,11 @@ beforeEach(async () => {
 afterEach(() => daemon?.stop());
 after(() => browser?.close());
 
+// The simulated sensor is noisy: a span at rest shows a tenth of a degree more or less.
+const NOISE_DEG = 0.25;
+const placeOf = async (one) => parseFloat(await one.words("place"));
+const assertNear = (found, wanted, what) => assert.ok(Math.abs(found - wanted) < NOISE_DEG, `${what}: ${found}, ${wanted}`);
+
 async function raising(one) {
     await one.live();
     await one.phase("Lined for rail");
@@ -34,18 +39,18 @@ test("the emergency stop halts the span, latches a fault, and takes an acknowled
     assert.match(await one.words("wait"), /Mend the cause, then acknowledge/);
     await one.says("news", /Emergency stop/i);
 
-    const place = await one.words("place");
+    const place = await placeOf(one);
     await one.press("raise");
     await one.says("answer", /^Raise: refused: a fault is latched/);
     assert.ok(await one.page.locator('[data-ask="raise"].is-refused').isVisible());
     assert.match(await one.words("asks"), /A fault is latched/, "the button said so before");
-    assert.equal(await one.words("place"), place, "and nothing moved");
+    assertNear(await placeOf(one), place, "and nothing moved");
 
     await one.press("acknowledge");
     await one.phase("Held");
     await one.says("answer", /^Acknowledge: granted/);
     assert.equal(await one.words("emergency-answer"), "");
-    assert.equal(await one.words("place"), place, "an acknowledgment starts nothing");
+    assertNear(await placeOf(one), place, "an acknowledgment starts nothing");
     await one.press("lower");
     await one.phase("Lined for rail");
     assert.match(await one.words("tracks"), /dead/, "nor does the bridge bring back the trains by itself");
@@ -104,8 +109,7 @@ test("two tablets show the same bridge, and either may stop it", async () => {
     await other.press("stop");
     await one.phase("Held");
     await other.phase("Held");
-    const places = await Promise.all([one, other].map((each) => each.words("place")));
-    assert.equal(places[0], places[1]);
+    assertNear(await placeOf(one), await placeOf(other), "both show the same place");
     await one.close();
     await other.close();
 });
