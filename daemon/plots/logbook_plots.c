@@ -18,8 +18,11 @@ void logbook_plots_draw_openings(FILE *out, const struct logbook *logbook) {
     static struct plot plot; /* too large for the stack */
     char title[128];
     snprintf(title, sizeof title, "%s: openings of the record", logbook->name);
-    plot = (struct plot){
-        .title = title, .about = "the oldest at the left", .x_name = "opening", .panels = 2};
+    plot = (struct plot){.title = title,
+                         .about = "the oldest at the left",
+                         .x_name = "opening",
+                         .x_step_least = 1,
+                         .panels = 2};
     plot.panel[0].y_name = "time, s";
     plot.panel[1].y_name = "current, A";
     struct plot_curve *open = plot_add_curve(&plot.panel[0], "from request to open", SVG_SOLID);

@@ -17,6 +17,9 @@ enum {
     TICKS_Y = 6
 };
 
+/* A sensor's noise about nought is not worth a tick below it: this part of the range. */
+#define NOISE 0.02
+
 /* Where a range of values is drawn. */
 struct scale {
     double least, most, step;
@@ -48,6 +51,7 @@ static void round_out(struct scale *scale, unsigned ticks) {
         scale->most += range / 2;
     }
     scale->most += scale->most > 0 ? 0.03 * range : 0; /* no curve along the frame */
+    scale->least = scale->least > -NOISE * range ? fmax(scale->least, 0) : scale->least;
     scale->step = plot_step(range, ticks);
     scale->least = floor(scale->least / scale->step + 1e-9) * scale->step;
     scale->most = ceil(scale->most / scale->step - 1e-9) * scale->step;
@@ -75,7 +79,11 @@ static struct scale x_scale(const struct plot *plot) {
         }
     }
     /* The x axis ends where the curves do. */
-    scale.step = plot_step(fmax(scale.most - scale.least, 1e-9), TICKS_X);
+    scale.step = fmax(plot_step(fmax(scale.most - scale.least, 1e-9), TICKS_X), plot->x_step_least);
+    if (scale.most - scale.least < 1e-9) { /* one point: in the middle */
+        scale.least -= scale.step / 2;
+        scale.most += scale.step / 2;
+    }
     return scale;
 }
 

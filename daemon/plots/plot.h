@@ -27,6 +27,7 @@ struct plot {
     const char *title;
     const char *about; /* under the title */
     const char *x_name;
+    double x_step_least; /* of the ticks: 1 where x counts things; 0: any */
     size_t panels;
     struct plot_panel panel[PLOT_PANELS_MAX];
 };

@@ -128,6 +128,51 @@ static void a_curve_of_noughts_has_an_axis_too(void **state) {
     free(text);
 }
 
+/* Three openings, a current that is a little below nought at rest. */
+static void draw_counted(FILE *out) {
+    static const struct plot plot = {
+        .title = "t",
+        .about = "a",
+        .x_name = "opening",
+        .x_step_least = 1,
+        .panels = 1,
+        .panel = {{.y_name = "y",
+                   .curves = 1,
+                   .curve = {{.name = "c", .point = {{1, -0.04}, {2, 5}, {3, 4}}, .points = 3}}}}};
+    plot_write(out, &plot);
+}
+
+static void things_are_counted_whole_and_noise_makes_no_tick(void **state) {
+    (void)state;
+    char *text = drawn(draw_counted);
+    assert_null(strstr(text, ">1.2</text>"));
+    assert_null(strstr(text, ">2.5</text>"));
+    assert_non_null(strstr(text, ">2</text>"));
+    assert_null(strstr(text, ">-1</text>"));
+    free(text);
+}
+
+static void draw_one(FILE *out) {
+    static const struct plot plot = {
+        .title = "t",
+        .about = "a",
+        .x_name = "opening",
+        .x_step_least = 1,
+        .panels = 1,
+        .panel = {{.y_name = "y",
+                   .curves = 1,
+                   .curve = {{.name = "c", .point = {{1, 5}}, .points = 1}}}}};
+    plot_write(out, &plot);
+}
+
+static void one_thing_alone_has_its_tick(void **state) {
+    (void)state;
+    char *text = drawn(draw_one);
+    assert_non_null(strstr(text, ">1</text>"));
+    assert_non_null(strstr(text, "<path d=\"M407.00")); /* the middle */
+    free(text);
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(steps_are_round_and_few),
@@ -136,6 +181,8 @@ int main(void) {
         cmocka_unit_test(what_is_no_number_is_left_out),
         cmocka_unit_test(lines_differ_in_print),
         cmocka_unit_test(a_curve_of_noughts_has_an_axis_too),
+        cmocka_unit_test(things_are_counted_whole_and_noise_makes_no_tick),
+        cmocka_unit_test(one_thing_alone_has_its_tick),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

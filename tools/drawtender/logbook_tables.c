@@ -254,7 +254,7 @@ void logbook_tables_summary(const struct logbook *logbook, struct table *table) 
     size_t count = logbook->openings;
     add_value(table, "mean delay to boats, had each asked as it came",
               mean_of(logbook, 0, count, boat_wait_s), 1, "s");
-    add_value(table, "mean delay to trains an opening, all together",
+    add_value(table, "mean delay to trains, each time a raise was asked for",
               mean_of(logbook, 0, count, train_wait_s), 1, "s");
     add_trend(logbook, table);
     add_service(logbook, table);
