@@ -2,6 +2,7 @@
 
 #include <event2/buffer.h>
 #include <event2/http.h>
+#include <stdbool.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -42,7 +43,9 @@ static void send_text(struct evhttp_request *request, int code, const char *text
         evbuffer_add(body, text, strlen(text));
     }
     answer_head(request, "application/json", no_store);
-    evhttp_send_reply(request, code, NULL, body);
+    /* After HEAD the next answer of the connection begins where a body would. */
+    bool is_bare = evhttp_request_get_command(request) == EVHTTP_REQ_HEAD;
+    evhttp_send_reply(request, code, NULL, is_bare ? NULL : body);
     if (body != NULL) {
         evbuffer_free(body);
     }

@@ -18,12 +18,16 @@
 /* Each client of a turn costs some ten microseconds. A reader that takes nothing for IDLE_S is
  * gone, and so is a client that sends nothing as long between two requests. */
 enum { CLIENTS_A_TURN = 2, IDLE_S = 20, SWEEP_S = 2, UNANSWERED_MS = 10000, QUEUE = 64 };
+enum { IN_THE_WAY_US = 1000000 }; /* so long one that asks or is silent keeps its place at least */
 enum { READ_AT_ONCE = 4096, READ_MOST = 32768, WRITE_AT_ONCE = 16384, KERNEL_BUFFER = 65536 };
 
 struct door_client {
     TAILQ_ENTRY(door_client) link;
     struct bufferevent *bytes; /* a reference of our own */
     bool is_looked_at;         /* its address */
+    bool is_listening;
+    bool is_ended; /* it was in the way */
+    uint64_t came_us;
 };
 
 static const struct timeval at_once = {0};
@@ -41,6 +45,7 @@ static bool has_gone(const struct door_client *client) {
 static void forget(struct door *door, struct door_client *client) {
     TAILQ_REMOVE(&door->clients, client, link);
     door->count--;
+    door->listening -= client->is_listening;
     bufferevent_decref(client->bytes); /* the last reference closes the socket */
     free(client);
 }
@@ -68,17 +73,43 @@ static void look_at(struct door *door, struct door_client *client) {
     }
 }
 
+/* Where every place is taken somebody may stand outside and want to stop a span. */
+static void make_room(struct door_client *client) {
+    if (!client->is_listening && panel_clock_us() - client->came_us > IN_THE_WAY_US) {
+        client->is_ended = true;
+        shutdown(bufferevent_getfd(client->bytes), SHUT_RDWR);
+    }
+}
+
+bool door_may_listen(struct door *door, struct evhttp_request *request) {
+    struct bufferevent *bytes =
+        evhttp_connection_get_bufferevent(evhttp_request_get_connection(request));
+    unsigned most = door->setup->clients_max - (door->setup->clients_max + 3) / 4;
+    struct door_client *client;
+    TAILQ_FOREACH(client, &door->clients, link) {
+        if (client->bytes == bytes && door->listening < (most > 0 ? most : 1)) {
+            client->is_listening = true;
+            door->listening++;
+            return true;
+        }
+    }
+    return false;
+}
+
 static void swept(evutil_socket_t fd, short what, void *context) {
     (void)fd;
     (void)what;
     struct door *door = context;
     struct door_client *next;
+    bool is_full = door->count >= door->setup->clients_max;
     for (struct door_client *client = TAILQ_FIRST(&door->clients); client != NULL; client = next) {
         next = TAILQ_NEXT(client, link);
         if (has_gone(client)) {
             forget(door, client);
         } else if (!client->is_looked_at) {
             look_at(door, client);
+        } else if (is_full && !client->is_ended) {
+            make_room(client);
         }
     }
     if (door->count > 0) {
@@ -111,6 +142,7 @@ static struct bufferevent *client_came(struct event_base *base, void *context) {
     bufferevent_setwatermark(bytes, EV_READ, 0, READ_MOST);
     bufferevent_incref(bytes);
     client->bytes = bytes;
+    client->came_us = panel_clock_us();
     TAILQ_INSERT_TAIL(&door->clients, client, link);
     door->count++;
     bool is_enough = door->count >= door->setup->clients_max || door->count % CLIENTS_A_TURN == 0;

@@ -31,6 +31,7 @@ struct door {
     struct event *sweep;             /* looks who has come and gone, while anybody is there */
     struct door_clients clients;
     unsigned count; /* of them */
+    unsigned listening;
     unsigned refused;
 };
 
@@ -45,6 +46,10 @@ bool door_open(struct door *door, struct panel *panel, const struct panel_listen
 void door_close(struct door *door);
 
 uint16_t door_port(const struct door *door);
+
+/* Whether one more may listen: some places are for those who ask, for listeners stay. If so, it
+ * keeps its place; others leave theirs, a second old, where all are taken. */
+bool door_may_listen(struct door *door, struct evhttp_request *request);
 
 /* Looks for clients that have gone, in a turn of its own. */
 void door_look(struct door *door);

@@ -267,9 +267,9 @@ static void wake(struct live *live) {
 
 void live_begin(struct live *live, struct door *door, struct evhttp_request *request) {
     struct evhttp_connection *connection = evhttp_request_get_connection(request);
-    struct live_client *client = calloc(1, sizeof *client);
+    struct live_client *client = door_may_listen(door, request) ? calloc(1, sizeof *client) : NULL;
     if (client == NULL) {
-        answer_error(request, ANSWER_UNAVAILABLE, "no memory");
+        answer_error(request, ANSWER_UNAVAILABLE, "too many are listening");
         return;
     }
     *client = (struct live_client){.live = live,

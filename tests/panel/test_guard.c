@@ -217,6 +217,19 @@ static void what_is_no_http_ends_the_connection_and_asks_nothing(void **state) {
     assert_int_equal(browse_get(&stage, "/bridges", "")->code, 200);
 }
 
+/* Else the next answer of its connection would begin with it. */
+static void after_head_no_body_comes(void **state) {
+    (void)state;
+    panel_stage_open(&stage);
+    const struct browser *browser =
+        browse(&stage, "HEAD / HTTP/1.1\r\n" HOST "Connection: close\r\n\r\n");
+    assert_int_equal(browser->code, 405);
+    while (!browser->is_at_end) {
+        panel_stage_turn(&stage);
+    }
+    assert_null(memchr(browser->bytes, '{', browser->length));
+}
+
 static void a_head_without_end_is_refused(void **state) {
     (void)state;
     static char head[40000] = "GET /bridges HTTP/1.1\r\nHost: localhost\r\nX: ";
@@ -239,6 +252,7 @@ int main(void) {
                                         close_stage),
         cmocka_unit_test_setup_teardown(what_is_no_http_ends_the_connection_and_asks_nothing,
                                         set_stage, close_stage),
+        cmocka_unit_test_setup_teardown(after_head_no_body_comes, set_stage, close_stage),
         cmocka_unit_test_setup_teardown(a_head_without_end_is_refused, set_stage, close_stage),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
