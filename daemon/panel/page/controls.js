@@ -42,14 +42,21 @@ function wear(button, look) {
 }
 wear.timers = new Map();
 
+let newest = null; // press: an older one's late answer does not cover its own
+
 async function press(bridge, one, button) {
     const place = byId("answer");
+    const own = Symbol();
+    newest = own;
     wear(button, "is-asking");
     place.className = "answer is-asking";
     say(place, `${one.words}: asking\u2026`);
     const answer = await ask(bridge.bus, one.ask);
     const look = answer.granted ? "is-granted" : "is-refused";
     wear(button, look);
+    if (newest !== own) {
+        return;
+    }
     place.className = `answer ${look}`;
     const how = answer.granted ? "" : answer.isAnswered ? "refused: " : answer.isSent ? "not heard: " : "not sent: ";
     say(place, `${one.words}: ${how}${answer.words}`);

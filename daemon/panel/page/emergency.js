@@ -44,6 +44,11 @@ export function emergency(shown) {
     button.addEventListener("pointerdown", press);
     button.addEventListener("click", (event) => event.detail === 0 && press());
     return {
+        // Who would press it in need must know before that it stops nothing.
+        deafen() {
+            button.classList.add("is-deaf");
+            say(byId("emergency-caution"), "This panel may only look and stops nothing: use the wired stop.");
+        },
         name(bridge) {
             say(byId("emergency-bridge"), bridge.name);
             say(byId("emergency-answer"), "");

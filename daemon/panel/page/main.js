@@ -68,6 +68,9 @@ function run(server, again) {
     }
 
     byId("main").hidden = false;
+    if (server.may !== "operate") {
+        stop.deafen();
+    }
     showCautions(server.cautions);
     const choice = chooser(server.bridges, show);
     const lose = (isNowLost) => {

@@ -64,6 +64,7 @@ test("a panel that may only look says so, and its emergency stop points at the w
     assert.ok(await one.page.locator("#rights").isVisible());
     assert.ok(!await one.page.locator("#asks").isVisible());
     await assertAccessible(one.page);
+    assert.match(await one.words("emergency-caution"), /stops nothing: use the wired stop/, "before anybody presses it");
     await one.page.click("#emergency");
     await one.says("emergency-answer", /^Not stopped: .*Use the wired stop of Kettle Narrows\.$/);
     assert.equal(await one.words("phase"), "Lined for rail");

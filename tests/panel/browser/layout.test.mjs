@@ -114,3 +114,17 @@ test("the first load is small", async () => {
     assert.ok(bytes < 150 * 1024, `${bytes} bytes`);
     await one.close();
 });
+
+test("words twice as large: the emergency stop is whole and in reach on every screen", async () => {
+    for (const [width, height] of SIZES) {
+        const one = await tablet(browser, daemon.url, { width, height });
+        await one.live();
+        await one.page.evaluate(() => {
+            document.documentElement.style.fontSize = "200%";
+        });
+        await assertEmergency(one.page, `at ${width}x${height}`);
+        const words = await one.page.locator(".emergency-words").boundingBox();
+        assert.ok(words.x >= 0 && words.x + words.width <= width, `its words are ${words.x} to ${words.x + words.width} of ${width}`);
+        await one.close();
+    }
+});

@@ -37,6 +37,21 @@ test("a raise that the daemon finds when it wakes is not done", async () => {
     await one.close();
 });
 
+test("the late answer of an older press does not cover that of a newer one", async () => {
+    const one = await tablet(browser, daemon.url, { expected: NOBODY });
+    await lined(one);
+    daemon.freeze();
+    await one.press("raise");
+    await one.lost();
+    await one.press("lower");
+    await one.says("answer", /^Lower: not sent/);
+    await one.page.waitForSelector('[data-ask="raise"].is-refused');
+    assert.match(await one.words("answer"), /^Lower: not sent/);
+    daemon.thaw();
+    await one.live();
+    await one.close();
+});
+
 test("an emergency stop that the daemon finds when it wakes is done", async () => {
     const one = await tablet(browser, daemon.url, { expected: NOBODY });
     await lined(one);
