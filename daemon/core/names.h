@@ -19,7 +19,7 @@ const char *bridge_fault_text(enum bridge_fault fault);
 const char *bridge_answer_text(enum bridge_answer answer);
 const char *bridge_wait_text(enum bridge_wait wait);
 
-/* The same with its place, as far as it has one: "stop section occupied (main, west)". `track`,
+/* The same with its place, as far as it has one: "stop section to be clear (main, west)". `track`,
  * `end`: the names of waiting->track and waiting->end. "" for WAIT_NONE. */
 void bridge_wait_words(const struct bridge_waiting *waiting, const char *track, const char *end,
                        char *words, size_t size);

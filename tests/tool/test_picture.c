@@ -112,11 +112,12 @@ static void the_phase_is_told_with_its_goal_and_wait(void **state) {
     (void)state;
     struct picture picture;
     picture_start(&picture, 1);
-    const char *line = "100 INFO 0 GM 0 0 PHASE 1 clearing up stop section occupied (main, west)";
+    const char *line =
+        "100 INFO 0 GM 0 0 PHASE 1 clearing up stop section to be clear (main, west)";
     assert_int_equal(tell(&picture, line).kind, PICTURE_PHASE);
     assert_string_equal(picture.phase, "clearing");
     assert_string_equal(picture.goal, "up");
-    assert_string_equal(picture.waits_for, "stop section occupied (main, west)");
+    assert_string_equal(picture.waits_for, "stop section to be clear (main, west)");
     tell(&picture, "100 INFO 0 GM 0 0 PHASE 1 open none -");
     assert_string_equal(picture.waits_for, "");
 }

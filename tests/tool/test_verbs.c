@@ -98,7 +98,7 @@ static void raise_shows_its_way_and_ends_open(void **state) {
     (void)state;
     const struct tool_server_step script[] = {
         FAKE_LINK(LINED),
-        FAKE_GRANT("SET 1 GA 1 1 1 -1", PHASE("clearing up stop section occupied (main, west)")),
+        FAKE_GRANT("SET 1 GA 1 1 1 -1", PHASE("clearing up stop section to be clear (main, west)")),
         {FAKE_SEND, 1, PHASE("raising up span on its way")},
         {FAKE_SEND, 1, "3.000 100 INFO 0 GM 0 0 MOTION 1 12.4 deg 2.00 deg/s 1.27 A\n"},
         {FAKE_SEND, 1, PHASE("open none -")},
@@ -106,7 +106,7 @@ static void raise_shows_its_way_and_ends_open(void **state) {
     struct tool_run run = tool_run_against(script, "raise", 0);
     assert_null(strstr(run.err, "12.4")); /* no line for each degree where nothing is redrawn */
     assert_null(strchr(run.err, '\033'));
-    tool_run_says(run.err, "clearing: stop section occupied (main, west)\n");
+    tool_run_says(run.err, "clearing: stop section to be clear (main, west)\n");
     tool_run_ends(run, OUTCOME_DONE, "open for the river\n", "raising");
 }
 

@@ -29,7 +29,7 @@ test("every phase of the core has words, and other lifts their own", () => {
 test("the sentence under the phase: fault before wait, keep clear while it moves", () => {
     const fault = { phase: "fault", fault: { words: "the span is beyond the end of its travel" }, waits_for: "cause" };
     assert.equal(words.waitWords(fault), "The span is beyond the end of its travel. Mend the cause, then acknowledge.");
-    assert.equal(words.waitWords({ phase: "clearing", fault: null, waits_for: "span section occupied" }), "Waits for: span section occupied");
+    assert.equal(words.waitWords({ phase: "clearing", fault: null, waits_for: "span section to be clear" }), "Waits for: span section to be clear");
     assert.equal(words.waitWords({ phase: "lowering", fault: null, waits_for: "span on its way" }), "The span moves: keep clear.");
     assert.equal(words.waitWords({ phase: "lined", fault: null, waits_for: null }), "Trains may run.");
 });
