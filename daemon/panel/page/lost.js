@@ -20,6 +20,7 @@ export function lostSign() {
     function show(isLost, words) {
         clearInterval(timer);
         document.documentElement.classList.toggle("is-lost", isLost);
+        document.documentElement.classList.toggle("is-live", !isLost);
         byId("lost").hidden = !isLost;
         say(byId("link-words"), words);
     }

@@ -26,6 +26,8 @@ test("a token is asked for, a wrong one is told, the right one opens the picture
     const one = await tablet(browser, daemon.url, { expected: REFUSALS });
     await one.page.waitForSelector("#entry:not([hidden])");
     assert.ok(!await one.page.locator("#main").isVisible());
+    const lamp = await one.page.locator(".link-mark").evaluate((mark) => getComputedStyle(mark).backgroundColor);
+    assert.equal(lamp, "rgba(0, 0, 0, 0)", "the lamp of a live connection is not lit before there is one");
     await one.page.click("#emergency");
     await one.says("emergency-answer", /Use the wired stop/);
 
