@@ -57,6 +57,7 @@ static void run(void **state, const char *words, enum outcome outcome, const cha
 }
 
 static void what_is_shown_at_the_end_is_as_new_as_the_last_reply(void **state) {
+    run(state, "wait lined", OUTCOME_DONE, "", "");
     check(state, " --json",
           "SET 1 GA 1 1 1 -1\nWAIT 1 FB 3 1 300\nSET 1 GA 1 0 1 -1\nWAIT 1 FB 5 1 300\n",
           OUTCOME_DONE, "\"phase\":\"lined\"", "");
