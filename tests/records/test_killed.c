@@ -88,6 +88,14 @@ static pid_t start(const char *path, const struct recorder_pace *pace, unsigned 
     return child;
 }
 
+/* Until the first item is in the file, however long the disk takes to open it. */
+static void await_written(pid_t child, struct said *saying) {
+    while (atomic_load(&saying->written) == 0) {
+        assert_int_equal(waitpid(child, NULL, WNOHANG), 0); /* 0: it still lives */
+        sched_yield();
+    }
+}
+
 static void kill_after(pid_t child, unsigned wait_us) {
     struct timespec wait = {.tv_sec = wait_us / SECOND_US,
                             .tv_nsec = (long)(wait_us % SECOND_US) * 1000};
@@ -144,7 +152,8 @@ static void check(const char *path, const struct said *saying) {
     store_close(&store);
 }
 
-/* Writes as often as it can, so that most deaths are within a transaction. */
+/* Writes as often as it can, so that most deaths are within a transaction. Every other one may die
+ * while the file is being opened. */
 static void killed_while_writing_as_hard_as_it_can(void **state) {
     (void)state;
     char path[RECORD_FILE_SIZE];
@@ -153,7 +162,11 @@ static void killed_while_writing_as_hard_as_it_can(void **state) {
         if (i % KILLS_A_FILE == 0) {
             records_feed_file(path);
         }
-        kill_after(start(path, &records_feed_pace, 0, said), 1000 + random_below(60000));
+        pid_t child = start(path, &records_feed_pace, 0, said);
+        if (i % 2 == 1) {
+            await_written(child, said);
+        }
+        kill_after(child, 1000 + random_below(60000));
         check(path, said);
         written += atomic_load(&said->written);
         if (i % KILLS_A_FILE == KILLS_A_FILE - 1) {
