@@ -20,7 +20,7 @@ static int set_up(void **state) {
     daemon_start(&stage->run, bridge, "20");
     daemon_connect(&stage->run, &stage->good, "COMMAND");
     daemon_connect(&stage->run, &stage->bad, "COMMAND");
-    daemon_expect(&stage->good, "WAIT 1 FB 5 1 60", "100 INFO 1 FB 5 1");
+    daemon_expect(&stage->good, "WAIT 1 FB 5 1 300", "100 INFO 1 FB 5 1");
     *state = stage;
     return 0;
 }

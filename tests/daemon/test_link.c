@@ -31,9 +31,9 @@ static int tear_down(void **state) {
 
 /* Lined, with the signals in the yard at proceed. */
 static void line(struct daemon_pair *stage) {
-    daemon_expect(&stage->command, "WAIT 1 FB 5 1 60", "100 INFO 1 FB 5 1");
-    daemon_expect(&stage->yard_command, "WAIT 1 GA 11 1 1 60", "100 INFO 1 GA 11 1 1");
-    daemon_expect(&stage->yard_command, "WAIT 1 GA 12 1 1 60", "100 INFO 1 GA 12 1 1");
+    daemon_expect(&stage->command, "WAIT 1 FB 5 1 300", "100 INFO 1 FB 5 1");
+    daemon_expect(&stage->yard_command, "WAIT 1 GA 11 1 1 300", "100 INFO 1 GA 11 1 1");
+    daemon_expect(&stage->yard_command, "WAIT 1 GA 12 1 1 300", "100 INFO 1 GA 12 1 1");
     daemon_expect(&stage->yard_command, "GET 1 POWER", "100 INFO 1 POWER ON");
 }
 
@@ -54,7 +54,7 @@ static void assert_lost(struct daemon_pair *stage) {
 
 static void start_raising(struct daemon_pair *stage) {
     daemon_expect(&stage->command, "SET 1 GA 1 1 1 -1", "200 OK");
-    daemon_expect(&stage->command, "WAIT 1 FB 4 1 60", "100 INFO 1 FB 4 1");
+    daemon_expect(&stage->command, "WAIT 1 FB 4 1 300", "100 INFO 1 FB 4 1");
 }
 
 static void l1_opening_with_signals_and_power_of_another_daemon(void **state) {
@@ -63,7 +63,7 @@ static void l1_opening_with_signals_and_power_of_another_daemon(void **state) {
     daemon_expect(&stage->yard_command, "SET 1 GA 11 0 1 -1", "414 "); /* it is locked */
     start_raising(stage);
     assert_yard_is_safe(stage);
-    daemon_expect(&stage->command, "WAIT 1 FB 3 1 60", "100 INFO 1 FB 3 1");
+    daemon_expect(&stage->command, "WAIT 1 FB 3 1 300", "100 INFO 1 FB 3 1");
     assert_yard_is_safe(stage);
     daemon_expect(&stage->yard_command, "SET 1 GA 11 1 1 -1", "414 ");
     daemon_expect(&stage->command, "SET 1 GA 1 0 1 -1", "200 OK");
@@ -78,10 +78,10 @@ static void detectors_of_another_daemon_are_seen(void **state) {
     daemon_expect(&stage->command, "GET 1 FB 101", "100 INFO 1 FB 101 0");
     daemon_expect(&stage->yard_command, "SET 0 GM 0 0 SIMULATE 1 contact siding.lead.approach open",
                   "200 OK");
-    daemon_expect(&stage->command, "WAIT 1 FB 101 1 60", "100 INFO 1 FB 101 1");
+    daemon_expect(&stage->command, "WAIT 1 FB 101 1 300", "100 INFO 1 FB 101 1");
     daemon_expect(&stage->yard_command, "SET 0 GM 0 0 SIMULATE 1 contact siding.lead.approach free",
                   "200 OK");
-    daemon_expect(&stage->command, "WAIT 1 FB 101 0 60", "100 INFO 1 FB 101 0");
+    daemon_expect(&stage->command, "WAIT 1 FB 101 0 300", "100 INFO 1 FB 101 0");
     daemon_expect(&stage->command, "GET 1 FB 5", "100 INFO 1 FB 5 1");
 }
 
@@ -101,7 +101,7 @@ static void power_taken_by_another_client_is_a_lost_device(void **state) {
     line(stage);
     daemon_expect(&stage->yard_command, "SET 1 POWER OFF", "200 OK");
     assert_lost(stage);
-    daemon_expect(&stage->yard_command, "WAIT 1 GA 11 1 0 60", "100 INFO 1 GA 11 1 0");
+    daemon_expect(&stage->yard_command, "WAIT 1 GA 11 1 0 300", "100 INFO 1 GA 11 1 0");
     daemon_expect(&stage->yard_command, "GET 1 POWER", "100 INFO 1 POWER OFF");
 }
 
@@ -111,7 +111,7 @@ static void power_given_by_another_client_stops_the_lift(void **state) {
     start_raising(stage);
     daemon_expect(&stage->yard_command, "SET 1 POWER ON", "200 OK");
     assert_lost(stage);
-    daemon_expect(&stage->yard_command, "WAIT 1 GA 11 0 1 60", "100 INFO 1 GA 11 0 1");
+    daemon_expect(&stage->yard_command, "WAIT 1 GA 11 0 1 300", "100 INFO 1 GA 11 0 1");
 }
 
 static void s7_daemon_that_dies_is_a_lost_device_until_it_is_back(void **state) {
@@ -123,7 +123,7 @@ static void s7_daemon_that_dies_is_a_lost_device_until_it_is_back(void **state) 
     daemon_expect(&stage->command, "SET 1 GA 1 4 1 -1", "413 "); /* the cause stands */
 
     daemon_pair_start_yard(stage, yard_config, port);
-    daemon_expect(&stage->yard_command, "WAIT 1 FB 5 1 60", "100 INFO 1 FB 5 1");
+    daemon_expect(&stage->yard_command, "WAIT 1 FB 5 1 300", "100 INFO 1 FB 5 1");
     while (strncmp(daemon_ask(&stage->command, "SET 1 GA 1 4 1 -1"), "413 ", 4) == 0) {
         /* Not in order yet: each try waits for nothing but a change, or a second. */
         daemon_expect(&stage->command, "WAIT 1 FB 6 0 1", "417 ");
@@ -156,7 +156,7 @@ static void killed_daemon_leaves_the_yard_as_it_was_but_unlocked(void **state) {
     while (strncmp(daemon_ask(&stage->yard_command, "SET 1 GA 11 0 1 -1"), "414 ", 4) == 0) {
         daemon_expect(&stage->yard_command, "WAIT 1 GA 11 1 0 1", "417 ");
     }
-    daemon_expect(&stage->yard_command, "WAIT 1 GA 11 1 0 60", "100 INFO 1 GA 11 1 0");
+    daemon_expect(&stage->yard_command, "WAIT 1 GA 11 1 0 300", "100 INFO 1 GA 11 1 0");
 }
 
 int main(void) {

@@ -63,7 +63,7 @@ static void start_bridge(struct stage *stage) {
 static void start_yard(struct stage *stage, uint16_t port) {
     struct daemon_session *command = &stage->pair.yard_command;
     daemon_pair_start_yard(&stage->pair, stage->yard_config, port);
-    daemon_expect(command, "WAIT 1 FB 5 1 60", "100 INFO 1 FB 5 1");
+    daemon_expect(command, "WAIT 1 FB 5 1 300", "100 INFO 1 FB 5 1");
     daemon_expect(command, "SET 1 POWER ON", "200 OK");
 }
 
@@ -97,7 +97,7 @@ static void expect_on(struct stage *stage, const char *address, int is_on) {
 
 static void wait_on(struct stage *stage, const char *address, int is_on) {
     char line[64];
-    snprintf(line, sizeof line, "WAIT 1 GA %s 1 %d 60", address, is_on);
+    snprintf(line, sizeof line, "WAIT 1 GA %s 1 %d 300", address, is_on);
     daemon_expect(&stage->pair.yard_command, line, "100 INFO 1 GA ");
 }
 
@@ -109,7 +109,7 @@ static void expect_all_off(struct stage *stage) {
 }
 
 static void line(struct stage *stage) {
-    daemon_expect(&stage->pair.command, "WAIT 1 FB 5 1 60", "100 INFO 1 FB 5 1");
+    daemon_expect(&stage->pair.command, "WAIT 1 FB 5 1 300", "100 INFO 1 FB 5 1");
     wait_on(stage, "11", 1);
     wait_on(stage, "12", 1);
 }
@@ -117,7 +117,7 @@ static void line(struct stage *stage) {
 static void start_raising(struct stage *stage) {
     daemon_expect(&stage->pair.command, "SET 1 GA 1 1 1 -1", "200 OK");
     wait_on(stage, RAISE, 1);
-    daemon_expect(&stage->pair.command, "WAIT 1 FB 4 1 60", "100 INFO 1 FB 4 1");
+    daemon_expect(&stage->pair.command, "WAIT 1 FB 4 1 300", "100 INFO 1 FB 4 1");
 }
 
 static void expect_lost(struct stage *stage) {
@@ -150,7 +150,7 @@ static void s3_s4_opening_by_accessories_keeps_its_order(void **state) {
     daemon_expect(&stage->pair.yard_command, "SET 1 GA " RAISE " 0 1 -1",
                   "414 "); /* it is locked */
     expect_on(stage, LOWER, 0);
-    daemon_expect(&stage->pair.command, "WAIT 1 FB 3 1 60", "100 INFO 1 FB 3 1");
+    daemon_expect(&stage->pair.command, "WAIT 1 FB 3 1 300", "100 INFO 1 FB 3 1");
     wait_on(stage, RAISE, 0);
     daemon_expect(&stage->pair.command, "SET 1 GA 1 0 1 -1", "200 OK");
     line(stage);

@@ -25,7 +25,7 @@ static int set_up(void **state) {
     stage->panel = daemon_panel_port(&stage->run);
     daemon_connect(&stage->run, &stage->command, "COMMAND");
     daemon_connect(&stage->run, &stage->info, "INFO");
-    daemon_expect(&stage->command, "WAIT 1 FB 5 1 60", "100 INFO 1 FB 5 1");
+    daemon_expect(&stage->command, "WAIT 1 FB 5 1 300", "100 INFO 1 FB 5 1");
     daemon_read_until(&stage->info, "100 INFO 1 FB 5 1", NULL);
     *state = stage;
     return 0;

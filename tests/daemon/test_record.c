@@ -34,7 +34,7 @@ static int tear_down(void **state) {
 }
 
 static void open_and_lower(struct daemon_session *command) {
-    daemon_expect(command, "WAIT 1 FB 5 1 60", "100 INFO 1 FB 5 1");
+    daemon_expect(command, "WAIT 1 FB 5 1 300", "100 INFO 1 FB 5 1");
     daemon_expect(command, "SET 1 GA 1 1 1 -1", "200 OK");
     daemon_expect(command, "WAIT 1 FB 3 1 600", "100 INFO 1 FB 3 1");
     daemon_expect(command, "SET 1 POWER ON", "413 ");

@@ -29,7 +29,7 @@ static void lower_from(const char *config) {
     assert_safe(&command);
     daemon_expect(&command, "SET 1 GA 1 0 1 -1", "200 OK");
     daemon_expect(&command, "WAIT 1 FB 5 1 600", "100 INFO 1 FB 5 1");
-    daemon_expect(&command, "WAIT 1 GA 11 1 1 60", "100 INFO 1 GA 11 1 1");
+    daemon_expect(&command, "WAIT 1 GA 11 1 1 300", "100 INFO 1 GA 11 1 1");
     daemon_disconnect(&command);
     int status = daemon_end(&run, SIGTERM);
     assert_true(WIFEXITED(status));
@@ -42,7 +42,7 @@ static void s6_killed_with_the_span_rising(void **state) {
     struct daemon_session command;
     daemon_start(&run, lowered_bridge, "50");
     daemon_connect(&run, &command, "COMMAND");
-    daemon_expect(&command, "WAIT 1 FB 5 1 60", "100 INFO 1 FB 5 1");
+    daemon_expect(&command, "WAIT 1 FB 5 1 300", "100 INFO 1 FB 5 1");
     daemon_expect(&command, "SET 1 GA 1 1 1 -1", "200 OK");
     daemon_expect(&command, "WAIT 1 FB 4 1 300", "100 INFO 1 FB 4 1");
     int status = daemon_end(&run, SIGKILL);
@@ -64,7 +64,7 @@ static void orderly_stop_with_the_span_moving_ends_with_status_0(void **state) {
         struct daemon_session command;
         daemon_start(&run, lowered_bridge, "50");
         daemon_connect(&run, &command, "COMMAND");
-        daemon_expect(&command, "WAIT 1 FB 5 1 60", "100 INFO 1 FB 5 1");
+        daemon_expect(&command, "WAIT 1 FB 5 1 300", "100 INFO 1 FB 5 1");
         daemon_expect(&command, "SET 1 GA 1 1 1 -1", "200 OK");
         daemon_expect(&command, "WAIT 1 FB 4 1 300", "100 INFO 1 FB 4 1");
         int status = daemon_end(&run, signals[i]);

@@ -20,7 +20,7 @@ static int set_up(void **state) {
     daemon_start(&stage->run, bridge, pace);
     daemon_connect(&stage->run, &stage->command, "COMMAND");
     daemon_connect(&stage->run, &stage->info, "INFO");
-    daemon_expect(&stage->command, "WAIT 1 FB 5 1 60", "100 INFO 1 FB 5 1");
+    daemon_expect(&stage->command, "WAIT 1 FB 5 1 300", "100 INFO 1 FB 5 1");
     daemon_read_until(&stage->info, "100 INFO 1 FB 5 1", NULL);
     *state = stage;
     return 0;
@@ -42,7 +42,7 @@ static void raise_fully(struct stage *stage) {
 
 static void s1_signals_fall_to_stop_when_the_lock_is_no_longer_proved(void **state) {
     struct stage *stage = *state;
-    daemon_expect(&stage->command, "WAIT 1 GA 11 1 1 60", "100 INFO 1 GA 11 1 1");
+    daemon_expect(&stage->command, "WAIT 1 GA 11 1 1 300", "100 INFO 1 GA 11 1 1");
     daemon_expect(&stage->command, "SET 0 GM 0 0 SIMULATE 1 contact locked open", "200 OK");
     daemon_read_until(&stage->info, "100 INFO 1 FB 6 1", NULL);
     daemon_expect(&stage->command, "GET 1 GA 11 1", "100 INFO 1 GA 11 1 0");
@@ -67,7 +67,7 @@ static void s2_power_on_is_refused_while_the_span_is_not_lined(void **state) {
 static void s3_lift_stands_while_a_section_is_occupied(void **state) {
     struct stage *stage = *state;
     daemon_expect(&stage->command, "SET 0 GM 0 0 SIMULATE 1 contact main.span open", "200 OK");
-    daemon_expect(&stage->command, "WAIT 1 FB 103 1 60", "100 INFO 1 FB 103 1");
+    daemon_expect(&stage->command, "WAIT 1 FB 103 1 300", "100 INFO 1 FB 103 1");
     daemon_expect(&stage->command, "SET 1 GA 1 1 1 -1", "200 OK");
     /* Far longer, in layout time, than an opening takes. */
     daemon_expect(&stage->command, "WAIT 1 FB 4 1 90", "417 ");
@@ -132,10 +132,10 @@ static void s9_hard_wired_stop_circuit_acts_and_its_release_alone_moves_nothing(
  */
 static void train_in_the_approach_holds_the_lift_until_approach_locking_releases(void **state) {
     struct stage *stage = *state;
-    daemon_expect(&stage->command, "WAIT 1 GA 11 1 1 60", "100 INFO 1 GA 11 1 1");
+    daemon_expect(&stage->command, "WAIT 1 GA 11 1 1 300", "100 INFO 1 GA 11 1 1");
     daemon_expect(&stage->command, "SET 0 GM 0 0 SIMULATE 1 contact main.west.approach open",
                   "200 OK");
-    daemon_expect(&stage->command, "WAIT 1 FB 101 1 60", "100 INFO 1 FB 101 1");
+    daemon_expect(&stage->command, "WAIT 1 FB 101 1 300", "100 INFO 1 FB 101 1");
     daemon_expect(&stage->command, "SET 1 GA 1 1 1 -1", "200 OK");
     daemon_expect(&stage->command, "GET 1 GA 11 1", "100 INFO 1 GA 11 1 0"); /* at once */
     daemon_expect(&stage->command, "GET 1 POWER", "100 INFO 1 POWER ON"); /* it may run through */

@@ -28,7 +28,7 @@ static struct stage *start(unsigned descriptors) {
     daemon_start(&stage->run, bridge, "20");
     daemon_limit_descriptors(0);
     daemon_connect(&stage->run, &stage->good, "COMMAND");
-    daemon_expect(&stage->good, "WAIT 1 FB 5 1 60", "100 INFO 1 FB 5 1");
+    daemon_expect(&stage->good, "WAIT 1 FB 5 1 300", "100 INFO 1 FB 5 1");
     return stage;
 }
 

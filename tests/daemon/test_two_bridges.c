@@ -36,7 +36,7 @@ static void start(struct stage *stage, unsigned link_port) {
     daemon_connect(&stage->run, &stage->first, "COMMAND");
     daemon_connect(&stage->run, &stage->second, "COMMAND");
     daemon_connect(&stage->run, &stage->info, "INFO");
-    daemon_expect(&stage->first, "WAIT 1 FB 5 1 60", "100 INFO 1 FB 5 1");
+    daemon_expect(&stage->first, "WAIT 1 FB 5 1 300", "100 INFO 1 FB 5 1");
 }
 
 static void stop(struct stage *stage) {
@@ -51,7 +51,7 @@ static int set_up(void **state) {
     struct stage *stage = calloc(1, sizeof *stage);
     daemon_start(&stage->yard, yard_config, "1");
     start(stage, stage->yard.port);
-    daemon_expect(&stage->second, "WAIT 2 FB 5 1 60", "100 INFO 2 FB 5 1");
+    daemon_expect(&stage->second, "WAIT 2 FB 5 1 300", "100 INFO 2 FB 5 1");
     *state = stage;
     return 0;
 }
@@ -75,9 +75,9 @@ static void start_raising(struct daemon_session *session, unsigned bus) {
 
 /* The first bridge goes on to its end, and nobody has heard of a fault of it. */
 static void first_goes_on(struct stage *stage) {
-    daemon_expect(&stage->first, "WAIT 1 FB 3 1 60", "100 INFO 1 FB 3 1");
+    daemon_expect(&stage->first, "WAIT 1 FB 3 1 300", "100 INFO 1 FB 3 1");
     daemon_expect(&stage->first, "SET 1 GA 1 0 1 -1", "200 OK");
-    daemon_expect(&stage->first, "WAIT 1 FB 5 1 60", "100 INFO 1 FB 5 1");
+    daemon_expect(&stage->first, "WAIT 1 FB 5 1 300", "100 INFO 1 FB 5 1");
     daemon_expect(&stage->first, "SET 0 GM 0 0 MARK", "200 OK");
     daemon_read_until(&stage->info, "100 INFO 0 GM 0 0 MARK", "100 INFO 0 GM 0 0 FAULT 1");
 }
@@ -103,7 +103,7 @@ static void fault_of_one_bridge_is_not_the_others(void **state) {
             daemon_expect(&stage->second, "WAIT 2 FB 6 0 1", "417 ");
         }
         daemon_expect(&stage->second, "SET 2 GA 1 0 1 -1", "200 OK");
-        daemon_expect(&stage->second, "WAIT 2 FB 5 1 60", "100 INFO 2 FB 5 1");
+        daemon_expect(&stage->second, "WAIT 2 FB 5 1 300", "100 INFO 2 FB 5 1");
         daemon_ask(&stage->second, "SET 2 POWER ON");
     }
 }

@@ -11,7 +11,7 @@
 #include <sys/socket.h>
 #include <unistd.h>
 
-enum { HANGS_MS = 60000, STREAM_SIZE = 65536 };
+enum { HANGS_MS = 400000, STREAM_SIZE = 65536 };
 
 uint16_t daemon_panel_port(struct daemon_run *run) {
     unsigned port = 0;
