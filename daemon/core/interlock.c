@@ -113,15 +113,15 @@ enum lock_drive interlock_lock_command(const struct bridge_setup *setup,
     return LOCK_DRIVE_REST;
 }
 
-/* S5: two contacts, or a contact and the measured position, that cannot both be right. */
+/* S5: two contacts, or a contact and the measured position, that cannot both be right. A position
+ * that was never read says nothing yet. */
 static bool is_contradictory(const struct bridge_setup *setup, const struct bridge_state *state) {
     const struct bridge_contacts *contacts = &state->contacts;
     const struct motion_setup *motion = &setup->motion;
     double position = state->motion.position_frac;
-    bool is_far_from_seat =
-        motion->has_position && fabs(position) > motion->position_tolerance_frac;
-    bool is_far_from_open =
-        motion->has_position && fabs(position - 1) > motion->position_tolerance_frac;
+    bool is_measured = motion->has_position && state->motion.is_known;
+    bool is_far_from_seat = is_measured && fabs(position) > motion->position_tolerance_frac;
+    bool is_far_from_open = is_measured && fabs(position - 1) > motion->position_tolerance_frac;
 
     return (is_on(&contacts->seated) && (is_on(&contacts->open) || is_on(&contacts->nearly_open) ||
                                          is_off(&contacts->nearly_seated) || is_far_from_seat)) ||

@@ -475,6 +475,32 @@ static void s6_nothing_is_proved_before_every_input_is_there(void **state) {
     }
 }
 
+/* A sensor that is read later than the contacts has not said yet that the span lies at the seat. */
+static void s6_position_that_was_never_read_contradicts_no_contact(void **state) {
+    (void)state;
+    static const double places_frac[] = {0, 1};
+    for (size_t i = 0; i < 2; i++) {
+        struct bridge_setup setup = puppet_setup();
+        struct puppet p;
+        puppet_start(&p, &setup);
+        p.is_frozen = true;
+        p.inputs.seated = p.inputs.nearly_seated = p.inputs.locked = i == 0 ? LEVEL_ON : LEVEL_OFF;
+        p.inputs.open = p.inputs.nearly_open = p.inputs.withdrawn = i == 1 ? LEVEL_ON : LEVEL_OFF;
+        p.inputs.position_frac = NAN;
+        puppet_step(&p, REQUEST_NONE, 0);
+        puppet_step(&p, REQUEST_NONE, 10000);
+        assert_int_equal(p.state.phase, PHASE_UNPROVED);
+        assert_safe(&p);
+        struct puppet agreeing = p;
+        agreeing.inputs.position_frac = places_frac[i];
+        puppet_step(&agreeing, REQUEST_NONE, 10000);
+        assert_int_equal(agreeing.state.phase, i == 0 ? PHASE_PROVING : PHASE_OPEN);
+        p.inputs.position_frac = 0.5; /* the first reading counts */
+        puppet_step(&p, REQUEST_NONE, 10000);
+        assert_latched(&p, FAULT_CONTRADICTION);
+    }
+}
+
 /* A train may be running on the proceed that showed before the daemon died. */
 static void s6_opening_right_after_a_start_waits_for_approach_locking(void **state) {
     (void)state;
@@ -671,6 +697,7 @@ int main(void) {
         cmocka_unit_test(s6_start_anywhere_stands_still_where_contacts_prove_it),
         cmocka_unit_test(s6_span_can_be_lowered_from_wherever_it_was_found),
         cmocka_unit_test(s6_nothing_is_proved_before_every_input_is_there),
+        cmocka_unit_test(s6_position_that_was_never_read_contradicts_no_contact),
         cmocka_unit_test(s6_opening_right_after_a_start_waits_for_approach_locking),
         cmocka_unit_test(s8_train_at_each_phase),
         cmocka_unit_test(s8_opening_goes_on_once_a_train_has_passed_over_the_locked_span),
