@@ -142,7 +142,11 @@ enum bridge_fault interlock_standing_fault(const struct bridge_setup *setup,
                                            const struct bridge_state *state,
                                            const struct bridge_inputs *inputs,
                                            const struct sight *sight) {
-    if (inputs->is_device_lost) { /* first: it takes its inputs' readings with it */
+    /* A stop that is read as pressed is one, whatever else is wrong: it keeps the trains, too. */
+    if (setup->has_stop_circuit && inputs->stop_circuit == LEVEL_OFF) {
+        return FAULT_STOP_CIRCUIT;
+    }
+    if (inputs->is_device_lost) { /* before all that it takes with it: its inputs' readings */
         return FAULT_DEVICE_LOST;
     }
     if (setup->has_stop_circuit && inputs->stop_circuit != LEVEL_ON) {

@@ -264,7 +264,7 @@ static void quiet_bridge_has_no_standing_fault_in_any_phase(void **state) {
     }
 }
 
-static void lost_device_comes_first_then_the_stop_circuit(void **state) {
+static void pressed_stop_comes_first_then_a_lost_device_then_what_it_takes_with_it(void **state) {
     (void)state;
     struct bridge_setup setup = puppet_setup();
     struct puppet p;
@@ -277,6 +277,8 @@ static void lost_device_comes_first_then_the_stop_circuit(void **state) {
     assert_int_equal(standing(&p), FAULT_STOP_CIRCUIT);
     p.inputs.is_device_lost = true; /* its inputs' readings went with it */
     assert_int_equal(standing(&p), FAULT_DEVICE_LOST);
+    p.inputs.stop_circuit = LEVEL_OFF; /* read through another device */
+    assert_int_equal(standing(&p), FAULT_STOP_CIRCUIT);
     p.setup.has_stop_circuit = false;
     assert_int_equal(standing(&p), FAULT_DEVICE_LOST);
     p.state.phase = PHASE_UNPROVED;
@@ -486,7 +488,7 @@ int main(void) {
         cmocka_unit_test(unknown_reading_of_each_contact_is_seen),
         cmocka_unit_test(measure_that_is_no_number_is_no_reading),
         cmocka_unit_test(quiet_bridge_has_no_standing_fault_in_any_phase),
-        cmocka_unit_test(lost_device_comes_first_then_the_stop_circuit),
+        cmocka_unit_test(pressed_stop_comes_first_then_a_lost_device_then_what_it_takes_with_it),
         cmocka_unit_test(contacts_and_position_that_cannot_both_be_right_are_a_contradiction),
         cmocka_unit_test(train_is_an_overrun_unless_the_span_is_held_under_it),
         cmocka_unit_test(overrun_needs_both_seat_and_lock_to_be_none),

@@ -637,6 +637,31 @@ static void s9_emergency_stop_and_stop_circuit_in_each_phase(void **state) {
     }
 }
 
+/* People are told the first cause; but whoever pressed the stop meanwhile wants no train to start
+ * when the device is back and the fault acknowledged. */
+static void s9_stop_circuit_that_opens_beside_another_fault_still_keeps_the_trains(void **state) {
+    (void)state;
+    struct bridge_setup setup = puppet_setup();
+    for (unsigned i = 0; i < 2; i++) {
+        bool is_pressed = i == 1;
+        struct puppet p;
+        puppet_start_in(&p, &setup, PHASE_LINED);
+        p.inputs.is_device_lost = true;
+        puppet_step(&p, REQUEST_NONE, 10000);
+        p.inputs.stop_circuit = is_pressed ? LEVEL_OFF : LEVEL_ON;
+        puppet_step(&p, REQUEST_NONE, 10000);
+        assert_latched(&p, FAULT_DEVICE_LOST);
+        p.inputs.stop_circuit = LEVEL_ON;
+        p.inputs.is_device_lost = false;
+        assert_int_equal(puppet_ask(&p, REQUEST_ACKNOWLEDGE, 10000), ANSWER_GRANTED);
+        puppet_run_for(&p, 30 * SECOND_US);
+        assert_int_equal(p.state.phase, PHASE_LINED);
+        assert_int_equal(p.outputs.track[0].span_power, !is_pressed);
+        puppet_ask(&p, REQUEST_POWER_ON, 0);
+        assert_true(p.outputs.track[0].span_power);
+    }
+}
+
 /* ---- L1 */
 
 static void l1_raise_reaches_open_and_lower_reaches_lined_from_each_phase(void **state) {
@@ -704,6 +729,7 @@ int main(void) {
         cmocka_unit_test(s9_stop_acts_in_its_step_in_each_phase_and_leaves_the_bridge_held),
         cmocka_unit_test(s9_stop_can_be_resumed_either_way),
         cmocka_unit_test(s9_emergency_stop_and_stop_circuit_in_each_phase),
+        cmocka_unit_test(s9_stop_circuit_that_opens_beside_another_fault_still_keeps_the_trains),
         cmocka_unit_test(l1_raise_reaches_open_and_lower_reaches_lined_from_each_phase),
         cmocka_unit_test(l1_requests_may_change_their_mind_at_any_time),
     };
