@@ -188,6 +188,15 @@ static enum bridge_fault driven_fault(const struct bridge_state *state, const st
     return watch_has_expired(&state->phase_limit) ? too_long : FAULT_NONE;
 }
 
+/* Approach locking had released; it holds the bar again only where a signal was not proved. */
+static enum bridge_fault unlocking_fault(const struct bridge_state *state,
+                                         const struct sight *sight) {
+    if (!watch_has_expired(&state->phase_limit)) {
+        return FAULT_NONE;
+    }
+    return sight->is_released ? FAULT_LOCK_UNPROVED : FAULT_SIGNAL_UNPROVED;
+}
+
 /* A powered span that leaves its seat or lock where it must stay. A hand-lifted one may: it is its
  * way of telling that it is being lifted. */
 static enum bridge_fault resting_fault(const struct bridge_setup *setup,
@@ -211,7 +220,7 @@ enum bridge_fault interlock_phase_fault(const struct bridge_setup *setup,
     case PHASE_LOCKING:
         return resting_fault(setup, state, sight->is_seated, FAULT_LOCK_UNPROVED);
     case PHASE_UNLOCKING:
-        return watch_has_expired(&state->phase_limit) ? FAULT_LOCK_UNPROVED : FAULT_NONE;
+        return unlocking_fault(state, sight);
     case PHASE_RAISING:
     case PHASE_LOWERING:
         return setup->is_hand_lifted ? FAULT_NONE : driven_fault(state, sight, FAULT_TRAVEL_TIME);

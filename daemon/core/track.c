@@ -16,21 +16,44 @@ void track_start(const struct bridge_setup *setup, struct bridge_state *state) {
     }
 }
 
+/* A train may be in this end's approach: as long as that is not believed clear. */
+static bool is_in_face_of_train(const struct track_end_state *end) {
+    return !watch_has_expired(&end->approach_clear);
+}
+
+/* It is to show stop, but is not proved to. */
+static bool is_signal_unproved(const struct track_end_setup *setup,
+                               const struct track_end_state *end,
+                               const struct track_end_inputs *inputs) {
+    return setup->has_signal_proof && !end->shows_proceed && inputs->signal_at_stop != LEVEL_ON;
+}
+
+/* A signal that may show proceed yet, unproved or beyond a lost device, is put to stop only when it
+ * is known to be there: so long a train in its face waits for the whole time, as after a start. */
+static void observe_approach_lock(const struct track_end_setup *setup, struct track_end_state *end,
+                                  const struct track_end_inputs *inputs, bool is_device_lost,
+                                  uint32_t dt_us) {
+    bool may_show_proceed = is_device_lost || is_signal_unproved(setup, end, inputs);
+    bool is_standing = setup->has_standing_detector && inputs->standing == LEVEL_ON;
+    if (may_show_proceed && is_in_face_of_train(end)) {
+        end->approach_lock_us = setup->approach_lock_us;
+    } else {
+        end->approach_lock_us = is_standing ? 0 : countdown(end->approach_lock_us, dt_us);
+    }
+}
+
 static void observe_end(const struct bridge_setup *setup, const struct track_end_setup *end_setup,
                         struct track_end_state *end, const struct track_end_inputs *inputs,
-                        uint32_t dt_us) {
+                        bool is_device_lost, uint32_t dt_us) {
     end->is_occupied = end_setup->has_stop_detector && inputs->stop_clear != LEVEL_ON;
     end->is_approached = !end_setup->has_approach_detector || inputs->approach_clear != LEVEL_ON;
     watch_step(&end->approach_clear, !end->is_approached, setup->clear_us, dt_us);
     watch_step(&end->stop_clear, !end->is_occupied,
                end_setup->has_stop_detector ? setup->clear_us : 0, dt_us);
 
-    bool is_standing = end_setup->has_standing_detector && inputs->standing == LEVEL_ON;
-    end->approach_lock_us = is_standing ? 0 : countdown(end->approach_lock_us, dt_us);
+    observe_approach_lock(end_setup, end, inputs, is_device_lost, dt_us);
 
-    watch_step(&end->signal_unproved,
-               end_setup->has_signal_proof && !end->shows_proceed &&
-                   inputs->signal_at_stop != LEVEL_ON,
+    watch_step(&end->signal_unproved, is_signal_unproved(end_setup, end, inputs),
                setup->proof_limit_us, dt_us);
     watch_step(&end->power_unproved,
                end_setup->has_stop_power_proof && !end->is_powered && inputs->stop_dead != LEVEL_ON,
@@ -47,7 +70,7 @@ void track_observe(const struct bridge_setup *setup, struct bridge_state *state,
         for (unsigned e = 0; e < TRACK_ENDS; e++) {
             if (track_setup->end[e].is_used) {
                 observe_end(setup, &track_setup->end[e], &track->end[e], &track_inputs->end[e],
-                            dt_us);
+                            inputs->is_device_lost, dt_us);
             }
         }
         track->is_occupied = track_setup->has_span_detector && track_inputs->span_clear != LEVEL_ON;
@@ -77,11 +100,6 @@ static bool is_ready_for_train(const struct track_setup *setup, const struct tra
     }
     bool is_span_dead = setup->has_span_power_proof && inputs->span_dead == LEVEL_ON;
     return track->is_powered && !is_span_dead && watch_has_expired(&track->span_clear);
-}
-
-/* A train may be in this end's approach: as long as that is not believed clear. */
-static bool is_in_face_of_train(const struct track_end_state *end) {
-    return !watch_has_expired(&end->approach_clear);
 }
 
 /* A train is seen in this end's approach, and would be let on. */

@@ -475,6 +475,18 @@ static void longest_time_of_each_phase_is_its_own_fault(void **state) {
     }
 }
 
+/* The bar was held by approach locking that began anew, not by its own drive. */
+static void bar_held_by_a_signal_that_was_not_proved_is_the_signals_fault(void **state) {
+    (void)state;
+    struct bridge_setup setup = puppet_setup();
+    struct bridge_state bridge = {.phase = PHASE_UNLOCKING, .phase_limit = {true, 1}};
+    struct sight sight = everything;
+    sight.is_released = false;
+    assert_int_equal(interlock_phase_fault(&setup, &bridge, &sight), FAULT_NONE);
+    bridge.phase_limit.left_us = 0;
+    assert_int_equal(interlock_phase_fault(&setup, &bridge, &sight), FAULT_SIGNAL_UNPROVED);
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(leave_needs_each_of_its_conditions_and_no_other),
@@ -495,6 +507,7 @@ int main(void) {
         cmocka_unit_test(proofs_that_failed_stand),
         cmocka_unit_test(loss_of_each_condition_in_each_phase),
         cmocka_unit_test(longest_time_of_each_phase_is_its_own_fault),
+        cmocka_unit_test(bar_held_by_a_signal_that_was_not_proved_is_the_signals_fault),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -328,6 +328,53 @@ static void approach_without_detector_counts_as_occupied(void **state) {
     assert_int_equal(lock_us(&s, 1), 0);
 }
 
+/* What is put out proves nothing: a signal is put to stop when it is proved to be there, and what a
+ * lost device still shows nobody knows. */
+static void train_that_comes_before_the_signal_is_known_at_stop_locks(void **state) {
+    (void)state;
+    static const struct {
+        bool has_proof;
+        bool is_lost;
+        enum level at_stop;
+        enum level approach_clear;
+        bool locks;
+    } cases[] = {
+        {true, false, LEVEL_OFF, LEVEL_OFF, true},   {true, false, LEVEL_UNKNOWN, LEVEL_OFF, true},
+        {true, true, LEVEL_ON, LEVEL_OFF, true},     {false, true, LEVEL_ON, LEVEL_OFF, true},
+        {true, false, LEVEL_OFF, LEVEL_ON, false},   {false, true, LEVEL_ON, LEVEL_ON, false},
+        {false, false, LEVEL_OFF, LEVEL_OFF, false}, {true, false, LEVEL_ON, LEVEL_OFF, false},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        struct scene s = lined(1);
+        struct track_end_inputs *in = &s.inputs.track[0].end[0];
+        s.setup.track[0].end[0].has_signal_proof = cases[i].has_proof;
+        s.may_clear = false;
+        tick(&s, 0); /* nobody comes yet */
+        in->signal_at_stop = cases[i].at_stop;
+        in->approach_clear = cases[i].approach_clear;
+        in->standing = LEVEL_ON; /* it may start again */
+        s.inputs.is_device_lost = cases[i].is_lost;
+        tick(&s, 20 * SECOND_US);
+        assert_int_equal(lock_us(&s, 0),
+                         cases[i].locks ? s.setup.track[0].end[0].approach_lock_us : 0);
+        in->standing = LEVEL_OFF; /* at stop: now its time runs */
+        s.inputs.is_device_lost = false;
+        tick(&s, 3 * SECOND_US);
+        assert_int_equal(lock_us(&s, 0), cases[i].locks ? 5 * SECOND_US : 0);
+    }
+}
+
+/* Where it shows proceed as it should, nothing is put to stop. */
+static void proceed_that_is_meant_does_not_lock(void **state) {
+    (void)state;
+    struct scene s = lined(1);
+    s.inputs.track[0].end[0].approach_clear = LEVEL_OFF;
+    tick(&s, SECOND_US);
+    tick(&s, SECOND_US);
+    assert_true(shows_proceed(&s, 0, 0));
+    assert_int_equal(lock_us(&s, 0), 0);
+}
+
 static void each_end_locks_for_its_own_time(void **state) {
     (void)state;
     struct scene s = lined(2);
@@ -600,6 +647,8 @@ int main(void) {
         cmocka_unit_test(later_train_does_not_restart_the_time),
         cmocka_unit_test(flicker_of_the_approach_detector_does_not_release),
         cmocka_unit_test(approach_without_detector_counts_as_occupied),
+        cmocka_unit_test(train_that_comes_before_the_signal_is_known_at_stop_locks),
+        cmocka_unit_test(proceed_that_is_meant_does_not_lock),
         cmocka_unit_test(each_end_locks_for_its_own_time),
         cmocka_unit_test(start_begins_with_the_lock_of_every_used_end),
         cmocka_unit_test(span_section_of_every_track_counts),

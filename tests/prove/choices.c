@@ -163,6 +163,11 @@ static bool has_power_proof(const struct track_setup *track) {
            track->end[1].has_stop_power_proof;
 }
 
+/* Where it is not asked it could still start approach locking, as a lost device does. */
+static bool is_signal_asked(const struct offers *o) {
+    return !is_in(o, IN_UNPROVED | IN_FAULT);
+}
+
 /* The proofs of signals and power are asked for in three ways only: are all signals proved at stop,
  * are all sections of all tracks proved dead (while unpowered), and is one of this track proved
  * dead (while powered). */
@@ -178,8 +183,7 @@ static void offer_proofs(const struct offers *o) {
     }
     bool is_dead_asked = has_unpowered_proof && is_in(o, NEAR_DRIVEN | 1 << PHASE_CUTTING);
     offer(o, CHOICE_DEAD, is_dead_asked ? 2 : 1, 0, 0);
-    bool is_signal_asked = has_signal_proof(o->setup) && !is_in(o, IN_UNPROVED | IN_FAULT);
-    offer(o, CHOICE_SIGNAL_PROOF, is_signal_asked ? 2 : 1, 0, 0);
+    offer(o, CHOICE_SIGNAL_PROOF, has_signal_proof(o->setup) && is_signal_asked(o) ? 2 : 1, 0, 0);
 }
 
 bool choices_could_clear(const struct node *node, unsigned track, unsigned end) {
@@ -211,8 +215,12 @@ static void offer_end(const struct offers *o, unsigned t, unsigned e) {
     bool is_approach_asked =
         has->has_approach_detector && (end->shows_proceed || (o->product->part == PART_CLEARING &&
                                                               choices_could_clear(o->node, t, e)));
+    /* Where approach locking runs already, its time goes on instead of starting anew. */
+    bool can_lock_anew =
+        has->has_signal_proof && is_signal_asked(o) && !end->shows_proceed && !is_locking;
     unsigned stop_readings = is_still_clearing(&end->stop_clear) ? 3 : 2;
     offer(o, CHOICE_APPROACH_LOCK, is_locking ? 2 : 1, t, e);
+    offer(o, CHOICE_UNPROVED_FACE, can_lock_anew ? 2 : 1, t, e);
     offer(o, CHOICE_APPROACH, is_approach_asked ? 2 : 1, t, e);
     offer(o, CHOICE_STOP_SECTION, has->has_stop_detector ? stop_readings : 1, t, e);
 }

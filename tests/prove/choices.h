@@ -46,6 +46,7 @@ enum what {
     CHOICE_POWER_LEFT,
     CHOICE_APPROACH,
     CHOICE_APPROACH_LOCK,
+    CHOICE_UNPROVED_FACE, /* a train in the face of a signal that is not proved at stop */
     CHOICE_STOP_SECTION,
     CHOICE_SPAN_SECTION,
     CHOICE_PHASE_LIMIT,

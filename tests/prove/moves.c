@@ -56,6 +56,16 @@ static void read_approach(struct move *move, const struct choice *choice, unsign
     move->ends.approach_clear[choice->track][choice->end] = value == 1;
 }
 
+/* Nobody comes meanwhile; that somebody does is a choice of its own. */
+static void unprove_signal(const struct bridge_setup *setup, struct move *move) {
+    show_signal_unproved(setup, &move->inputs);
+    for (unsigned t = 0; t < setup->tracks; t++) {
+        for (unsigned e = 0; e < TRACK_ENDS; e++) {
+            move->ends.approach_clear[t][e] = true;
+        }
+    }
+}
+
 /* Value 0 of all but sections and wanted signals is the quiet one. */
 static void take(const struct moves *moves, struct move *move, const struct choice *choice,
                  unsigned value) {
@@ -64,7 +74,7 @@ static void take(const struct moves *moves, struct move *move, const struct choi
     unsigned e = choice->end;
     switch (choice->what) {
     case CHOICE_SIGNAL_PROOF:
-        show_signal_unproved(setup, &move->inputs);
+        unprove_signal(setup, move);
         break;
     case CHOICE_DEAD:
         show_dead_unproved(moves->scene, &moves->node, &move->inputs);
@@ -77,6 +87,10 @@ static void take(const struct moves *moves, struct move *move, const struct choi
         break;
     case CHOICE_APPROACH_LOCK:
         end_approach_lock(moves->scene, move, t, e);
+        break;
+    case CHOICE_UNPROVED_FACE:
+        move->inputs.track[t].end[e].signal_at_stop = LEVEL_OFF;
+        move->inputs.track[t].end[e].approach_clear = LEVEL_OFF;
         break;
     case CHOICE_STOP_SECTION:
         move->inputs.track[t].end[e].stop_clear = read_section(&move->ends.stop_clear[t][e], value);

@@ -24,10 +24,6 @@ static void see_section(struct judged_section *section, enum level reading, uint
     section->was_clear = is_clear;
 }
 
-static bool is_clear(const struct judged *j, const struct judged_section *section) {
-    return section->was_clear && section->clear_for_us >= j->setup->clear_us;
-}
-
 static void see_contact(const struct judged *j, struct judged_contact *contact,
                         enum level reading) {
     contact->held_for_us = reading == contact->reading ? longer(contact->held_for_us, j->dt_us) : 0;
@@ -57,6 +53,23 @@ static void see_contacts(const struct judged *j) {
     }
 }
 
+static bool is_clear(const struct judged *j, const struct judged_section *section) {
+    return section->was_clear && section->clear_for_us >= j->setup->clear_us;
+}
+
+static bool is_train_coming(const struct judged *j, unsigned t, unsigned e) {
+    return !j->setup->track[t].end[e].has_approach_detector ||
+           !is_clear(j, &j->judge->approach[t][e]);
+}
+
+/* It was told to show stop, and nobody can say that it does. */
+static bool is_stop_doubtful(const struct judged *j, unsigned t, unsigned e) {
+    bool is_told = !j->judge->before.track[t].end[e].signal_proceed;
+    bool is_denied = j->setup->track[t].end[e].has_signal_proof &&
+                     j->in->track[t].end[e].signal_at_stop != LEVEL_ON;
+    return j->in->is_device_lost || (is_told && is_denied);
+}
+
 static void see_end(const struct judged *j, unsigned t, unsigned e) {
     const struct track_end_inputs *in = &j->in->track[t].end[e];
     const struct track_end_setup *has = &j->setup->track[t].end[e];
@@ -69,6 +82,9 @@ static void see_end(const struct judged *j, unsigned t, unsigned e) {
     *left = before_us > j->dt_us ? before_us - j->dt_us : 0;
     if (has->has_standing_detector && in->standing == LEVEL_ON) {
         *left = 0;
+    }
+    if (is_stop_doubtful(j, t, e) && is_train_coming(j, t, e)) {
+        *left = has->approach_lock_us;
     }
 }
 
@@ -331,10 +347,8 @@ static const char *judge_stops(const struct judged *j, const struct bridge_reque
 static void remember(const struct judged *j) {
     for (unsigned t = 0; t < j->setup->tracks; t++) {
         for (unsigned e = 0; e < TRACK_ENDS; e++) {
-            bool is_approached = !j->setup->track[t].end[e].has_approach_detector ||
-                                 !is_clear(j, &j->judge->approach[t][e]);
             if (j->judge->before.track[t].end[e].signal_proceed &&
-                !j->out->track[t].end[e].signal_proceed && is_approached) {
+                !j->out->track[t].end[e].signal_proceed && is_train_coming(j, t, e)) {
                 j->judge->lock_left_us[t][e] = j->setup->track[t].end[e].approach_lock_us;
             }
         }
