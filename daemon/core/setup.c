@@ -86,6 +86,16 @@ static const char *lift_fault(const struct bridge_setup *setup) {
     return fault != NULL ? fault : efforts_fault(&setup->motion);
 }
 
+static const char *end_fault(const struct bridge_setup *setup, const struct track_end_setup *end) {
+    if (end->is_used && end->approach_lock_us == 0) {
+        return "approach locking needs a time";
+    }
+    if (end->is_used && end->approach_lock_us > setup->clearing_limit_us) {
+        return "approach locking must not outlast the clearing limit: no opening could wait for it";
+    }
+    return NULL;
+}
+
 static const char *tracks_fault(const struct bridge_setup *setup) {
     if (setup->tracks < 1 || setup->tracks > BRIDGE_TRACKS_MAX) {
         return "a bridge carries 1 to 4 tracks";
@@ -96,8 +106,9 @@ static const char *tracks_fault(const struct bridge_setup *setup) {
             return "each track needs at least one end that trains come from";
         }
         for (unsigned e = 0; e < TRACK_ENDS; e++) {
-            if (track->end[e].is_used && track->end[e].approach_lock_us == 0) {
-                return "approach locking needs a time";
+            const char *fault = end_fault(setup, &track->end[e]);
+            if (fault != NULL) {
+                return fault;
             }
         }
     }

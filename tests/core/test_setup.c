@@ -195,6 +195,23 @@ static void track_needs_an_end_and_only_used_ends_need_a_time(void **state) {
     }
 }
 
+/* L1: without an approach detector each opening waits for the whole of approach locking. */
+static void opening_may_wait_for_approach_locking(void **state) {
+    (void)state;
+    for (unsigned i = 0; i < 2 * TRACK_ENDS; i++) {
+        struct bridge_setup setup = puppet_setup();
+        setup.tracks = 2;
+        setup.track[1] = setup.track[0];
+        struct track_end_setup *end = &setup.track[i / 2].end[i % 2];
+        end->approach_lock_us = setup.clearing_limit_us;
+        assert_null(bridge_setup_fault(&setup));
+        end->approach_lock_us++;
+        assert_complains(&setup, "clearing limit");
+        end->is_used = false;
+        assert_null(bridge_setup_fault(&setup));
+    }
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(whole_bridge_and_gate_are_sound),
@@ -206,6 +223,7 @@ int main(void) {
         cmocka_unit_test(binding_watch_needs_all_that_it_compares),
         cmocka_unit_test(gate_has_no_drive_and_no_measures_of_one),
         cmocka_unit_test(track_needs_an_end_and_only_used_ends_need_a_time),
+        cmocka_unit_test(opening_may_wait_for_approach_locking),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
