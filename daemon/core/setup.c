@@ -43,6 +43,9 @@ static const char *watches_fault(const struct motion_setup *motion) {
                "and "
                "within the travel";
     }
+    if (motion->position_tolerance_frac >= 0.5) {
+        return "the position tolerance must be less than half the travel, or seat and open are one";
+    }
     if (!(motion->overspeed_ratio > 1)) {
         return "the overspeed ratio must be above 1";
     }

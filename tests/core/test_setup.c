@@ -86,6 +86,8 @@ static void measures_out_of_sense_are_refused(void **state) {
         {offsetof(struct motion_setup, slow_zone_open_frac), 0.95, "slow zones"},
         {offsetof(struct motion_setup, position_tolerance_frac), 0, "position tolerance"},
         {offsetof(struct motion_setup, position_tolerance_frac), NAN, "position tolerance"},
+        {offsetof(struct motion_setup, position_tolerance_frac), 0.5, "seat and open"},
+        {offsetof(struct motion_setup, position_tolerance_frac), 1, "seat and open"},
         {offsetof(struct motion_setup, overtravel_frac), 0, "position tolerance"},
         {offsetof(struct motion_setup, drift_frac), 0, "position tolerance"},
         {offsetof(struct motion_setup, no_movement_frac), 1.1, "position tolerance"},
@@ -119,6 +121,7 @@ static void limits_themselves_are_allowed(void **state) {
     assert_null(bridge_setup_fault(&setup));
     setup.motion.effort_start = 0;
     setup.motion.slow_zone_seat_frac = setup.motion.slow_zone_open_frac = 0.5;
+    setup.motion.position_tolerance_frac = 0.499;
     setup.motion.push_us = setup.motion.seat_limit_us - 1;
     assert_null(bridge_setup_fault(&setup));
 }
