@@ -19,9 +19,49 @@ static bool is_chance(struct walk *walk, uint32_t percent) {
     return walk_random(walk, 100) < percent;
 }
 
-struct bridge_setup walk_random_setup(struct walk *walk) {
+/* Every end and track for itself; at least one end of each is used. */
+static void mix_tracks(struct walk *walk, struct bridge_setup *setup) {
+    static const uint32_t locks_us[] = {1, 8000000, 40000000};
+    for (unsigned t = 0; t < setup->tracks; t++) {
+        struct track_setup *track = &setup->track[t];
+        *track = (struct track_setup){.has_span_detector = is_chance(walk, 60),
+                                      .has_span_power_proof = is_chance(walk, 60)};
+        for (unsigned e = 0; e < TRACK_ENDS; e++) {
+            track->end[e] = (struct track_end_setup){
+                .is_used = is_chance(walk, 70),
+                .has_approach_detector = is_chance(walk, 60),
+                .has_standing_detector = is_chance(walk, 50),
+                .has_stop_detector = is_chance(walk, 60),
+                .has_signal_proof = is_chance(walk, 60),
+                .has_stop_power_proof = is_chance(walk, 60),
+                .is_automatic = is_chance(walk, 70),
+                .approach_lock_us = locks_us[walk_random(walk, 3)],
+            };
+        }
+        track->end[0].is_used = track->end[0].is_used || !track->end[1].is_used;
+    }
+}
+
+/* Among them those that may be zero, and limits as long as they can be. */
+static void mix_times(struct walk *walk, struct bridge_setup *setup) {
     static const uint32_t debounces_us[] = {0, 0, 20000, 500000};
     static const uint32_t clears_us[] = {0, 1000000, 5000000, 5000000};
+    static const uint32_t warnings_us[] = {0, 1, 10000000};
+    static const uint32_t pushes_us[] = {0, 500000, 5000000};
+    setup->debounce_us = debounces_us[walk_random(walk, 4)];
+    setup->clear_us = clears_us[walk_random(walk, 4)];
+    setup->warning_us = warnings_us[walk_random(walk, 3)];
+    setup->motion.push_us = setup->is_hand_lifted ? 0 : pushes_us[walk_random(walk, 3)];
+    setup->motion.travel_limit_us *= 3; /* a span that is creeping all the way */
+    uint32_t *const limits_us[] = {&setup->proof_limit_us, &setup->lock_limit_us,
+                                   &setup->clearing_limit_us, &setup->motion.seat_limit_us,
+                                   &setup->motion.travel_limit_us};
+    for (size_t i = 0; i < sizeof limits_us / sizeof limits_us[0]; i++) {
+        *limits_us[i] = is_chance(walk, 20) ? UINT32_MAX - 1 : *limits_us[i];
+    }
+}
+
+struct bridge_setup walk_random_setup(struct walk *walk) {
     struct bridge_setup setup = is_chance(walk, 20) ? puppet_hand_setup() : puppet_setup();
     bool is_by_hand = setup.is_hand_lifted;
     for (size_t i = 0; i < core_parts_count; i++) {
@@ -32,12 +72,9 @@ struct bridge_setup walk_random_setup(struct walk *walk) {
     setup.motion.has_current = setup.motion.has_current && !is_by_hand;
     setup.has_open = setup.has_open || (!is_by_hand && !setup.motion.has_position);
     setup.rails = walk_random(walk, BRIDGE_RAILS_MAX + 1);
-    setup.tracks = 1 + walk_random(walk, 3);
-    for (unsigned t = 1; t < setup.tracks; t++) {
-        setup.track[t] = setup.track[0];
-    }
-    setup.debounce_us = debounces_us[walk_random(walk, 4)];
-    setup.clear_us = clears_us[walk_random(walk, 4)];
+    setup.tracks = 1 + walk_random(walk, BRIDGE_TRACKS_MAX);
+    mix_tracks(walk, &setup);
+    mix_times(walk, &setup);
     return setup;
 }
 
@@ -149,25 +186,38 @@ static bool goes_on(struct walk *walk, bool is_train, uint32_t per_mille) {
     return is_train ? !is_chance(walk, 20) : walk_random(walk, 1000) < per_mille;
 }
 
+/* A feedback may stay behind for a step or more, each for itself. */
+static void show_late(struct walk *walk, enum level *feedback, bool is_made) {
+    if (*feedback == LEVEL_UNKNOWN || !is_chance(walk, 20)) {
+        *feedback = made_if(is_made);
+    }
+}
+
+static void run_trains(struct walk *walk) {
+    for (unsigned t = 0; t < BRIDGE_TRACKS_MAX; t++) {
+        for (unsigned e = 0; e < TRACK_ENDS; e++) {
+            bool *train = walk->is_train[t][e];
+            train[0] = goes_on(walk, train[0], 30);
+            train[1] = goes_on(walk, train[1], 2);
+        }
+        walk->is_train_on_span[t] = goes_on(walk, walk->is_train_on_span[t], 2);
+    }
+}
+
 static void show_tracks(struct walk *walk) {
     for (unsigned t = 0; t < BRIDGE_TRACKS_MAX; t++) {
         struct track_inputs *in = &walk->inputs.track[t];
         const struct track_outputs *out = &walk->outputs.track[t];
         for (unsigned e = 0; e < TRACK_ENDS; e++) {
-            bool *train = walk->is_train[t][e];
-            train[0] = goes_on(walk, train[0], 30);
-            train[1] = goes_on(walk, train[1], 2);
-            in->end[e] = (struct track_end_inputs){
-                .approach_clear = made_if(!train[0]),
-                .standing = made_if(train[0] && is_chance(walk, 10)),
-                .stop_clear = made_if(!train[1]),
-                .signal_at_stop = made_if(!out->end[e].signal_proceed),
-                .stop_dead = made_if(!out->end[e].stop_power),
-            };
+            const bool *train = walk->is_train[t][e];
+            in->end[e].approach_clear = made_if(!train[0]);
+            in->end[e].standing = made_if(train[0] && is_chance(walk, 10));
+            in->end[e].stop_clear = made_if(!train[1]);
+            show_late(walk, &in->end[e].signal_at_stop, !out->end[e].signal_proceed);
+            show_late(walk, &in->end[e].stop_dead, !out->end[e].stop_power);
         }
-        walk->is_train_on_span[t] = goes_on(walk, walk->is_train_on_span[t], 2);
         in->span_clear = made_if(!walk->is_train_on_span[t]);
-        in->span_dead = made_if(!out->span_power);
+        show_late(walk, &in->span_dead, !out->span_power);
     }
 }
 
@@ -186,6 +236,9 @@ static void spoil_one(struct walk *walk) {
     case 3:
         walk->inputs.current_a = any_measure(walk);
         break;
+    case 4:
+        walk->inputs.track[walk_random(walk, BRIDGE_TRACKS_MAX)] = (struct track_inputs){0};
+        break;
     default:
         *core_input_of(&walk->inputs, walk_random(walk, (uint32_t)core_inputs_count)) =
             levels[walk_random(walk, 3)];
@@ -196,6 +249,7 @@ static void spoil_one(struct walk *walk) {
 static void look_likely(struct walk *walk, uint32_t dt_us) {
     move(walk, dt_us);
     show_contacts(walk);
+    run_trains(walk);
     show_tracks(walk);
     if (walk_random(walk, 1000) < 8) {
         spoil_one(walk);
@@ -235,8 +289,9 @@ static void count(struct walk *walk) {
 }
 
 static const char *judged_step(struct walk *walk, const struct bridge_request *request,
-                               uint32_t dt_us) {
-    bridge_step(&walk->setup, &walk->state, &walk->inputs, request, dt_us, &walk->outputs);
+                               uint32_t dt_us, enum bridge_answer *answer) {
+    *answer =
+        bridge_step(&walk->setup, &walk->state, &walk->inputs, request, dt_us, &walk->outputs);
     count(walk);
     return invariants_broken(&walk->judge, &walk->setup, &walk->inputs, request, dt_us,
                              &walk->outputs);
@@ -252,10 +307,64 @@ const char *walk_step(struct walk *walk) {
         look_likely(walk, dt_us);
     }
     struct bridge_request request = any_request(walk);
-    return judged_step(walk, &request, dt_us);
+    enum bridge_answer answer;
+    return judged_step(walk, &request, dt_us, &answer);
+}
+
+void walk_restart(struct walk *walk) {
+    bridge_start(&walk->setup, &walk->state);
+    walk->outputs = (struct bridge_outputs){0};
+    walk->judge = (struct invariants){0};
+}
+
+/* ---- a world in order */
+
+/* A hand does what a gate, or a lock bar without a drive, waits for; 0: it rests. */
+static void work_by_hand(struct walk *walk, int direction, double dt_s) {
+    enum bridge_phase phase = walk->state.phase;
+    bool is_lifting = phase == PHASE_UNLOCKING || phase == PHASE_RAISING || phase == PHASE_LOWERING;
+    if (!walk->setup.is_hand_lifted) {
+        bool is_bar = !walk->setup.has_lock_drive;
+        walk->lock_frac = is_bar && phase == PHASE_UNLOCKING ? 0 : walk->lock_frac;
+        walk->lock_frac = is_bar && phase == PHASE_LOCKING ? 1 : walk->lock_frac;
+    } else if (direction > 0 && is_lifting) {
+        walk->span_frac = walk->lock_frac > 0 ? 0 : fmin(walk->span_frac + 0.2 * dt_s, 1);
+        walk->lock_frac = 0;
+    } else if (direction < 0) {
+        walk->lock_frac = walk->span_frac > 0.005 ? 0 : 1;
+        walk->span_frac = fmax(walk->span_frac - 0.2 * dt_s, 0);
+    }
+}
+
+static void obey(struct walk *walk, uint32_t dt_us) {
+    double dt_s = dt_us / 1e6;
+    const struct motion_state *motion = &walk->state.motion;
+    if (walk->outputs.lift_effort != 0) {
+        double go_frac = motion->direction * motion->speed_frac_s * dt_s;
+        walk->span_frac = fmin(fmax(walk->span_frac + go_frac, 0), 1);
+    }
+    bool is_withdrawing = walk->outputs.lock == LOCK_DRIVE_WITHDRAWN;
+    bool is_locking = walk->outputs.lock == LOCK_DRIVE_DRIVEN;
+    walk->lock_frac = is_withdrawing ? fmax(walk->lock_frac - dt_s, 0)
+                      : is_locking   ? fmin(walk->lock_frac + dt_s, 1)
+                                     : walk->lock_frac;
+}
+
+const char *walk_in_order(struct walk *walk, enum bridge_request_kind kind, int direction,
+                          uint32_t dt_us, enum bridge_answer *answer) {
+    const struct bridge_request request = {.kind = kind};
+    walk->lock_frac = walk->span_frac > 0.005 ? 0 : walk->lock_frac; /* no bar off the seat */
+    obey(walk, dt_us);
+    work_by_hand(walk, direction, dt_us / 1e6);
+    show_contacts(walk);
+    memset(walk->is_train, 0, sizeof walk->is_train);
+    memset(walk->is_train_on_span, 0, sizeof walk->is_train_on_span);
+    show_tracks(walk);
+    return judged_step(walk, &request, dt_us, answer);
 }
 
 const char *walk_rest(struct walk *walk, uint32_t dt_us) {
     const struct bridge_request nothing = {.kind = REQUEST_NONE};
-    return judged_step(walk, &nothing, dt_us);
+    enum bridge_answer answer;
+    return judged_step(walk, &nothing, dt_us, &answer);
 }

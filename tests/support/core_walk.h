@@ -41,10 +41,19 @@ const char *walk_step(struct walk *walk);
 /* A step with the inputs as they are and no request. */
 const char *walk_rest(struct walk *walk, uint32_t dt_us);
 
+/* A step without trains or faults: span and bar go where they are driven, or where a hand moves
+ * them that wants the span to go to `direction`, 1 up, -1 down, 0 rest; feedbacks may be late. */
+const char *walk_in_order(struct walk *walk, enum bridge_request_kind kind, int direction,
+                          uint32_t dt_us, enum bridge_answer *answer);
+
+/* The daemon dies and starts again; the world stays as it is. */
+void walk_restart(struct walk *walk);
+
 /* 0 to `below` - 1. */
 uint32_t walk_random(struct walk *walk, uint32_t below);
 
-/* A sound setup with each optional part, count and time at random; one in five is a gate. */
+/* A sound setup with each optional part, count and time at random, each end of each track for
+ * itself; one in five is a gate. */
 struct bridge_setup walk_random_setup(struct walk *walk);
 
 #endif
