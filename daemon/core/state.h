@@ -108,7 +108,7 @@ struct track_end_state {
     uint32_t approach_lock_us;    /* left of approach locking; 0: released */
     struct watch approach_clear;  /* expired: the approach section is believed clear */
     struct watch stop_clear;      /* expired: the stop section is believed clear */
-    struct watch signal_unproved; /* expired: a fault */
+    struct watch signal_unproved; /* at stop, or nobody knows; expired: a fault */
     struct watch power_unproved;  /* expired: a fault */
     bool is_proceed_wanted;
     bool shows_proceed; /* as last put out */

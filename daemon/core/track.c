@@ -21,24 +21,24 @@ static bool is_in_face_of_train(const struct track_end_state *end) {
     return !watch_has_expired(&end->approach_clear);
 }
 
-/* It is to show stop, but is not proved to. */
-static bool is_signal_unproved(const struct track_end_setup *setup,
-                               const struct track_end_state *end,
-                               const struct track_end_inputs *inputs) {
-    return setup->has_signal_proof && !end->shows_proceed && inputs->signal_at_stop != LEVEL_ON;
-}
+/* A signal that may show proceed though it should not, or beyond a lost device, is put to stop only
+ * when it is known to be there: a train in its face until then waits for the whole time from then
+ * on, as after a start. */
+static void observe_signal(const struct bridge_setup *setup,
+                           const struct track_end_setup *end_setup, struct track_end_state *end,
+                           const struct track_end_inputs *inputs, bool is_device_lost,
+                           uint32_t dt_us) {
+    bool is_denied =
+        end_setup->has_signal_proof && !end->shows_proceed && inputs->signal_at_stop != LEVEL_ON;
+    bool is_unproved = is_device_lost || is_denied;
+    bool is_standing = end_setup->has_standing_detector && inputs->standing == LEVEL_ON;
+    uint32_t proved_us = end->signal_unproved.is_running ? 0 : dt_us;
+    watch_step(&end->signal_unproved, is_unproved, setup->proof_limit_us, dt_us);
 
-/* A signal that may show proceed yet, unproved or beyond a lost device, is put to stop only when it
- * is known to be there: so long a train in its face waits for the whole time, as after a start. */
-static void observe_approach_lock(const struct track_end_setup *setup, struct track_end_state *end,
-                                  const struct track_end_inputs *inputs, bool is_device_lost,
-                                  uint32_t dt_us) {
-    bool may_show_proceed = is_device_lost || is_signal_unproved(setup, end, inputs);
-    bool is_standing = setup->has_standing_detector && inputs->standing == LEVEL_ON;
-    if (may_show_proceed && is_in_face_of_train(end)) {
-        end->approach_lock_us = setup->approach_lock_us;
+    if (is_unproved && is_in_face_of_train(end)) {
+        end->approach_lock_us = end_setup->approach_lock_us;
     } else {
-        end->approach_lock_us = is_standing ? 0 : countdown(end->approach_lock_us, dt_us);
+        end->approach_lock_us = is_standing ? 0 : countdown(end->approach_lock_us, proved_us);
     }
 }
 
@@ -50,11 +50,7 @@ static void observe_end(const struct bridge_setup *setup, const struct track_end
     watch_step(&end->approach_clear, !end->is_approached, setup->clear_us, dt_us);
     watch_step(&end->stop_clear, !end->is_occupied,
                end_setup->has_stop_detector ? setup->clear_us : 0, dt_us);
-
-    observe_approach_lock(end_setup, end, inputs, is_device_lost, dt_us);
-
-    watch_step(&end->signal_unproved, is_signal_unproved(end_setup, end, inputs),
-               setup->proof_limit_us, dt_us);
+    observe_signal(setup, end_setup, end, inputs, is_device_lost, dt_us);
     watch_step(&end->power_unproved,
                end_setup->has_stop_power_proof && !end->is_powered && inputs->stop_dead != LEVEL_ON,
                setup->proof_limit_us, dt_us);

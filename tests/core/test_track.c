@@ -359,6 +359,8 @@ static void train_that_comes_before_the_signal_is_known_at_stop_locks(void **sta
                          cases[i].locks ? s.setup.track[0].end[0].approach_lock_us : 0);
         in->standing = LEVEL_OFF; /* at stop: now its time runs */
         s.inputs.is_device_lost = false;
+        tick(&s, 5 * SECOND_US); /* the time before it was seen there does not count */
+        assert_int_equal(lock_us(&s, 0), cases[i].locks ? 8 * SECOND_US : 0);
         tick(&s, 3 * SECOND_US);
         assert_int_equal(lock_us(&s, 0), cases[i].locks ? 5 * SECOND_US : 0);
     }

@@ -79,11 +79,14 @@ static void see_end(const struct judged *j, unsigned t, unsigned e) {
     /* What showed before the start is not known: as if it had been proceed until then (S6). */
     uint32_t *left = &j->judge->lock_left_us[t][e];
     uint32_t before_us = j->judge->has_begun ? *left : has->approach_lock_us;
-    *left = before_us > j->dt_us ? before_us - j->dt_us : 0;
+    bool *was_doubtful = &j->judge->was_doubtful[t][e];
+    uint32_t counts_us = *was_doubtful ? 0 : j->dt_us;
+    *left = before_us > counts_us ? before_us - counts_us : 0;
+    *was_doubtful = is_stop_doubtful(j, t, e);
     if (has->has_standing_detector && in->standing == LEVEL_ON) {
         *left = 0;
     }
-    if (is_stop_doubtful(j, t, e) && is_train_coming(j, t, e)) {
+    if (*was_doubtful && is_train_coming(j, t, e)) {
         *left = has->approach_lock_us;
     }
 }

@@ -29,6 +29,7 @@ struct invariants {
     struct judged_section stop[BRIDGE_TRACKS_MAX][TRACK_ENDS];
     struct judged_section span[BRIDGE_TRACKS_MAX];
     uint32_t lock_left_us[BRIDGE_TRACKS_MAX][TRACK_ENDS]; /* approach locking */
+    bool was_doubtful[BRIDGE_TRACKS_MAX][TRACK_ENDS];     /* whether the signal is at stop */
 };
 
 /* Zero `judge` before the first step. Returns NULL, or the number and words of what was broken. */
