@@ -187,6 +187,9 @@ static enum bridge_answer ask_acknowledge(const struct bridge_setup *setup,
     if (standing != FAULT_NONE) {
         return ANSWER_CAUSE_STANDS;
     }
+    if (!setup->motion.has_position) { /* whoever mended it may have moved the span */
+        state->motion.is_known = false;
+    }
     state->fault = FAULT_NONE;
     sequence_enter(setup, state, PHASE_UNPROVED);
     return ANSWER_GRANTED;

@@ -127,10 +127,11 @@ struct track_state {
 };
 
 struct motion_state {
-    double position_frac;   /* measured, or estimated and anchored by contacts */
-    bool is_known;          /* position_frac rests on a reading or a contact since the start */
-    int direction;          /* as last put out: 1 raises, -1 lowers, 0 at rest */
-    double speed_frac_s;    /* as commanded; never negative */
+    double position_frac; /* measured, or estimated and anchored by contacts */
+    bool is_known;       /* position_frac rests on a reading or a contact since the start; without a
+                            sensor also since the last acknowledged fault */
+    int direction;       /* as last put out: 1 raises, -1 lowers, 0 at rest */
+    double speed_frac_s; /* as commanded; never negative */
     double measured_frac_s; /* over the last whole window; 0 without a sensor */
     double window_frac;     /* where the speed window began */
     double window_s;        /* how long it has run */

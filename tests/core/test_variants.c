@@ -148,6 +148,33 @@ static void found_mid_travel_without_position_the_span_creeps_down(void **state)
     assert_true(puppet_run_to(&p, PHASE_LINED, OPENING_US));
 }
 
+/* The estimate says 0.6 or more; somebody has turned the span almost down to mend it. */
+static void moved_by_hand_while_a_fault_stood_the_span_creeps_until_a_contact_tells(void **state) {
+    (void)state;
+    struct bridge_setup setup = puppet_setup();
+    setup.motion.has_position = false;
+    setup.has_nearly_seated = setup.has_nearly_open = false;
+    struct puppet p;
+    puppet_start_in(&p, &setup, PHASE_RAISING);
+    while (p.span_frac < 0.6) {
+        puppet_ask(&p, REQUEST_NONE, 10000);
+    }
+    puppet_ask(&p, REQUEST_EMERGENCY_STOP, 10000);
+    puppet_run_for(&p, 2 * SECOND_US);
+    p.span_frac = 0.1;
+    assert_int_equal(puppet_ask(&p, REQUEST_ACKNOWLEDGE, 10000), ANSWER_GRANTED);
+    assert_false(bridge_is_position_known(&setup, &p.state));
+    puppet_run_for(&p, 2 * SECOND_US);
+    assert_int_equal(puppet_ask(&p, REQUEST_LOWER, 0), ANSWER_GRANTED);
+    assert_true(puppet_run_to(&p, PHASE_LOWERING, OPENING_US));
+    while (p.state.phase == PHASE_LOWERING) {
+        assert_true(p.state.motion.speed_frac_s <= setup.motion.creep_speed_frac_s);
+        puppet_ask(&p, REQUEST_NONE, 10000);
+    }
+    assert_true(puppet_run_to(&p, PHASE_LINED, OPENING_US));
+    assert_true(bridge_is_position_known(&setup, &p.state));
+}
+
 static void without_open_contact_the_measured_position_ends_the_raising(void **state) {
     (void)state;
     struct bridge_setup setup = puppet_setup();
@@ -332,6 +359,7 @@ int main(void) {
         cmocka_unit_test(without_detectors_every_opening_waits_for_approach_locking),
         cmocka_unit_test(without_position_the_estimate_slows_the_span_before_its_ends),
         cmocka_unit_test(found_mid_travel_without_position_the_span_creeps_down),
+        cmocka_unit_test(moved_by_hand_while_a_fault_stood_the_span_creeps_until_a_contact_tells),
         cmocka_unit_test(without_open_contact_the_measured_position_ends_the_raising),
         cmocka_unit_test(debounced_contacts_open_and_close_all_the_same),
         cmocka_unit_test(bar_worked_by_hand_is_waited_for_and_only_proved),
