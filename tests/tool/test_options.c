@@ -82,6 +82,34 @@ static void wrong_options_name_what_was_found(void **state) {
     }
 }
 
+static void an_option_that_the_verb_would_pass_over_is_refused(void **state) {
+    (void)state;
+    static const struct {
+        char *const words[5];
+        const char *where, *what;
+    } cases[] = {
+        {{"raise", "--dry-run", NULL}, "--dry-run", "'raise' does not take it; it is for perform"},
+        {{"--dry-run", "emergency-stop", NULL}, "--dry-run", "for perform"},
+        {{"state", "--csv", NULL}, "--csv", "for logbook opening"},
+        {{"logbook", "record.db", "--keep", "a.steps", NULL}, "--keep", "for replay"},
+        {{"reck", "lift.json", "--plots=.", NULL}, "--plots", "'reck'"},
+    };
+    struct tool_options options;
+    struct error error;
+    for (size_t i = 0; i < COUNT(cases); i++) {
+        assert_false(parse(cases[i].words, &options, &error));
+        assert_string_equal(error.where, cases[i].where);
+        assert_non_null(strstr(error.what, cases[i].what));
+    }
+    char *const fine[][5] = {{"perform", "a.script", "--dry-run", NULL},
+                             {"opening", "record.db", "3", "--csv", NULL},
+                             {"stop", "--no-wait", "--limit=5s", NULL},
+                             {"raise", "--dry-run", "--help", NULL}};
+    for (size_t i = 0; i < COUNT(fine); i++) {
+        assert_true(parse(fine[i], &options, &error));
+    }
+}
+
 static void too_many_words_are_an_error(void **state) {
     (void)state;
     char *words[OPTIONS_WORDS_MAX + 3];
@@ -130,6 +158,7 @@ int main(void) {
         cmocka_unit_test(options_stand_anywhere),
         cmocka_unit_test(a_negative_number_is_a_word),
         cmocka_unit_test(wrong_options_name_what_was_found),
+        cmocka_unit_test(an_option_that_the_verb_would_pass_over_is_refused),
         cmocka_unit_test(too_many_words_are_an_error),
         cmocka_unit_test(times_are_read_as_people_write_them),
         cmocka_unit_test(wrong_times_change_nothing),

@@ -126,30 +126,46 @@ static bool set_to(struct tool_options *options, const char *value, struct error
 struct option_row {
     const char *name;
     bool (*set)(struct tool_options *options, const char *value, struct error *error);
-    size_t flag; /* where in struct tool_options, if there is no `set` */
+    size_t flag;       /* where in struct tool_options, if there is no `set` */
+    const char *verbs; /* that take it, parted by blanks; NULL: it does no harm with any */
 };
 
 #define FLAG(name) NULL, offsetof(struct tool_options, name)
 
 static const struct option_row table[] = {
-    {"--host", set_host, 0},       {"--port", set_port, 0},
-    {"--bus", set_bus, 0},         {"--limit", set_limit, 0},
-    {"--keep", set_keep, 0},       {"--csv", FLAG(is_csv)},
-    {"--from", set_from, 0},       {"--to", set_to, 0},
-    {"--plots", set_plots, 0},     {"--json", FLAG(is_json)},
-    {"--quiet", FLAG(is_quiet)},   {"--no-wait", FLAG(is_no_wait)},
-    {"--scale", set_scale, 0},     {"--dry-run", FLAG(is_dry_run)},
-    {"--seed", set_seed, 0},       {"--script", set_script, 0},
-    {"--diagram", set_diagram, 0}, {"--config", set_config, 0},
-    {"--record", set_record, 0},   {"--bridge", set_bridge, 0},
-    {"--help", FLAG(wants_help)},  {"--version", FLAG(wants_version)},
+    {"--host", set_host, 0, NULL},
+    {"--port", set_port, 0, NULL},
+    {"--bus", set_bus, 0, NULL},
+    {"--limit", set_limit, 0, NULL},
+    {"--json", FLAG(is_json), NULL},
+    {"--quiet", FLAG(is_quiet), NULL},
+    {"--no-wait", FLAG(is_no_wait), NULL},
+    {"--help", FLAG(wants_help), NULL},
+    {"--version", FLAG(wants_version), NULL},
+    {"--dry-run", FLAG(is_dry_run), "perform"},
+    {"--scale", set_scale, 0, "perform"},
+    {"--csv", FLAG(is_csv), "logbook opening"},
+    {"--plots", set_plots, 0, "reckon logbook opening"},
+    {"--from", set_from, 0, "logbook opening replay plan"},
+    {"--to", set_to, 0, "logbook opening replay plan"},
+    {"--keep", set_keep, 0, "replay"},
+    {"--seed", set_seed, 0, "plan"},
+    {"--script", set_script, 0, "plan"},
+    {"--diagram", set_diagram, 0, "plan"},
+    {"--config", set_config, 0, "plan"},
+    {"--record", set_record, 0, "plan"},
+    {"--bridge", set_bridge, 0, "plan"},
 };
+
+enum { ROWS = sizeof table / sizeof table[0] };
+
+_Static_assert(ROWS <= 32, "tool_options.given has a bit for each row");
 
 /* The row of "--name" or "--name=value"; `value` is what follows the '=', or NULL. */
 static const struct option_row *find(const char *argument, const char **value) {
     size_t length = strcspn(argument, "=");
     *value = argument[length] == '=' ? argument + length + 1 : NULL;
-    for (size_t i = 0; i < sizeof table / sizeof table[0]; i++) {
+    for (size_t i = 0; i < ROWS; i++) {
         if (strlen(table[i].name) == length && strncmp(table[i].name, argument, length) == 0) {
             return &table[i];
         }
@@ -182,6 +198,7 @@ static bool take_option(const char *argument, const char *next, bool *took_next,
     if (row == NULL) {
         return error_set(error, "", "no option '%.40s'", argument);
     }
+    options->given |= UINT32_C(1) << (row - table);
     if (row->set == NULL) {
         return take_flag(row, value, options, error);
     }
@@ -198,6 +215,31 @@ static bool take_word(const char *argument, struct tool_options *options, struct
         return error_set(error, "", "more than %d words", OPTIONS_WORDS_MAX);
     }
     options->word[options->words++] = argument;
+    return true;
+}
+
+static bool lists(const char *verbs, const char *verb) {
+    size_t length = strlen(verb);
+    for (const char *at = verbs; at[0] != '\0'; at += strspn(at, " ")) {
+        size_t word = strcspn(at, " ");
+        if (word == length && strncmp(at, verb, length) == 0) {
+            return true;
+        }
+        at += word;
+    }
+    return false;
+}
+
+/* What was given and does not go together. An option that a verb would pass over is a mistake:
+ * whoever asks to raise with --dry-run does not expect the span to move. */
+static bool check_whole(const struct tool_options *options, struct error *error) {
+    for (size_t i = 0; i < ROWS && options->verb != NULL; i++) {
+        bool is_given = (options->given & UINT32_C(1) << i) != 0;
+        if (is_given && table[i].verbs != NULL && !lists(table[i].verbs, options->verb)) {
+            return error_set(error, table[i].name, "'%.40s' does not take it; it is for %s",
+                             options->verb, table[i].verbs);
+        }
+    }
     return true;
 }
 
@@ -226,7 +268,7 @@ bool options_parse(int count, char *const arguments[], struct tool_options *opti
             return false;
         }
     }
-    return true;
+    return options->wants_help || check_whole(options, error);
 }
 
 struct deadline options_deadline(const struct tool_options *options, bool by_itself) {

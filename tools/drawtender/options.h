@@ -42,6 +42,7 @@ struct tool_options {
     uint32_t reply_ms;  /* no option; tests make it small */
     bool wants_help;
     bool wants_version;
+    uint32_t given;   /* rows of the table of options, a bit each */
     const char *verb; /* NULL: none was given */
     size_t words;     /* after the verb */
     const char *word[OPTIONS_WORDS_MAX];
@@ -53,6 +54,7 @@ struct deadline options_deadline(const struct tool_options *options, bool by_its
 
 /* Reads the arguments after the program's name. Options may stand anywhere, as --name value or
  * --name=value; after "--" all are words. A word may begin with one '-', as the protocol's -1 does.
+ * An option that the verb does not take is refused, as is a time that ends before it begins.
  * Returns false and fills `error`. */
 bool options_parse(int count, char *const arguments[], struct tool_options *options,
                    struct error *error);
