@@ -110,6 +110,21 @@ static void an_option_that_the_verb_would_pass_over_is_refused(void **state) {
     }
 }
 
+static void a_time_that_ends_before_it_begins_is_refused(void **state) {
+    (void)state;
+    struct tool_options options;
+    struct error error;
+    char *const turned[] = {"logbook", "r.db", "--to", "2026-02-01", "--from", "2026-03-01", NULL};
+    assert_false(parse(turned, &options, &error));
+    assert_string_equal(error.where, "--to");
+    assert_non_null(strstr(error.what, "later than --from"));
+    char *const day[] = {"replay", "r.db", "--from", "2026-03-01", "--to", "2026-03-01", NULL};
+    assert_false(parse(day, &options, &error));
+    assert_non_null(strstr(error.what, "a day alone"));
+    char *const fine[] = {"plan", "t.csv", "--from", "2026-03-01", "--to", "2026-03-02", NULL};
+    assert_true(parse(fine, &options, &error));
+}
+
 static void too_many_words_are_an_error(void **state) {
     (void)state;
     char *words[OPTIONS_WORDS_MAX + 3];
@@ -159,6 +174,7 @@ int main(void) {
         cmocka_unit_test(a_negative_number_is_a_word),
         cmocka_unit_test(wrong_options_name_what_was_found),
         cmocka_unit_test(an_option_that_the_verb_would_pass_over_is_refused),
+        cmocka_unit_test(a_time_that_ends_before_it_begins_is_refused),
         cmocka_unit_test(too_many_words_are_an_error),
         cmocka_unit_test(times_are_read_as_people_write_them),
         cmocka_unit_test(wrong_times_change_nothing),

@@ -240,6 +240,11 @@ static bool check_whole(const struct tool_options *options, struct error *error)
                              options->verb, table[i].verbs);
         }
     }
+    if (options->from_us >= options->to_us) {
+        return error_set(error, "--to",
+                         "wanted a moment later than --from; a day alone, such as "
+                         "2026-03-01, is the moment at which it begins");
+    }
     return true;
 }
 
