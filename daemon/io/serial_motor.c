@@ -165,7 +165,11 @@ bool serial_motor_open(struct serial_motor *motor, const struct wired_serial *se
         return false;
     }
     event_priority_set(motor->readable, 0);
-    event_add(motor->readable, NULL);
+    if (event_add(motor->readable, NULL) != 0) {
+        error_set(error, setup->device, "its replies cannot be waited for");
+        serial_motor_close(motor);
+        return false;
+    }
     if (!serial_motor_safe(motor, error)) {
         serial_motor_close(motor);
         return false;

@@ -42,12 +42,13 @@ static void place_all(struct wired_inputs *inputs) {
     }
 }
 
-static void hear_edges(struct wired_group *group) {
+static bool hear_edges(struct wired_group *group) {
     for (unsigned l = 0; l < group->lines; l++) {
-        if (group->edge[l] != NULL) {
-            event_add(group->edge[l], NULL);
+        if (group->edge[l] != NULL && event_add(group->edge[l], NULL) != 0) {
+            return false;
         }
     }
+    return true;
 }
 
 /* What is readable but cannot be read would be readable for ever: it is left alone for a while. */
@@ -95,8 +96,8 @@ static bool watch_edges(struct wired_inputs *inputs, struct wired_group *group,
         }
         event_priority_set(group->edge[l], 0);
     }
-    hear_edges(group);
-    return true;
+    return hear_edges(group) ||
+           error_set(error, chip_of(inputs, group)->name, "its edges cannot be waited for");
 }
 
 static bool open_group(struct wired_inputs *inputs, struct wired_group *group,
@@ -143,12 +144,12 @@ static void read_group(struct wired_inputs *inputs, struct wired_group *group, u
     bool was_known = group->is_known;
     group->is_known = inputs->gpio->read(group->handle, group->level, &error);
     group->read_us = now_us;
-    if (group->is_deaf) {
-        group->is_deaf = false;
-        hear_edges(group);
-    }
     if (!group->is_known && (was_known || !inputs->was_read)) {
         log_line(LOG_ERROR, "%s: cannot be read: %s", chip_of(inputs, group)->name, error.what);
+    }
+    if (group->is_deaf) {
+        group->is_deaf = !hear_edges(group);
+        group->is_known = group->is_known && !group->is_deaf;
     }
 }
 

@@ -92,8 +92,8 @@ static bool open_channel(struct wired_sensor_port *port, unsigned i, struct erro
         return error_set(error, port->name, "no event to be had");
     }
     event_priority_set(port->edge[i], 0);
-    event_add(port->edge[i], NULL);
-    return true;
+    return event_add(port->edge[i], NULL) == 0 ||
+           error_set(error, port->name, "its edges cannot be waited for");
 }
 
 static bool open_encoder(struct wired_sensor_port *port, struct error *error) {

@@ -23,6 +23,15 @@ struct stage {
     char heard[256];
 };
 
+/* Stands in for libevent's (the linker's --wrap): an epoll of the kernel may be full. */
+static bool cannot_watch;
+int __real_event_add(struct event *event, const struct timeval *timeout);
+int __wrap_event_add(struct event *event, const struct timeval *timeout);
+
+int __wrap_event_add(struct event *event, const struct timeval *timeout) {
+    return cannot_watch ? -1 : __real_event_add(event, timeout);
+}
+
 static void count_change(void *context) {
     ((struct stage *)context)->changes++;
 }
@@ -98,6 +107,20 @@ static void end_stage(struct stage *stage) {
     serial_motor_close(&stage->motor);
     event_base_free(stage->host.base);
     close(stage->controller);
+}
+
+static void line_whose_replies_cannot_be_waited_for_is_refused(void **state) {
+    (void)state;
+    struct stage stage;
+    prepare(&stage);
+    cannot_watch = true;
+    bool is_open = serial_motor_open(&stage.motor, &stage.setup, &stage.host, &stage.error);
+    cannot_watch = false;
+    assert_false(is_open);
+    assert_string_equal(stage.error.where, stage.setup.device);
+    assert_non_null(strstr(stage.error.what, "cannot be waited for"));
+    assert_int_equal(stage.motor.fd, -1);
+    end_stage(&stage);
 }
 
 static void effort_goes_out_as_a_line(void **state) {
@@ -214,6 +237,7 @@ static void missing_device_is_refused(void **state) {
 
 int main(void) {
     const struct CMUnitTest tests[] = {
+        cmocka_unit_test(line_whose_replies_cannot_be_waited_for_is_refused),
         cmocka_unit_test(effort_goes_out_as_a_line),
         cmocka_unit_test(next_line_waits_for_the_reply_but_stop_does_not),
         cmocka_unit_test(line_is_repeated),

@@ -53,6 +53,15 @@ struct stage {
     void *port;
 };
 
+/* Stands in for libevent's (the linker's --wrap): an epoll of the kernel may be full. */
+static bool cannot_watch;
+int __real_event_add(struct event *event, const struct timeval *timeout);
+int __wrap_event_add(struct event *event, const struct timeval *timeout);
+
+int __wrap_event_add(struct event *event, const struct timeval *timeout) {
+    return cannot_watch ? -1 : __real_event_add(event, timeout);
+}
+
 static void count_change(void *context) {
     ((struct stage *)context)->changes++;
 }
@@ -265,6 +274,50 @@ static void s5_edges_that_cannot_be_taken_leave_the_line_unknown(void **state) {
     event_base_loop(stage.base, EVLOOP_NONBLOCK);
     assert_int_equal(stage.changes, 3);
     end_stage(&stage);
+}
+
+static void s5_edges_that_cannot_be_waited_for_again_leave_the_line_unknown(void **state) {
+    (void)state;
+    enum { RETRY_US = 1000000 };
+    struct stage stage;
+    prepare(&stage);
+    open_stage(&stage);
+    sense(&stage, 0);
+    assert_int_equal(stage.inputs.seated, LEVEL_OFF);
+    fake_gpio.cannot_take_edges[0] = true;
+    fake_gpio_set(0, PIN_SEATED, false);
+    event_base_loop(stage.base, EVLOOP_NONBLOCK);
+    sense(&stage, 1);
+    fake_gpio.cannot_take_edges[0] = false;
+    cannot_watch = true;
+    sense(&stage, 1 + RETRY_US);
+    cannot_watch = false;
+    assert_int_equal(stage.inputs.seated, LEVEL_UNKNOWN);
+    sense(&stage, 2 * RETRY_US);
+    assert_int_equal(stage.inputs.seated, LEVEL_UNKNOWN); /* not before its time */
+    sense(&stage, 1 + 2 * RETRY_US);
+    assert_int_equal(stage.inputs.seated, LEVEL_ON);
+    end_stage(&stage);
+}
+
+static void what_cannot_be_waited_for_is_refused(void **state) {
+    (void)state;
+    for (unsigned i = 0; i < 2; i++) {
+        struct stage stage;
+        prepare(&stage);
+        if (i == 1) {
+            stage.setup.inputs = 0;
+            stage.setup.position = (struct wired_sensor){
+                .kind = WIRED_SENSOR_ENCODER, .pin = {pin_at(0, PIN_A)}, .counts = 8};
+        }
+        cannot_watch = true;
+        stage.port = wired_ops.open(&stage.settings, &stage.host, &stage.error);
+        cannot_watch = false;
+        assert_null(stage.port);
+        assert_string_equal(stage.error.where, i == 0 ? "header" : "position");
+        assert_non_null(strstr(stage.error.what, "cannot be waited for"));
+        end_stage(&stage);
+    }
 }
 
 static void contacts_that_disagree_are_off_and_then_unknown(void **state) {
@@ -653,6 +706,8 @@ int main(void) {
         cmocka_unit_test(chip_without_interrupts_is_polled_at_its_rate),
         cmocka_unit_test(s5_what_cannot_be_read_is_unknown),
         cmocka_unit_test(s5_edges_that_cannot_be_taken_leave_the_line_unknown),
+        cmocka_unit_test(s5_edges_that_cannot_be_waited_for_again_leave_the_line_unknown),
+        cmocka_unit_test(what_cannot_be_waited_for_is_refused),
         cmocka_unit_test(contacts_that_disagree_are_off_and_then_unknown),
         cmocka_unit_test(opens_with_everything_off),
         cmocka_unit_test(off_goes_before_on),
