@@ -1,5 +1,7 @@
 #include "config/json_text.h"
 
+#include "base/utf8.h"
+
 #include <ctype.h>
 #include <stdbool.h>
 #include <stdio.h>
@@ -19,30 +21,6 @@ static void complain_at(struct error *error, const char *text, size_t at, const 
     }
     snprintf(where, sizeof where, "line %lu, column %lu", line, column);
     error_set(error, where, "%s", what);
-}
-
-/* Length of the UTF-8 character at `at` (RFC 3629), or 0: it is none. */
-static size_t character_length(const char *text, size_t length, size_t at) {
-    const unsigned char *byte = (const unsigned char *)text + at;
-    size_t left = length - at;
-    size_t size = byte[0] < 0x80   ? 1
-                  : byte[0] < 0xc2 ? 0
-                  : byte[0] < 0xe0 ? 2
-                  : byte[0] < 0xf0 ? 3
-                  : byte[0] < 0xf5 ? 4
-                                   : 0;
-    if (size == 0 || size > left) {
-        return 0;
-    }
-    for (size_t i = 1; i < size; i++) {
-        if ((byte[i] & 0xc0) != 0x80) {
-            return 0;
-        }
-    }
-    bool is_overlong = (byte[0] == 0xe0 && byte[1] < 0xa0) || (byte[0] == 0xf0 && byte[1] < 0x90);
-    bool is_surrogate = byte[0] == 0xed && byte[1] > 0x9f;
-    bool is_beyond = byte[0] == 0xf4 && byte[1] > 0x8f;
-    return is_overlong || is_surrogate || is_beyond ? 0 : size;
 }
 
 /* A look over the whole text before it is parsed. */
@@ -103,7 +81,7 @@ static bool scan_text(const char *text, size_t length, struct error *error) {
     struct scan s = {.text = text, .length = length};
     while (s.at < length) {
         size_t start = s.at;
-        size_t size = character_length(text, length, start);
+        size_t size = utf8_length(text + start, length - start);
         const char *fault = size == 0        ? "not UTF-8 text"
                             : s.is_in_string ? fault_in_string(&s)
                                              : fault_between(&s);
@@ -150,7 +128,7 @@ static void complain_of_syntax(const char *text, size_t length, size_t at, struc
     }
     bool is_after_comma = last > 0 && text[last - 1] == ',';
     snprintf(what, sizeof what, "not JSON from here: '%.*s'%s",
-             (int)character_length(text, length, at), text + at,
+             (int)utf8_length(text + at, length - at), text + at,
              is_after_comma                 ? " (is there a comma too many before it?)"
              : text[at] == '"' && last < at ? " (is a comma missing before it?)"
                                             : "");

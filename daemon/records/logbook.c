@@ -1,5 +1,6 @@
 #include "records/logbook.h"
 
+#include "base/utf8.h"
 #include "core/names.h"
 #include "records/trace.h"
 
@@ -57,6 +58,7 @@ static sqlite3_stmt *ask(struct store *store, const char *sql, unsigned bus, uin
 static void copy_text(sqlite3_stmt *statement, int column, char *to, size_t size) {
     const unsigned char *text = sqlite3_column_text(statement, column);
     snprintf(to, size, "%s", text != NULL ? (const char *)text : "");
+    utf8_clean(to); /* what a record says is not trusted */
 }
 
 static double number(sqlite3_stmt *statement, int column) {

@@ -1,4 +1,5 @@
 /* Reports and replays, the whole way from a record to what is printed and plotted. */
+#include "base/utf8.h"
 #include "support/check.h"
 #include "support/records_feed.h"
 #include "support/tool_run.h"
@@ -130,6 +131,50 @@ static void json_numbers_are_numbers_and_nothing_is_null(void **state) {
     struct tool_run movements = run("logbook", "events --json");
     tool_run_says(movements.out, "\"place\":null"); /* of the news */
     tool_run_free(&movements);
+}
+
+static void rename_bridge(const char *sql) {
+    struct store store;
+    struct error error = {.what = ""};
+    assert_true(store_open(&store, record, &error));
+    assert_int_equal(sqlite3_exec(store.database, sql, NULL, NULL, NULL), SQLITE_OK);
+    store_close(&store);
+}
+
+static void assert_utf8(const char *text) {
+    size_t left = strlen(text);
+    for (size_t size; left > 0; text += size, left -= size) {
+        size = utf8_length(text, left);
+        assert_true(size > 0);
+    }
+}
+
+static void whatever_was_recorded_json_is_utf8(void **state) {
+    (void)state;
+    static const struct {
+        const char *sql, *name;
+    } cases[] = {{"UPDATE bridge SET name = CAST(x'526f73e9' AS TEXT)", "Ros?"}, /* ISO 8859-1 */
+                 {"UPDATE bridge SET name = 'Ros\xc3\xa9'", "Ros\xc3\xa9"},
+                 {"UPDATE bridge SET name = 'Ros' || char(27)", "Ros?"},
+                 {"UPDATE bridge SET name = 'Kettle Narrows'", "Kettle Narrows"}};
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        rename_bridge(cases[i].sql);
+        struct tool_run json = run("logbook", "events --json");
+        assert_utf8(json.out);
+        cJSON *object = cJSON_Parse(json.out);
+        const cJSON *name = cJSON_GetObjectItem(object, "bridge");
+        assert_string_equal(cJSON_GetStringValue(name), cases[i].name);
+        cJSON_Delete(object);
+        tool_run_free(&json);
+        struct tool_run text = run("logbook", "openings");
+        tool_run_says(text.out, cases[i].name);
+        tool_run_free(&text);
+    }
+    struct tool_run missing = {.port = 1};
+    tool_run_words(&missing, "logbook /nowhere/caf\xe9.db --json");
+    assert_utf8(missing.out);
+    tool_run_says(missing.out, "caf?.db");
+    tool_run_free(&missing);
 }
 
 static void a_span_of_time_leaves_out_the_rest(void **state) {
@@ -269,6 +314,7 @@ static void the_steps_around_an_event_are_kept(void **state) {
 
 int main(void) {
     const struct CMUnitTest tests[] = {
+        WITH_RECORD(whatever_was_recorded_json_is_utf8),
         WITH_RECORD(the_summary_tells_what_is_asked_first),
         WITH_RECORD(every_table_comes_in_three_forms),
         WITH_RECORD(csv_cells_are_quoted_where_needed),

@@ -1,5 +1,6 @@
 #include "tools/drawtender/json.h"
 
+#include "base/utf8.h"
 #include "tools/drawtender/words.h"
 
 static void add_words(cJSON *object, const char *name, const char *words) {
@@ -149,6 +150,9 @@ cJSON *json_change(const struct picture *picture, const struct picture_change *c
 
 bool json_print(FILE *out, cJSON *object) {
     char *line = cJSON_PrintUnformatted(object);
+    if (line != NULL) {
+        utf8_clean(line); /* JSON is UTF-8 (RFC 8259, 8.1), whatever a file is called */
+    }
     bool is_printed = line != NULL && fprintf(out, "%s\n", line) >= 0 && fflush(out) == 0;
     cJSON_free(line);
     cJSON_Delete(object);
