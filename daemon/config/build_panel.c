@@ -58,6 +58,18 @@ static void check_place(const struct panel_setup *panels, const struct net_setup
     }
 }
 
+/* A browser has up to six connections to one panel, and a quarter is kept for those who ask. */
+static void check_room(const struct panel_listener_setup *panel, unsigned i,
+                       struct config_report *report) {
+    enum { ENOUGH = 8 };
+    if (panel->clients_max < ENOUGH) {
+        config_list_add(&report->warnings, build_place("/server/panels/%u/clients", i).text,
+                        "found %u: a page that loads takes up to 6 at once, and a stop that is "
+                        "asked for then may have to wait; give it %u or more",
+                        panel->clients_max, ENOUGH);
+    }
+}
+
 void build_panel(const struct written_server *written, const struct net_setup *net,
                  struct panel_setup *panel, struct config_report *report) {
     panel->listeners = written->panels.list.count;
@@ -79,6 +91,7 @@ void build_panel(const struct written_server *written, const struct net_setup *n
                             to->names);
         }
         check_openness(to, i, report);
+        check_room(to, i, report);
         check_place(panel, net, i, report);
     }
 }

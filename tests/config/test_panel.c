@@ -94,7 +94,7 @@ static void every_mistake_is_named_with_its_place(void **state) {
         {"[{},{}]", "/server/panels/1", "panel 0"},
         {"[{\"from\":\"192.168.7.1/24\"}]", "/server/panels/0/from", "network"},
         {"[{\"names\":\"http://tablet\"}]", "/server/panels/0/names", "host names"},
-        {"[{\"clients\":0}]", "/server/panels/0/clients", "1"},
+        {"[{\"clients\":1}]", "/server/panels/0/clients", "2 to 1000"}, /* to see, and to ask */
         {"[{\"token\":\"secret\"}]", "/server/panels/0/token", "no key"},
     };
     for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
@@ -107,11 +107,21 @@ static void every_mistake_is_named_with_its_place(void **state) {
     }
 }
 
+static void few_places_are_a_warning(void **state) {
+    (void)state;
+    static const char where[] = "/server/panels/0/clients";
+    assert_true(read_panels("[{\"clients\":2}]"));
+    assert_true(says(&report.warnings, where, "give it 8 or more"));
+    assert_true(read_panels("[{\"clients\":8}]"));
+    assert_false(says(&report.warnings, where, ""));
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(without_panels_none_is_served),
         cmocka_unit_test(a_panel_has_defaults),
         cmocka_unit_test(what_is_said_is_taken),
+        cmocka_unit_test(few_places_are_a_warning),
         cmocka_unit_test(every_mistake_is_named_with_its_place),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
