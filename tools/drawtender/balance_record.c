@@ -1,6 +1,7 @@
 /* Records what the motor takes on a run up and a run down, as the server tells of it. */
 #include "mechanics/number.h"
 #include "tools/drawtender/balance.h"
+#include "tools/drawtender/file_text.h"
 #include "tools/drawtender/interrupt.h"
 #include "tools/drawtender/movement.h"
 
@@ -95,6 +96,11 @@ enum outcome balance_record(struct balance_run *run, const char *path) {
                   "there must be a position and a current sensor; without them "
                   "use a spring scale at the toe");
         return OUTCOME_REFUSED;
+    }
+    if (file_text_is_same(path, tool->options->word[0])) {
+        error_set(&tool->error, "", "the samples would be written over %.150s, which is read",
+                  path);
+        return OUTCOME_USAGE;
     }
     FILE *file = fopen(path, "w");
     if (file == NULL) {

@@ -83,3 +83,11 @@ bool file_text_replace(const char *path, const char *text, struct error *error) 
     free(real);
     return is_done;
 }
+
+bool file_text_is_same(const char *one, const char *other) {
+    struct stat first;
+    struct stat second;
+    return strcmp(one, other) == 0 ||
+           (stat(one, &first) == 0 && stat(other, &second) == 0 && first.st_dev == second.st_dev &&
+            first.st_ino == second.st_ino);
+}

@@ -19,4 +19,7 @@ char *file_text_read(const char *path, struct error *error);
  * file is as it was. */
 bool file_text_replace(const char *path, const char *text, struct error *error);
 
+/* Whether both names lead to one file that is there, or are one name. */
+bool file_text_is_same(const char *one, const char *other);
+
 #endif

@@ -1,5 +1,6 @@
 #include "tools/drawtender/tool.h"
 
+#include "tools/drawtender/file_text.h"
 #include "tools/drawtender/json.h"
 #include "tools/drawtender/verbs.h"
 
@@ -26,6 +27,28 @@ static void print_text(const struct tool *tool, enum outcome outcome) {
     }
 }
 
+/* Nothing is written over what is read: a slip of the pen would cost the timetable or the record.
+ */
+static bool check_files(const struct tool_options *options, struct error *error) {
+    const char *const read[] = {options->words > 0 ? options->word[0] : NULL, options->config,
+                                options->record};
+    const struct {
+        const char *option, *file;
+    } written[] = {
+        {"--keep", options->keep}, {"--script", options->script}, {"--diagram", options->diagram}};
+    for (size_t w = 0; w < sizeof written / sizeof written[0]; w++) {
+        for (size_t r = 0; written[w].file != NULL && r < sizeof read / sizeof read[0]; r++) {
+            if (read[r] != NULL && file_text_is_same(written[w].file, read[r])) {
+                return error_set(error, "", "%s would write over %.150s, which is read",
+                                 written[w].option, read[r]);
+            }
+        }
+    }
+    return options->script == NULL || options->diagram == NULL ||
+           !file_text_is_same(options->script, options->diagram) ||
+           error_set(error, "", "--script and --diagram are one file");
+}
+
 enum outcome tool_run(const struct tool_options *options, const struct tool_streams *streams) {
     struct tool tool = {.options = options, .streams = *streams};
     tool.link.command.socket = tool.link.info.socket = -1;
@@ -41,7 +64,8 @@ enum outcome tool_run(const struct tool_options *options, const struct tool_stre
                 verb->words);
         return OUTCOME_USAGE;
     }
-    enum outcome outcome = verb->run(&tool);
+    bool is_harmless = check_files(options, &tool.error);
+    enum outcome outcome = is_harmless ? verb->run(&tool) : OUTCOME_USAGE;
     bridge_link_close(&tool.link);
     if (options->is_json && !tool.has_printed && outcome != OUTCOME_USAGE) {
         print_json(&tool, outcome);
