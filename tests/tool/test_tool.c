@@ -59,9 +59,32 @@ static void nothing_is_written_over_what_is_read(void **state) {
     tool_run_ends(whole, OUTCOME_DONE, "0 boats", "");
 }
 
+/* Writing to /dev/full fails as on a full disk (full(4)). */
+static void a_report_that_is_not_all_written_is_an_error(void **state) {
+    (void)state;
+    static const char *const options[] = {"--quiet", NULL, "--json"};
+    for (size_t i = 0; i < sizeof options / sizeof options[0]; i++) {
+        char *words[] = {"plan", timetable, (char *)options[i]};
+        struct tool_options parsed;
+        struct error error;
+        assert_true(options_parse(options[i] != NULL ? 3 : 2, words, &parsed, &error));
+        char said[256] = "";
+        struct tool_streams streams = {.out = fopen("/dev/full", "w"),
+                                       .err = fmemopen(said, sizeof said, "w")};
+        assert_non_null(streams.out);
+        enum outcome outcome = tool_run(&parsed, &streams);
+        fclose(streams.out);
+        fclose(streams.err);
+        bool is_quiet = i == 0; /* then there is nothing to write */
+        assert_int_equal(outcome, is_quiet ? OUTCOME_DONE : OUTCOME_UNWRITTEN);
+        assert_true(is_quiet || strstr(said, "could be written") != NULL);
+    }
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(nothing_is_written_over_what_is_read),
+        cmocka_unit_test(a_report_that_is_not_all_written_is_an_error),
     };
     return cmocka_run_group_tests(tests, set_up, tear_down);
 }

@@ -45,7 +45,8 @@ static const char options[] =
     "  4    a fault is latched on the bridge\n"
     "  64   the command line is wrong\n"
     "  66   logbook, opening, serviced, replay: the record cannot be read, or lacks that\n"
-    "  73   a plot or a file of --keep, --script or --diagram could not be written\n"
+    "  73   a plot, a file of --keep, --script or --diagram, or a report itself could not be\n"
+    "       written whole\n"
     "  78   reckon: the configuration is wrong; perform, plan: the file is\n"
     "  130  interrupted; the span was asked to stop\n";
 

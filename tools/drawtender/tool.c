@@ -4,6 +4,9 @@
 #include "tools/drawtender/json.h"
 #include "tools/drawtender/verbs.h"
 
+#include <errno.h>
+#include <string.h>
+
 static const char *words_of_error(const struct tool *tool, enum outcome outcome) {
     return tool->error.what[0] != '\0' ? tool->error.what : outcome_name(outcome);
 }
@@ -49,6 +52,19 @@ static bool check_files(const struct tool_options *options, struct error *error)
            error_set(error, "", "--script and --diagram are one file");
 }
 
+/* A report of which a part is missing is none. What was asked of a bridge is done, whoever reads.
+ */
+static enum outcome end_output(struct tool *tool, enum outcome outcome) {
+    errno = 0;
+    bool is_whole = fflush(tool->streams.out) == 0 && ferror(tool->streams.out) == 0;
+    if (is_whole || outcome != OUTCOME_DONE || tool->link.picture.has_phase) {
+        return outcome;
+    }
+    fprintf(tool->streams.err, "drawtender: %s: not all of its output could be written%s%s\n",
+            tool->options->verb, errno != 0 ? ": " : "", errno != 0 ? strerror(errno) : "");
+    return OUTCOME_UNWRITTEN;
+}
+
 enum outcome tool_run(const struct tool_options *options, const struct tool_streams *streams) {
     struct tool tool = {.options = options, .streams = *streams};
     tool.link.command.socket = tool.link.info.socket = -1;
@@ -72,6 +88,5 @@ enum outcome tool_run(const struct tool_options *options, const struct tool_stre
     } else if (!tool.has_printed || outcome != OUTCOME_DONE) {
         print_text(&tool, outcome);
     }
-    fflush(streams->out);
-    return outcome;
+    return end_output(&tool, outcome);
 }
