@@ -202,6 +202,31 @@ static void leaving_holds_the_span_and_writes_nothing(void **state) {
     assert_file_is_as_it_was(stage);
 }
 
+/* Nothing is asked, and nothing moves. */
+static void assert_is_refused(struct stage *stage, const char *file, enum outcome outcome,
+                              const char *words) {
+    char line[256];
+    snprintf(line, sizeof line, "commission %s", file);
+    tool_dialogue_begin(&stage->tool, line, stage->daemon.port);
+    tool_dialogue_expect(&stage->tool, words);
+    assert_int_equal(tool_dialogue_end(&stage->tool), outcome);
+    assert_null(strstr(stage->tool.said, "crush fingers"));
+    daemon_expect(&stage->world, "GET 1 FB 5", "100 INFO 1 FB 5 1"); /* lined as ever */
+}
+
+static void the_file_of_another_bridge_is_refused(void **state) {
+    struct stage *stage = *state;
+    assert_is_refused(stage, SOURCE_DIR "/config/harbor-lift.json", OUTCOME_REFUSED,
+                      "does not run"); /* millimetres */
+    char *name = strstr(stage->text, "\"west\"");
+    assert_non_null(name);
+    memcpy(name, "\"wset\"", 6);
+    struct error error;
+    assert_true(file_text_replace(stage->file, stage->text, &error));
+    assert_is_refused(stage, stage->file, OUTCOME_REFUSED, "home signals of bus 1 are others");
+    assert_is_refused(stage, "/nowhere.json", OUTCOME_CONFIGURATION, "/nowhere.json: No such");
+}
+
 /* Enters at each effort until it moved. */
 static void find_start(struct stage *stage) {
     while (tool_dialogue_either(&stage->tool, "of the supply:", "Step 4")) {
@@ -274,6 +299,7 @@ int main(void) {
         ON_STAGE(reversed_motor_is_noticed_and_named),
         ON_STAGE(dead_current_sensor_is_noticed_and_named),
         ON_STAGE(leaving_holds_the_span_and_writes_nothing),
+        ON_STAGE(the_file_of_another_bridge_is_refused),
         ON_STAGE(whole_set_up_is_written_after_a_yes),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -5,6 +5,7 @@
 #include "tools/drawtender/verbs.h"
 
 #include <math.h>
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -27,6 +28,8 @@ static enum outcome read_file(struct commission *commission) {
     struct tool *tool = commission->tool;
     commission->text = file_text_read(commission->file, &tool->error);
     if (commission->text == NULL) {
+        struct error why = tool->error;
+        error_set(&tool->error, "", "%.80s: %.80s", commission->file, why.what);
         return OUTCOME_CONFIGURATION;
     }
     if (!config_read_text(commission->text, strlen(commission->text), &commission->config,
@@ -50,6 +53,51 @@ static enum outcome read_file(struct commission *commission) {
         return OUTCOME_REFUSED;
     }
     return OUTCOME_DONE;
+}
+
+/* As the server puts it in a label: one word of printable ASCII. */
+static void put_word(const char *name, char word[NET_NAME_SIZE]) {
+    size_t length = 0;
+    for (; name[length] != '\0' && length < NET_NAME_SIZE - 1; length++) {
+        char c = name[length] == ' ' ? '-' : name[length];
+        word[length] = (char)(c > ' ' && c <= '~' ? c : '?');
+    }
+    word[length] = '\0';
+}
+
+/* The home signal of an end as the file has it, if it has an address, is the server's. */
+static bool is_signal_there(const struct picture *picture, const struct net_bridge_setup *net,
+                            unsigned track, unsigned end) {
+    char label[PICTURE_TEXT_SIZE];
+    char names[2][NET_NAME_SIZE];
+    unsigned address = net->address.ga_signal[track][end];
+    if (address == 0 || !net->setup.track[track].end[end].is_used) {
+        return true;
+    }
+    put_word(net->track_name[track], names[0]);
+    put_word(net->end_name[track][end], names[1]);
+    snprintf(label, sizeof label, "signal %s %s", names[0], names[1]);
+    const struct picture_device *device = picture_find(picture, SRCP_GA, (int32_t)address);
+    return device != NULL && strcmp(device->label, label) == 0;
+}
+
+/* What is measured on one bridge and written into the file of another would mislead its watches. */
+static enum outcome check_is_of_file(struct commission *commission) {
+    const struct net_bridge_setup *net = &commission->config.net.bridge[commission->bridge];
+    const struct picture *picture = &commission->tool->link.picture;
+    bool is_same = !picture->has_motion || strcmp(picture->motion.unit, net->travel_unit) == 0;
+    for (unsigned track = 0; track < net->setup.tracks; track++) {
+        for (unsigned end = 0; end < TRACK_ENDS; end++) {
+            is_same = is_same && is_signal_there(picture, net, track, end);
+        }
+    }
+    if (!is_same) {
+        error_set(&commission->tool->error, "",
+                  "the daemon there does not run %.80s: unit of travel or home signals of bus %u "
+                  "are others; start it on that file",
+                  commission->file, net->bus);
+    }
+    return is_same ? OUTCOME_DONE : OUTCOME_REFUSED;
 }
 
 static enum outcome take_steps(struct commission *commission) {
@@ -85,6 +133,9 @@ static enum outcome run(struct commission *commission) {
     enum outcome outcome = read_file(commission);
     if (outcome == OUTCOME_DONE) {
         outcome = bridge_link_open(&tool->link, tool->options, &tool->error);
+    }
+    if (outcome == OUTCOME_DONE) {
+        outcome = check_is_of_file(commission);
     }
     if (outcome != OUTCOME_DONE) {
         return outcome;
