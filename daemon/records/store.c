@@ -3,6 +3,7 @@
 #include "records/schema.h"
 #include "records/setup.h"
 
+#include <errno.h>
 #include <math.h>
 #include <stdarg.h>
 #include <stdio.h>
@@ -11,19 +12,43 @@
 
 enum { BUSY_MS = 2000, TRIM_ROWS = 200 };
 
+/* SQLite's words, and the system's where it was the system that refused. */
 static bool fail(struct store *store, struct error *error) {
-    return error_set(error, "", "%s",
-                     store->database != NULL ? sqlite3_errmsg(store->database) : "no memory left");
+    if (store->database == NULL) {
+        return error_set(error, "", "no memory left");
+    }
+    int kind = sqlite3_errcode(store->database) & 0xff;
+    bool is_file = kind == SQLITE_CANTOPEN || kind == SQLITE_IOERR;
+    int cause = is_file ? sqlite3_system_errno(store->database) : 0;
+    return error_set(error, "", "%s%s%s", sqlite3_errmsg(store->database), cause != 0 ? ": " : "",
+                     cause != 0 ? strerror(cause) : "");
 }
 
 static bool run(struct store *store, const char *sql, struct error *error) {
     return sqlite3_exec(store->database, sql, NULL, NULL, NULL) == SQLITE_OK || fail(store, error);
 }
 
+/* Where a file could be neither found nor made: SQLite tells only that it was not found. */
+static void blame_folder(const char *file, struct error *error) {
+    char folder[RECORD_FILE_SIZE];
+    const char *slash = strrchr(file, '/');
+    size_t length = slash != NULL ? (size_t)(slash - file) + 1 : 0;
+    if (length >= sizeof folder || access(file, F_OK) == 0) {
+        return;
+    }
+    snprintf(folder, sizeof folder, "%.*s", (int)length, file);
+    if (access(length > 0 ? folder : ".", W_OK | X_OK) != 0) {
+        error_set(error, "", "cannot be made in its folder: %s", strerror(errno));
+    }
+}
+
 static bool open_file(struct store *store, const char *file, int flags, struct error *error) {
     store->database = NULL;
     if (sqlite3_open_v2(file, &store->database, flags | SQLITE_OPEN_NOMUTEX, NULL) != SQLITE_OK) {
         fail(store, error);
+        if ((flags & SQLITE_OPEN_CREATE) != 0) {
+            blame_folder(file, error);
+        }
         store_close(store);
         return false;
     }
@@ -102,9 +127,11 @@ bool store_open_to_read(struct store *store, const char *file, struct error *err
     bool is_current = version == SCHEMA_VERSION;
     if (version < 0) {
         explain(store, file, error);
+    } else if (version == 0) {
+        error_set(error, "", "there is no record in it");
     } else if (!is_current) {
         error_set(error, "", "its tables are of version %d, wanted %d%s", version, SCHEMA_VERSION,
-                  version > 0 && version < SCHEMA_VERSION
+                  version < SCHEMA_VERSION
                       ? ": let the daemon open it once, it brings them up to date"
                       : "");
     }

@@ -126,7 +126,7 @@ static void who_may_not_write_beside_a_file_at_rest_can_read_it(void **state) {
     assert_int_equal(chmod(path, 0444), 0);
     assert_true(can_nobody_read(NULL));
     assert_int_equal(chmod(path, 0000), 0);
-    assert_true(can_nobody_read("unable to open"));
+    assert_true(can_nobody_read("unable to open database file: Permission denied"));
     assert_int_equal(chmod(path, 0444), 0);
     assert_int_equal(chmod(folder, 0755), 0);
     FILE *file = fopen(log, "w"); /* what it may have to tell must not be passed over */
@@ -136,6 +136,30 @@ static void who_may_not_write_beside_a_file_at_rest_can_read_it(void **state) {
     assert_int_equal(chmod(folder, 0555), 0);
     assert_true(can_nobody_read("it was left with a log"));
     assert_int_equal(chmod(folder, 0755), 0);
+}
+
+static void assert_says(const char *file, bool is_to_write, const char *why) {
+    struct store store;
+    struct error error = {.what = ""};
+    assert_false(is_to_write ? store_open(&store, file, &error)
+                             : store_open_to_read(&store, file, &error));
+    assert_non_null(strstr(error.what, why));
+}
+
+static void what_cannot_be_opened_says_why(void **state) {
+    (void)state;
+    char folder[RECORD_FILE_SIZE];
+    char deeper[2 * RECORD_FILE_SIZE];
+    snprintf(folder, sizeof folder, "%s", path);
+    *strrchr(folder, '/') = '\0';
+    snprintf(deeper, sizeof deeper, "%s/nowhere/record.db", folder);
+    assert_says(path, false, "No such file");
+    assert_says(folder, false, "Is a directory");
+    assert_says(deeper, true, "cannot be made in its folder: No such file");
+    FILE *empty = fopen(path, "w");
+    assert_non_null(empty);
+    fclose(empty);
+    assert_says(path, false, "there is no record in it");
 }
 
 static void fill(struct store *store, int rows, int bytes) {
@@ -206,6 +230,7 @@ int main(void) {
                                         make_file, forget_file),
         cmocka_unit_test_setup_teardown(who_may_not_write_beside_a_file_at_rest_can_read_it,
                                         make_file, forget_file),
+        cmocka_unit_test_setup_teardown(what_cannot_be_opened_says_why, make_file, forget_file),
         cmocka_unit_test_setup_teardown(what_is_too_old_goes_with_its_run, make_file, forget_file),
         cmocka_unit_test_setup_teardown(what_is_too_large_loses_its_oldest_steps_first, make_file,
                                         forget_file),
