@@ -3,6 +3,7 @@
 #include <ctype.h>
 #include <errno.h>
 #include <string.h>
+#include <unistd.h>
 
 enum { NAME_SIZE = 64, PATH_SIZE = 512 };
 
@@ -20,6 +21,7 @@ bool plot_file_write(const char *folder, const char *bridge, const char *what, p
                      const void *context, struct error *error) {
     char path[PATH_SIZE];
     name_file(folder, bridge, what, path);
+    errno = 0;
     FILE *file = fopen(path, "w");
     if (file == NULL) {
         return error_set(error, path, "%.120s: %s", path, strerror(errno));
@@ -27,5 +29,11 @@ bool plot_file_write(const char *folder, const char *bridge, const char *what, p
     bool is_drawn = draw(file, context, error);
     bool is_written = ferror(file) == 0;
     is_written = fclose(file) == 0 && is_written;
-    return is_drawn && (is_written || error_set(error, path, "%.120s: not all was written", path));
+    if (!is_written) {
+        error_set(error, path, "%.120s: cannot be written whole: %s", path, strerror(errno));
+    }
+    if (!is_drawn || !is_written) {
+        unlink(path); /* half a drawing is none */
+    }
+    return is_drawn && is_written;
 }

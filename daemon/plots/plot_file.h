@@ -11,7 +11,8 @@
 typedef bool plot_file_draw(FILE *out, const void *context, struct error *error);
 
 /* <folder>/<bridge>-<what>.svg, with all but letters and digits of the bridge's name as hyphens.
- * `folder` must exist; what is there is replaced. False, and `error` says what went wrong. */
+ * `folder` must exist; what is there is replaced. False, and `error` says what went
+ * wrong; then no file is left. */
 bool plot_file_write(const char *folder, const char *bridge, const char *what, plot_file_draw *draw,
                      const void *context, struct error *error);
 
