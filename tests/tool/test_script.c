@@ -28,6 +28,18 @@ static void refused(const char *const *files, const char *where, const char *wha
     }
 }
 
+static void an_editors_mark_is_passed_over(void **state) {
+    (void)state;
+    const char *files[] = {"a", "\xef\xbb\xbf# first\ninclude b\n", "b", "\xef\xbb\xbfsay hello\n",
+                           NULL};
+    struct script script;
+    struct error error;
+    assert_true(script_read(&script, files[0], read_fake, files, &error));
+    assert_int_equal(script.steps, 1);
+    assert_string_equal(script.step[0].text, "hello");
+    script_free(&script);
+}
+
 static void lines_become_steps_with_their_places(void **state) {
     (void)state;
     const char *files[] = {"s/a.script",
@@ -158,6 +170,7 @@ static void trials_change_nothing(void **state) {
 
 int main(void) {
     const struct CMUnitTest tests[] = {
+        cmocka_unit_test(an_editors_mark_is_passed_over),
         cmocka_unit_test(lines_become_steps_with_their_places),
         cmocka_unit_test(repeats_and_includes_are_written_out),
         cmocka_unit_test(mistakes_are_told_with_file_and_line),

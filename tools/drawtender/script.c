@@ -211,8 +211,11 @@ static bool read_file(struct reading *reading, const char *path, unsigned depth,
     if (text == NULL) {
         return error_set(error, "", "cannot read '%.100s': %.100s", path, inner.what);
     }
+    /* What editors may put before UTF-8 (RFC 3629, section 6). */
+    static const char mark[] = "\xef\xbb\xbf";
+    const char *lines = strncmp(text, mark, strlen(mark)) == 0 ? text + strlen(mark) : text;
     struct place place = {.file = keep(reading->script, path, strlen(path)), .depth = depth};
-    bool is_good = place.file != NULL ? take_lines(reading, &place, text, error)
+    bool is_good = place.file != NULL ? take_lines(reading, &place, lines, error)
                                       : error_set(error, "", "no memory left");
     free(text);
     return is_good;
