@@ -64,6 +64,7 @@ static void mistakes_are_told_with_their_line(void **state) {
         {"", "", "empty"},
         {HEAD "boat-wait,,,2 min\nboat-wait,,,3 min\n", "line 6", "stands in line 5 already"},
         {"what,when\n", "line 1", "no column 'when'"},
+        {"what;name;at\n", "line 1", "parted by semicolons: wanted commas"},
         {"what,takes,what\n", "line 1", "twice"},
         {"what,name\n", "line 1", "wanted columns"},
         {HEAD "ferry,x,1:00,1s\n", "line 5", "'ferry' is none of"},

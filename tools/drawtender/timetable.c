@@ -39,6 +39,12 @@ static bool read_head(struct reading *reading, struct error *error) {
         while (found < COLUMNS && strcmp(reading->csv.field[i], column_names[found]) != 0) {
             found++;
         }
+        if (found == COLUMNS && strpbrk(reading->csv.field[i], ";\t") != NULL) {
+            return error_set(error, "",
+                             "the columns are parted by %s: wanted commas; a spreadsheet asks for "
+                             "the separator when it writes CSV",
+                             strchr(reading->csv.field[i], ';') != NULL ? "semicolons" : "tabs");
+        }
         if (found == COLUMNS) {
             return error_set(error, "",
                              "no column '%.40s': there are what, name, at, takes, track, "
