@@ -17,8 +17,14 @@ char *file_text_read(const char *path, struct error *error) {
     }
     char *text = malloc(FILE_TEXT_MAX + 1);
     size_t length = text != NULL ? fread(text, 1, FILE_TEXT_MAX + 1, file) : 0;
-    bool is_sound = text != NULL && !ferror(file) && length <= FILE_TEXT_MAX;
+    int fault = ferror(file) ? errno : 0;
+    bool is_sound = text != NULL && fault == 0 && length <= FILE_TEXT_MAX;
     fclose(file);
+    if (fault != 0) { /* a directory, say */
+        error_set(error, path, "%s", strerror(fault));
+        free(text);
+        return NULL;
+    }
     if (!is_sound || memchr(text, '\0', length) != NULL) {
         error_set(error, path, "not a text of at most %d bytes", FILE_TEXT_MAX);
         free(text);
