@@ -105,7 +105,8 @@ static bool read_whole(const char *word, long least, long most, long *number) {
     return true;
 }
 
-static enum options_verdict read_one(int option, struct options *options, FILE *out, FILE *err) {
+static enum options_verdict read_one(int option, char **arguments, struct options *options,
+                                     FILE *out, FILE *err) {
     switch (option) {
     case OPTION_CONFIG:
         options->config = optarg;
@@ -150,7 +151,9 @@ static enum options_verdict read_one(int option, struct options *options, FILE *
         fputs(options_cautions, out);
         return OPTIONS_DONE;
     }
-    return OPTIONS_WRONG; /* getopt_long() has said it */
+    const char *found = arguments[optind - 1];
+    return option == ':' ? wrong(err, "this option wants a value", found)
+                         : wrong(err, "no such option, or not with a value", found);
 }
 
 enum options_verdict options_read(int count, char **arguments, struct options *options, FILE *out,
@@ -159,9 +162,10 @@ enum options_verdict options_read(int count, char **arguments, struct options *o
     enum options_verdict verdict = OPTIONS_RUN;
     int option;
     optind = 1;
+    opterr = 0; /* its words would have the program's whole path, and no way to the help */
     while (verdict == OPTIONS_RUN &&
-           (option = getopt_long(count, arguments, "", long_options, NULL)) != -1) {
-        verdict = read_one(option, options, out, err);
+           (option = getopt_long(count, arguments, ":", long_options, NULL)) != -1) {
+        verdict = read_one(option, arguments, options, out, err);
     }
     if (verdict == OPTIONS_RUN && optind < count) {
         return wrong(err, "drawtenderd takes options only", arguments[optind]);

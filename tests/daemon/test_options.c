@@ -34,7 +34,16 @@ static void exit_statuses_tell_what_was_wrong(void **state) {
         {{"--dry-run"}, EX_CONFIG, "", "cannot run dry"}, /* a simulation has nothing to spare */
         {{"--watchdog", "/nowhere", "--port", "0"}, EX_IOERR, "", "/nowhere"},
         {{"--realtime", "100"}, EX_USAGE, "", "1 to 99"},
-        {{"--frobnicate"}, EX_USAGE, "", "frobnicate"},
+        {{"--frobnicate"},
+         EX_USAGE,
+         "",
+         "drawtenderd: no such option, or not with a value: "
+         "'--frobnicate'; see drawtenderd --help"},
+        {{"--check", "--config"},
+         EX_USAGE,
+         "",
+         "drawtenderd: this option wants a value: '--config'"},
+        {{"--check=yes"}, EX_USAGE, "", "not with a value: '--check=yes'"},
         {{"--pace", "0"}, EX_USAGE, "", "1 to 1000"},
         {{"--pace", "2x"}, EX_USAGE, "", "1 to 1000"},
         {{"--port", "65536"}, EX_USAGE, "", "0 to 65535"},
