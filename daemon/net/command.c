@@ -125,7 +125,7 @@ enum srcp_code command_ask(const struct command *command, const struct bridge_re
     case ANSWER_GRANTED:
     case ANSWER_ALREADY:
         return SRCP_DONE;
-    case ANSWER_NO_SUCH: /* a bridge lifted by hand is never raised */
+    case ANSWER_NO_SUCH: /* a bridge lifted by hand is never jogged */
         return SRCP_FORBIDDEN;
     case ANSWER_FAULT:
     case ANSWER_UNPROVED:
