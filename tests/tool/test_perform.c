@@ -184,6 +184,22 @@ static void an_interrupt_holds_the_span(void **state) {
     end_while_moving(state, SIGINT, OUTCOME_INTERRUPTED);
 }
 
+static void an_interrupted_pause_is_named(void **state) {
+    struct daemon_run *daemon = *state;
+    struct tool_dialogue dialogue;
+    char path[64];
+    char words[128];
+    write_script(path, "INIT 0 TIME 1 1\nSET 0 TIME 1 1 0 0\npause 100 h\n");
+    snprintf(words, sizeof words, "perform %s", path);
+    tool_dialogue_begin(&dialogue, words, daemon->port);
+    tool_dialogue_expect(&dialogue, "[3/3]");
+    kill(dialogue.pid, SIGINT);
+    tool_dialogue_expect(&dialogue, ":3: 'pause': interrupted");
+    assert_int_equal(tool_dialogue_end(&dialogue), OUTCOME_INTERRUPTED);
+    unlink(path);
+    check(state, "", "TERM 0 TIME\n", OUTCOME_DONE, "", "");
+}
+
 static void a_request_to_end_holds_the_span(void **state) {
     end_while_moving(state, SIGTERM, OUTCOME_INTERRUPTED);
 }
@@ -223,6 +239,7 @@ int main(void) {
         WITH_DAEMON(it_goes_on_where_the_script_says_so),
         WITH_DAEMON(a_script_with_a_mistake_sends_nothing),
         WITH_DAEMON(an_interrupt_holds_the_span),
+        WITH_DAEMON(an_interrupted_pause_is_named),
         WITH_DAEMON(a_request_to_end_holds_the_span),
         WITH_DAEMON(a_terminal_that_goes_holds_the_span),
         WITH_DAEMON(a_tool_that_is_killed_holds_the_span),

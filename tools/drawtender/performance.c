@@ -139,6 +139,11 @@ static enum talk_event ask(struct performance *performance, const char *line,
     return event == TALK_ANSWER ? talk_receive(command, deadline, reply) : event;
 }
 
+/* A pause has no text of the protocol. */
+static const char *text_of(const struct script_step *step) {
+    return step->kind == SCRIPT_PAUSE ? "pause" : step->text;
+}
+
 /* Fills the error: file and line, what was sent, what came. */
 static enum outcome complain(struct performance *performance, const struct script_step *step,
                              const char *came) {
@@ -147,7 +152,7 @@ static enum outcome complain(struct performance *performance, const struct scrip
         error_set(error, "", "%.70s:%u: expected: %.60s; '%.50s': %.70s", step->file, step->number,
                   step->label, step->text, came);
     } else {
-        error_set(error, "", "%.70s:%u: '%.80s': %.90s", step->file, step->number, step->text,
+        error_set(error, "", "%.70s:%u: '%.80s': %.90s", step->file, step->number, text_of(step),
                   came);
     }
     return OUTCOME_REFUSED;
@@ -251,9 +256,9 @@ static void show_step(struct performance *performance, size_t index) {
         fflush(tool->streams.out);
         return;
     }
-    const char *words = step->kind == SCRIPT_PAUSE ? "pause" : step->text;
     fprintf(tool->streams.err, "[%zu/%zu] %s:%u %s%s%s\n", index + 1, performance->script->steps,
-            step->file, step->number, words, step->label[0] != '\0' ? ": " : "", step->label);
+            step->file, step->number, text_of(step), step->label[0] != '\0' ? ": " : "",
+            step->label);
     fflush(tool->streams.err);
 }
 
