@@ -180,7 +180,8 @@ static void drop(struct link *link, const char *why) {
     enum log_level level = link->phase == LINK_RUNS ? LOG_WARNING
                            : is_news                ? LOG_NOTICE
                                                     : LOG_DEBUG;
-    log_line(level, "link %s: %s; again in %.1f s", link->setup.name, why, link->pause_us / 1e6);
+    log_line(level, "link %s to %s port %u: %s; again in %.1f s", link->setup.name,
+             link->setup.host, link->setup.port, why, link->pause_us / 1e6);
     switch_all_off(link, 0);
     free_sessions(link);
     link->lost = NULL;

@@ -2,6 +2,7 @@
 
 #include "protocol/line.h"
 
+#include <errno.h>
 #include <event2/buffer.h>
 #include <event2/bufferevent.h>
 #include <event2/event.h>
@@ -122,7 +123,12 @@ static void on_read(struct bufferevent *buffer, void *context) {
     session->host.woke(session->host.context);
 }
 
+static const char *why_unreached(int fault) {
+    return fault == ECONNREFUSED ? "no server listens there" : "cannot be reached";
+}
+
 static void on_event(struct bufferevent *buffer, short what, void *context) {
+    int fault = errno; /* of the system call that brought this about */
     (void)buffer;
     struct link_session *session = context;
     if ((what & BEV_EVENT_CONNECTED) != 0) {
@@ -133,7 +139,7 @@ static void on_event(struct bufferevent *buffer, short what, void *context) {
         return;
     }
     lose(session, (what & BEV_EVENT_EOF) != 0     ? "closed the connection"
-                  : session->step == STEP_WELCOME ? "cannot be reached"
+                  : session->step == STEP_WELCOME ? why_unreached(fault)
                                                   : "the connection broke");
     session->host.woke(session->host.context);
 }
@@ -180,7 +186,7 @@ struct link_session *link_session_new(struct event_base *base, const char *addre
         bufferevent_setcb(session->buffer, on_read, NULL, on_event, session);
         bufferevent_enable(session->buffer, EV_READ | EV_WRITE);
         if (bufferevent_socket_connect(session->buffer, to->ai_addr, (int)to->ai_addrlen) != 0) {
-            lose(session, "cannot be reached");
+            lose(session, why_unreached(errno));
         }
     }
     freeaddrinfo(to);

@@ -147,6 +147,17 @@ static void s7_orderly_end_leaves_the_yard_safe(void **state) {
     assert_yard_is_safe(stage);
 }
 
+static void where_no_server_listens_the_log_says_so(void **state) {
+    struct daemon_pair *stage = *state;
+    char words[80];
+    snprintf(words, sizeof words, "to 127.0.0.1 port %u: no server listens there; again in",
+             stage->yard.port);
+    daemon_pair_end_yard(stage, SIGTERM);
+    while (strstr(stage->bridge.tail, words) == NULL) {
+        assert_true(daemon_read_log(&stage->bridge));
+    }
+}
+
 /* What the documentation says a link cannot do. */
 static void killed_daemon_leaves_the_yard_as_it_was_but_unlocked(void **state) {
     struct daemon_pair *stage = *state;
@@ -170,6 +181,7 @@ int main(void) {
         STAGED(s7_daemon_that_dies_is_a_lost_device_until_it_is_back),
         STAGED(s7_daemon_that_hangs_stops_the_lift),
         STAGED(s7_orderly_end_leaves_the_yard_safe),
+        STAGED(where_no_server_listens_the_log_says_so),
         STAGED(killed_daemon_leaves_the_yard_as_it_was_but_unlocked),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -65,7 +65,7 @@ bool daemon_read_log(struct daemon_run *run) {
         filled -= dropped;
     }
     if (!wait_readable(run->log)) {
-        fail_msg("the daemon logged nothing for a minute; so far:\n%s", run->tail);
+        fail_msg("the daemon logged nothing for minutes; so far:\n%s", run->tail);
     }
     ssize_t got = read(run->log, run->tail + filled, sizeof run->tail - 1 - filled);
     if (got <= 0) {

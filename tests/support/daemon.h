@@ -59,7 +59,7 @@ bool daemon_enter(struct daemon_session *session, const char *mode);
 /* Sends bytes as they are. */
 void daemon_send(struct daemon_session *session, const char *bytes, size_t length);
 
-/* Reads one line into session->line; false: the daemon closed. Fails the test after a minute
+/* Reads one line into session->line; false: the daemon closed. Fails the test after minutes
  * without one. */
 bool daemon_read(struct daemon_session *session);
 
