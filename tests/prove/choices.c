@@ -163,9 +163,31 @@ static bool has_power_proof(const struct track_setup *track) {
            track->end[1].has_stop_power_proof;
 }
 
-/* Where it is not asked it could still start approach locking, as a lost device does. */
-static bool is_signal_asked(const struct offers *o) {
-    return !is_in(o, IN_UNPROVED | IN_FAULT);
+static bool is_locking(const struct node *node, unsigned track, unsigned end) {
+    return node->state.track[track].end[end].approach_lock_us > 0 ||
+           node->judge.lock_left_us[track][end] > 0;
+}
+
+/* Where approach locking runs already, its time goes on instead of starting anew. */
+bool choices_could_lock_anew(const struct bridge_setup *setup, const struct node *node,
+                             unsigned track, unsigned end) {
+    return setup->track[track].end[end].has_signal_proof &&
+           !node->state.track[track].end[end].shows_proceed && !is_locking(node, track, end);
+}
+
+/* All proved; or one that is not, with nobody in its face; or with trains in the faces of some.
+ * Where it is not asked they could still start approach locking, as a lost device does. */
+static unsigned signal_proofs(const struct offers *o) {
+    unsigned could_lock = 0;
+    if (!has_signal_proof(o->setup) || is_in(o, IN_UNPROVED | IN_FAULT)) {
+        return 1;
+    }
+    for (unsigned t = 0; t < o->setup->tracks; t++) {
+        for (unsigned e = 0; e < TRACK_ENDS; e++) {
+            could_lock += choices_could_lock_anew(o->setup, o->node, t, e) ? 1 : 0;
+        }
+    }
+    return 1 + (1u << could_lock);
 }
 
 /* The proofs of signals and power are asked for in three ways only: are all signals proved at stop,
@@ -183,7 +205,7 @@ static void offer_proofs(const struct offers *o) {
     }
     bool is_dead_asked = has_unpowered_proof && is_in(o, NEAR_DRIVEN | 1 << PHASE_CUTTING);
     offer(o, CHOICE_DEAD, is_dead_asked ? 2 : 1, 0, 0);
-    offer(o, CHOICE_SIGNAL_PROOF, has_signal_proof(o->setup) && is_signal_asked(o) ? 2 : 1, 0, 0);
+    offer(o, CHOICE_SIGNAL_PROOF, signal_proofs(o), 0, 0);
 }
 
 bool choices_could_clear(const struct node *node, unsigned track, unsigned end) {
@@ -210,17 +232,12 @@ static bool is_still_clearing(const struct watch *clear) {
 static void offer_end(const struct offers *o, unsigned t, unsigned e) {
     const struct track_end_setup *has = &o->setup->track[t].end[e];
     const struct track_end_state *end = &o->node->state.track[t].end[e];
-    bool is_locking = end->approach_lock_us > 0 || o->node->judge.lock_left_us[t][e] > 0;
     /* The approach matters to a signal that shows proceed, or could. */
     bool is_approach_asked =
         has->has_approach_detector && (end->shows_proceed || (o->product->part == PART_CLEARING &&
                                                               choices_could_clear(o->node, t, e)));
-    /* Where approach locking runs already, its time goes on instead of starting anew. */
-    bool can_lock_anew =
-        has->has_signal_proof && is_signal_asked(o) && !end->shows_proceed && !is_locking;
     unsigned stop_readings = is_still_clearing(&end->stop_clear) ? 3 : 2;
-    offer(o, CHOICE_APPROACH_LOCK, is_locking ? 2 : 1, t, e);
-    offer(o, CHOICE_UNPROVED_FACE, can_lock_anew ? 2 : 1, t, e);
+    offer(o, CHOICE_APPROACH_LOCK, is_locking(o->node, t, e) ? 2 : 1, t, e);
     offer(o, CHOICE_APPROACH, is_approach_asked ? 2 : 1, t, e);
     offer(o, CHOICE_STOP_SECTION, has->has_stop_detector ? stop_readings : 1, t, e);
 }

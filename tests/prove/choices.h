@@ -46,7 +46,6 @@ enum what {
     CHOICE_POWER_LEFT,
     CHOICE_APPROACH,
     CHOICE_APPROACH_LOCK,
-    CHOICE_UNPROVED_FACE, /* a train in the face of a signal that is not proved at stop */
     CHOICE_STOP_SECTION,
     CHOICE_SPAN_SECTION,
     CHOICE_PHASE_LIMIT,
@@ -89,5 +88,9 @@ void choices_offer(const struct scene *scene, const struct node *node, enum part
 
 /* Whether that end's home signal can show proceed after a step of PART_CLEARING. */
 bool choices_could_clear(const struct node *node, unsigned track, unsigned end);
+
+/* Whether a train in the face of that end's signal, not proved at stop, starts approach locking. */
+bool choices_could_lock_anew(const struct bridge_setup *setup, const struct node *node,
+                             unsigned track, unsigned end);
 
 #endif

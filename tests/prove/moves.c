@@ -56,12 +56,28 @@ static void read_approach(struct move *move, const struct choice *choice, unsign
     move->ends.approach_clear[choice->track][choice->end] = value == 1;
 }
 
-/* Nobody comes meanwhile; that somebody does is a choice of its own. */
+/* One, and nobody comes meanwhile. */
 static void unprove_signal(const struct bridge_setup *setup, struct move *move) {
     show_signal_unproved(setup, &move->inputs);
     for (unsigned t = 0; t < setup->tracks; t++) {
         for (unsigned e = 0; e < TRACK_ENDS; e++) {
             move->ends.approach_clear[t][e] = true;
+        }
+    }
+}
+
+/* A bit for each that could start approach locking anew. */
+static void unprove_before_trains(const struct moves *moves, struct move *move, unsigned faces) {
+    const struct bridge_setup *setup = &moves->scene->setup;
+    for (unsigned t = 0; t < setup->tracks; t++) {
+        for (unsigned e = 0; e < TRACK_ENDS; e++) {
+            if (choices_could_lock_anew(setup, &moves->node, t, e)) {
+                if ((faces & 1u) != 0) {
+                    move->inputs.track[t].end[e].signal_at_stop = LEVEL_OFF;
+                    move->inputs.track[t].end[e].approach_clear = LEVEL_OFF;
+                }
+                faces >>= 1;
+            }
         }
     }
 }
@@ -74,7 +90,11 @@ static void take(const struct moves *moves, struct move *move, const struct choi
     unsigned e = choice->end;
     switch (choice->what) {
     case CHOICE_SIGNAL_PROOF:
-        unprove_signal(setup, move);
+        if (value == 1) {
+            unprove_signal(setup, move);
+        } else {
+            unprove_before_trains(moves, move, value - 1);
+        }
         break;
     case CHOICE_DEAD:
         show_dead_unproved(moves->scene, &moves->node, &move->inputs);
@@ -87,10 +107,6 @@ static void take(const struct moves *moves, struct move *move, const struct choi
         break;
     case CHOICE_APPROACH_LOCK:
         end_approach_lock(moves->scene, move, t, e);
-        break;
-    case CHOICE_UNPROVED_FACE:
-        move->inputs.track[t].end[e].signal_at_stop = LEVEL_OFF;
-        move->inputs.track[t].end[e].approach_clear = LEVEL_OFF;
         break;
     case CHOICE_STOP_SECTION:
         move->inputs.track[t].end[e].stop_clear = read_section(&move->ends.stop_clear[t][e], value);
