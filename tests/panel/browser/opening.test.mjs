@@ -14,7 +14,7 @@ let daemon;
 before(async () => {
     browser = await startBrowser();
     const bridge = bridgeOf("Kettle Narrows");
-    bridge.simulation.trains[0]["starts after"] = "2 s";
+    bridge.simulation.trains[0]["starts after"] = "15 s"; // by then the slowest machine has the page open
     bridge.simulation.trains[0]["returns after"] = "0 s";
     daemon = await startDaemon({ bridges: [bridge] });
 });
