@@ -129,6 +129,17 @@ static void without_position_the_estimate_slows_the_span_before_its_ends(void **
     assert_near(fastest_frac_s, setup.motion.full_speed_frac_s, 1e-9);
 }
 
+/* Asked to lower, it goes down no faster than it creeps, to lined. */
+static void assert_creeps_down(struct puppet *p) {
+    assert_int_equal(puppet_ask(p, REQUEST_LOWER, 0), ANSWER_GRANTED);
+    assert_true(puppet_run_to(p, PHASE_LOWERING, OPENING_US));
+    for (unsigned steps = 0; p->state.phase == PHASE_LOWERING && steps < 6000; steps++) {
+        assert_true(p->state.motion.speed_frac_s <= p->setup.motion.creep_speed_frac_s);
+        puppet_ask(p, REQUEST_NONE, 10000);
+    }
+    assert_true(puppet_run_to(p, PHASE_LINED, OPENING_US));
+}
+
 static void found_mid_travel_without_position_the_span_creeps_down(void **state) {
     (void)state;
     struct bridge_setup setup = puppet_setup();
@@ -139,13 +150,7 @@ static void found_mid_travel_without_position_the_span_creeps_down(void **state)
     p.lock_frac = 0;
     puppet_run_for(&p, 20 * SECOND_US);
     assert_int_equal(p.state.phase, PHASE_HELD);
-    assert_int_equal(puppet_ask(&p, REQUEST_LOWER, 0), ANSWER_GRANTED);
-    assert_true(puppet_run_to(&p, PHASE_LOWERING, OPENING_US));
-    while (p.state.phase == PHASE_LOWERING) {
-        assert_true(p.state.motion.speed_frac_s <= setup.motion.creep_speed_frac_s);
-        puppet_ask(&p, REQUEST_NONE, 10000);
-    }
-    assert_true(puppet_run_to(&p, PHASE_LINED, OPENING_US));
+    assert_creeps_down(&p);
 }
 
 /* The estimate says 0.6 or more; somebody has turned the span almost down to mend it. */
@@ -166,13 +171,7 @@ static void moved_by_hand_while_a_fault_stood_the_span_creeps_until_a_contact_te
     assert_int_equal(puppet_ask(&p, REQUEST_ACKNOWLEDGE, 10000), ANSWER_GRANTED);
     assert_false(bridge_is_position_known(&setup, &p.state));
     puppet_run_for(&p, 2 * SECOND_US);
-    assert_int_equal(puppet_ask(&p, REQUEST_LOWER, 0), ANSWER_GRANTED);
-    assert_true(puppet_run_to(&p, PHASE_LOWERING, OPENING_US));
-    for (unsigned steps = 0; p.state.phase == PHASE_LOWERING && steps < 6000; steps++) {
-        assert_true(p.state.motion.speed_frac_s <= setup.motion.creep_speed_frac_s);
-        puppet_ask(&p, REQUEST_NONE, 10000);
-    }
-    assert_true(puppet_run_to(&p, PHASE_LINED, OPENING_US));
+    assert_creeps_down(&p);
     assert_true(bridge_is_position_known(&setup, &p.state));
 }
 
