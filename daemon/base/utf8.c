@@ -25,14 +25,6 @@ size_t utf8_length(const char *text, size_t left) {
     return is_overlong || is_surrogate || is_beyond ? 0 : size;
 }
 
-size_t utf8_count(const char *text) {
-    size_t count = 0;
-    for (; *text != '\0'; text++) {
-        count += ((unsigned char)*text & 0xc0) != 0x80; /* the first byte of a character */
-    }
-    return count;
-}
-
 /* C0, DEL, and C1, whose characters are 0xc2 and one byte. */
 static bool is_control(const char *text, size_t size) {
     const unsigned char *byte = (const unsigned char *)text;

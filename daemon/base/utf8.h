@@ -7,9 +7,6 @@
 /* Bytes of the character at `text`, of which `left` bytes are there, 1 or more; 0: it is none. */
 size_t utf8_length(const char *text, size_t left);
 
-/* Characters in a text that is UTF-8. */
-size_t utf8_count(const char *text);
-
 /* Puts a '?' in place of every byte that belongs to no character or to a control character: for
  * text that others wrote. */
 void utf8_clean(char *text);

@@ -56,17 +56,10 @@ static void what_is_no_text_is_a_question_mark(void **state) {
     }
 }
 
-static void characters_are_counted(void **state) {
-    (void)state;
-    assert_int_equal(utf8_count(""), 0);
-    assert_int_equal(utf8_count("Ros\xc3\xa9 \xe2\x82\xac"), 6);
-}
-
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(a_character_has_its_length_and_anything_else_none),
         cmocka_unit_test(what_is_no_text_is_a_question_mark),
-        cmocka_unit_test(characters_are_counted),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
