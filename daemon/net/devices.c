@@ -1,5 +1,6 @@
 #include "net/devices.h"
 
+#include "base/word.h"
 #include "core/bridge.h"
 
 #include <stdio.h>
@@ -335,21 +336,12 @@ enum device_group device_group(const struct device *device) {
     return device->kind->group;
 }
 
-/* A name from the configuration as one word of the protocol. */
-static void word_of(const char *name, char word[NET_NAME_SIZE]) {
-    size_t length = 0;
-    for (; name[length] != '\0' && length < NET_NAME_SIZE - 1; length++) {
-        word[length] = name[length] == ' ' ? '-' : name[length];
-    }
-    word[length] = '\0';
-}
-
 void device_label(const struct device *device, const struct net_bridge_setup *bridge,
                   char label[DEVICE_LABEL_SIZE]) {
     char track[NET_NAME_SIZE];
     char end[NET_NAME_SIZE];
-    word_of(bridge->track_name[device->track], track);
-    word_of(bridge->end_name[device->track][device->end], end);
+    word_of_name(bridge->track_name[device->track], track, sizeof track);
+    word_of_name(bridge->end_name[device->track][device->end], end, sizeof end);
     switch (device->kind->place) {
     case PLACE_BRIDGE:
         snprintf(label, DEVICE_LABEL_SIZE, "%s", device->kind->label);

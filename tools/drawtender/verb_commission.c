@@ -1,4 +1,5 @@
 /* verb_commission.c: guides through setting up a real bridge. */
+#include "base/word.h"
 #include "tools/drawtender/commission.h"
 #include "tools/drawtender/file_text.h"
 #include "tools/drawtender/interrupt.h"
@@ -55,16 +56,6 @@ static enum outcome read_file(struct commission *commission) {
     return OUTCOME_DONE;
 }
 
-/* As the server puts it in a label: one word of printable ASCII. */
-static void put_word(const char *name, char word[NET_NAME_SIZE]) {
-    size_t length = 0;
-    for (; name[length] != '\0' && length < NET_NAME_SIZE - 1; length++) {
-        char c = name[length] == ' ' ? '-' : name[length];
-        word[length] = (char)(c > ' ' && c <= '~' ? c : '?');
-    }
-    word[length] = '\0';
-}
-
 /* The home signal of an end as the file has it, if it has an address, is the server's. */
 static bool is_signal_there(const struct picture *picture, const struct net_bridge_setup *net,
                             unsigned track, unsigned end) {
@@ -74,8 +65,8 @@ static bool is_signal_there(const struct picture *picture, const struct net_brid
     if (address == 0 || !net->setup.track[track].end[end].is_used) {
         return true;
     }
-    put_word(net->track_name[track], names[0]);
-    put_word(net->end_name[track][end], names[1]);
+    word_of_name(net->track_name[track], names[0], sizeof names[0]);
+    word_of_name(net->end_name[track][end], names[1], sizeof names[1]);
     snprintf(label, sizeof label, "signal %s %s", names[0], names[1]);
     const struct picture_device *device = picture_find(picture, SRCP_GA, (int32_t)address);
     return device != NULL && strcmp(device->label, label) == 0;
