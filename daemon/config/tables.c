@@ -428,7 +428,8 @@ static const struct field motion_fields[] = {
     QUANTITY("push time", written_motion, push_s, "how long it pushes", QUANTITY_TIME, "0 s", "5 s",
              DEFAULT("500 ms")),
     TRAVEL("tolerance", written_motion, tolerance,
-           "how far contacts and measured position may differ", OTHERWISE("2 % of the travel")),
+           "how far contacts and measured position may differ, less than half the travel",
+           OTHERWISE("2 % of the travel")),
     TRAVEL("overtravel", written_motion, overtravel,
            "measured this far beyond either end is a fault", OTHERWISE("3 % of the travel")),
     TRAVEL("drift", written_motion, drift, "moved this far while at rest is a fault",
@@ -553,7 +554,7 @@ static const struct field end_fields[] = {
     QUANTITY(
         "approach lock", written_end, approach_lock_s,
         "how long a signal put to stop before a train still holds the bridge, unless the "
-        "train is seen to stand",
+        "train is seen to stand; at most the clearing limit",
         QUANTITY_TIME, "100 ms", "30 min",
         OTHERWISE("the worst train's time to stop, or to run the approach length at its speed if "
                   "that is longer, and 2 s; 15 s if there are no \"trains\"")),
