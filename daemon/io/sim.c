@@ -328,7 +328,7 @@ static double sense_current(const struct sim *sim) {
 
 /* A hand at the contact itself; then what its wires make of it. */
 static void work_by_hand(const struct sim *sim, struct bridge_inputs *inputs) {
-    for (unsigned i = 0; i < LINES_LEVELS; i++) {
+    for (unsigned i = 0; sim_faults_reach(sim->hand_made | sim->hand_open, i); i++) {
         if ((sim->hand_made >> i & 1) != 0) {
             *lines_level(inputs, i) = LEVEL_ON;
         } else if ((sim->hand_open >> i & 1) != 0) {
@@ -343,7 +343,7 @@ static void miswire(const struct sim_faults *faults, struct bridge_inputs *input
         inputs->seated = inputs->open;
         inputs->open = seated;
     }
-    for (unsigned i = 0; i < LINES_LEVELS; i++) {
+    for (unsigned i = 0; sim_faults_reach(faults->on[SIM_CONTACT_INVERTED], i); i++) {
         if (sim_faults_is_on(faults, SIM_CONTACT_INVERTED, i)) {
             enum level *one = lines_level(inputs, i);
             *one = level(*one != LEVEL_ON);
@@ -354,7 +354,10 @@ static void miswire(const struct sim_faults *faults, struct bridge_inputs *input
 /* A contact fault hides what is really there. */
 static void overlay_faults(const struct sim *sim, struct bridge_inputs *inputs) {
     const struct sim_faults *faults = &sim->faults;
-    for (unsigned i = 0; i < LINES_LEVELS; i++) {
+    uint64_t any = faults->on[SIM_CONTACT_MADE] | faults->on[SIM_CONTACT_OPEN] |
+                   faults->on[SIM_CONTACT_BROKEN] | faults->on[SIM_CONTACT_FLAPPING] |
+                   faults->on[SIM_CONTACT_LATE];
+    for (unsigned i = 0; sim_faults_reach(any, i); i++) {
         if (sim_faults_is_on(faults, SIM_CONTACT_MADE, i)) {
             *lines_level(inputs, i) = LEVEL_ON;
         } else if (sim_faults_is_on(faults, SIM_CONTACT_OPEN, i)) {

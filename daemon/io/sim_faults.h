@@ -56,6 +56,12 @@ unsigned sim_faults_signal(unsigned track, unsigned end);
 unsigned sim_faults_stop_section(unsigned track, unsigned end);
 unsigned sim_faults_span_section(unsigned track);
 
+/* Whether a bit from this one on is set in such a set: a step of the world looks into many that are
+ * empty. */
+static inline bool sim_faults_reach(uint64_t set, unsigned which) {
+    return which < 64 && set >> which != 0;
+}
+
 bool sim_faults_is_on(const struct sim_faults *faults, enum sim_fault fault, unsigned which);
 
 /* Reads "NAME [VALUE]" and switches that fault on or off. On an error `faults` is unchanged and

@@ -17,7 +17,7 @@ static void follow(struct sim_late *late, unsigned input, bool was_late, enum le
 
 void sim_late_follow(struct sim_late *late, const struct sim_faults *faults,
                      struct bridge_inputs *inputs, uint64_t now_us) {
-    for (unsigned i = 0; i < LINES_LEVELS; i++) {
+    for (unsigned i = 0; sim_faults_reach(faults->on[SIM_CONTACT_LATE], i); i++) {
         if (sim_faults_is_on(faults, SIM_CONTACT_LATE, i)) {
             follow(late, i, (late->was_late >> i & 1) != 0, *lines_level(inputs, i), now_us);
         }
@@ -27,7 +27,7 @@ void sim_late_follow(struct sim_late *late, const struct sim_faults *faults,
 
 uint64_t sim_late_due_us(const struct sim_late *late) {
     uint64_t due_us = UINT64_MAX;
-    for (unsigned i = 0; i < LINES_LEVELS; i++) {
+    for (unsigned i = 0; sim_faults_reach(late->was_late, i); i++) {
         bool is_under_way = (late->was_late >> i & 1) != 0 && late->shown[i] != late->seen[i];
         if (is_under_way && late->shows_at_us[i] < due_us) {
             due_us = late->shows_at_us[i];
