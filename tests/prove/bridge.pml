@@ -1,6 +1,6 @@
 /* bridge.pml: a bridge in a world that may do anything. Spin chooses, one after another, every move
  * that the compiled bridge_step() can be given, and keeps every state; the C side (spin_side.h)
- * takes the step and judges S1 to S6, S8 and S9. SCENE is the name of a bridge, in quotes. */
+ * takes the step and judges S1 to S6, S8 and S9. The environment has the bridge's name as SCENE. */
 
 c_decl {
 \#include "prove/spin_side.h"
@@ -16,7 +16,7 @@ int low;
 bool holds = true;
 
 active proctype bridge() {
-    c_code { spin_begin(SCENE); };
+    c_code { spin_begin(); };
     do
     :: atomic {
         c_code { now.moves = (int)spin_moves(); };

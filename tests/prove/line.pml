@@ -1,7 +1,7 @@
 /* line.pml: L1, in a world that obeys the bridge (loop.h). Each fair event is a process of its own,
  * so that weak fairness lets it happen in the end if it stays possible; trains that come, operators
- * and restarts are one more process that does what it likes, or nothing. SCENE is the name of a
- * bridge, in quotes. */
+ * and restarts are one more process that does what it likes, or nothing. The environment has the
+ * bridge's name as SCENE. */
 
 c_decl {
 \#include "prove/spin_side.h"
@@ -59,10 +59,10 @@ init {
     byte number;
     atomic {
         if
-        :: c_code { spin_loop_begin(SCENE, 0); }
-        :: c_code { spin_loop_begin(SCENE, 1); }
-        :: c_code { spin_loop_begin(SCENE, 2); }
-        :: c_code { spin_loop_begin(SCENE, 3); }
+        :: c_code { spin_loop_begin(0); }
+        :: c_code { spin_loop_begin(1); }
+        :: c_code { spin_loop_begin(2); }
+        :: c_code { spin_loop_begin(3); }
         fi;
         c_code {
             now.fair = spin_events_fair();

@@ -15,16 +15,17 @@ static struct moves moves;
 static struct packed moves_are_of;
 static bool has_moves;
 
-static void find_scene(const char *name) {
-    if (!scene_find(name, &scene)) {
-        fprintf(stderr, "no scene is called \"%s\"\n", name);
+static void find_scene(void) {
+    const char *name = getenv("SCENE");
+    if (name == NULL || !scene_find(name, &scene)) {
+        fprintf(stderr, "no scene is called \"%s\"\n", name == NULL ? "" : name);
         exit(EXIT_FAILURE);
     }
 }
 
-void spin_begin(const char *name) {
+void spin_begin(void) {
     struct node node;
-    find_scene(name);
+    find_scene();
     node_start(&scene, &node);
     spin_node = node_pack(&scene, &node);
 }
@@ -95,8 +96,8 @@ static void number_event(enum loop_event event) {
     }
 }
 
-void spin_loop_begin(const char *name, int place) {
-    find_scene(name);
+void spin_loop_begin(int place) {
+    find_scene();
     loop_start(&scene, (enum place)place, &spin_loop);
     numbers = fair_numbers = 0;
     for (enum loop_event event = 0; event < EVENTS; event++) {

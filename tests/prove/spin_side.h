@@ -12,8 +12,8 @@ extern struct packed spin_node;
 
 /* ---- bridge.pml: a world that may do anything */
 
-/* The start of the scene called `name`; ends the program if there is none. */
-void spin_begin(const char *name);
+/* The start of the scene that the environment has as SCENE; ends the program if there is none. */
+void spin_begin(void);
 
 /* How many moves the node has. */
 unsigned spin_moves(void);
@@ -27,8 +27,8 @@ int spin_take(unsigned index);
 /* The world, and the bridge in it, that Spin keeps. */
 extern struct loop spin_loop;
 
-/* The start of the scene called `name` with the span at one of the four places, 0..3. */
-void spin_loop_begin(const char *name, int place);
+/* The start of that scene with the span at one of the four places, 0..3. */
+void spin_loop_begin(int place);
 
 /* How many events are fair, and how many there are: 31 at most. */
 int spin_events_fair(void);
