@@ -153,9 +153,9 @@ void cycle_free(struct cycle *cycle) {
     free(cycle);
 }
 
-void cycle_start(struct cycle *cycle) {
+void cycle_start(struct cycle *cycle, const struct bridge_request *request) {
     cycle->stepped_us = clock_now_us(cycle->clock);
-    run(cycle, &no_request);
+    run(cycle, request);
 }
 
 void cycle_beat(struct cycle *cycle) {

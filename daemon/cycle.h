@@ -43,8 +43,8 @@ struct cycle *cycle_new(struct event_base *base, struct layout_clock *clock,
 /* Every output to its safe value, then the port is closed. NULL is taken. */
 void cycle_free(struct cycle *cycle);
 
-/* Runs the first cycle; from then on the cycle keeps itself going. */
-void cycle_start(struct cycle *cycle);
+/* Runs the first cycle, with this request; from then on the cycle keeps itself going. */
+void cycle_start(struct cycle *cycle, const struct bridge_request *request);
 
 /* One whole cycle without a request: a sign of life. */
 void cycle_beat(struct cycle *cycle);

@@ -377,6 +377,14 @@ static void open_record(struct daemon *daemon) {
     }
 }
 
+static void start_bridges(struct daemon *daemon) {
+    for (unsigned i = 0; i < daemon->config.net.bridges; i++) {
+        bool waits = daemon->config.bridge[i].waits_for_power;
+        const struct bridge_request first = {.kind = waits ? REQUEST_POWER_OFF : REQUEST_NONE};
+        cycle_start(daemon->cycle[i], &first);
+    }
+}
+
 static int open_all(struct daemon *daemon) {
     clock_start(&daemon->clock, daemon->options.pace);
     int status = open_loop(daemon);
@@ -390,9 +398,8 @@ static int open_all(struct daemon *daemon) {
     if (status == EX_OK) {
         status = open_panel(daemon);
     }
-    for (unsigned i = 0; status == EX_OK && i < daemon->config.net.bridges; i++) {
-        cycle_start(
-            daemon->cycle[i]); /* last: nothing moves or is powered if something is missing */
+    if (status == EX_OK) { /* last: nothing moves or is powered if something is missing */
+        start_bridges(daemon);
     }
     if (status == EX_OK) {
         status = open_alive(daemon);

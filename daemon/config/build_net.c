@@ -149,6 +149,7 @@ void build_net(struct build *build) {
     bool is_length = written->lift.travel.quantity == QUANTITY_LENGTH;
     memcpy(net->name, written->name, sizeof net->name);
     memcpy(build->bridge->output, written->output, sizeof build->bridge->output);
+    build->bridge->waits_for_power = written->waits_for_power;
     net->bus = written->bus == FIELD_NO_NUMBER ? build->index + 1 : written->bus;
     snprintf(net->travel_unit, sizeof net->travel_unit, "%s", is_length ? "mm" : "deg");
     net->travel = written->lift.travel.value * (is_length ? 1000 : 180 / PI);

@@ -23,8 +23,9 @@
 
 /* What net_bridge_setup of the same index does not say. */
 struct config_bridge {
-    char output[32]; /* name of the driver (port_find()) */
-    bool has_lift;   /* false: lifted by hand; lift, balance, drive, motor and supply are unset */
+    char output[32];      /* name of the driver (port_find()) */
+    bool waits_for_power; /* its first request is to be REQUEST_POWER_OFF */
+    bool has_lift; /* false: lifted by hand; lift, balance, drive, motor and supply are unset */
     struct lift lift;
     struct balance balance;
     struct drive drive;

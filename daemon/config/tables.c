@@ -1120,6 +1120,10 @@ static const struct field bridge_fields[] = {
         "driver that touches the world, or what of it no \"lines\" are given for; \"none\" if they "
         "are all there is",
         DEFAULT("simulated")),
+    FLAG("waits for power", written_bridge, waits_for_power,
+         "after every start track power and signals wait for a SET POWER ON, as after an emergency "
+         "stop; false: as soon as the bridge is lined they come by themselves",
+         "false"),
     LIST("links", written_bridge, links, "other servers on which devices of this bridge are",
          &link_object, 0, OTHERWISE("none")),
     LIST("lines", written_bridge, lines, "lines that devices on other servers serve", &line, 0,

@@ -579,6 +579,7 @@ struct written_bridge {
     char name[NET_NAME_SIZE];
     unsigned bus;
     char output[32];
+    bool waits_for_power;
     struct written_links links;
     struct written_lines lines;
     struct written_wired wired;

@@ -336,7 +336,7 @@ void edge_server_run(const struct edge_setup *place, int report, int start,
     event_priority_set(self.edge, 0);
     event_priority_set(self.recovery, 0);
     event_add(self.edge, NULL);
-    cycle_start(self.cycle);
+    cycle_start(self.cycle, &(struct bridge_request){.kind = REQUEST_NONE});
     recover(-1, 0, NULL);
     results->panel_port = panel_port(self.panel, 0);
     dprintf(report, "port %u\n", net_server_port(self.server, 0));

@@ -120,7 +120,7 @@ static void cycle_goes_on_without_memory_for_its_timer(void **state) {
     clock_start(&clock, 1);
     struct cycle *cycle = cycle_new(base, &clock, &cycle_setup, &listener, &error);
     assert_non_null(cycle);
-    cycle_start(cycle);
+    cycle_start(cycle, &(struct bridge_request){.kind = REQUEST_NONE});
     int ends[2];
     assert_int_equal(pipe(ends), 0);
     assert_int_equal(write(ends[1], "x", 1), 1);

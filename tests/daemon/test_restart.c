@@ -2,9 +2,11 @@
  * there. */
 #include "support/check.h"
 #include "support/daemon.h"
+#include "support/daemon_config.h"
 
 #include <signal.h>
 #include <sys/wait.h>
+#include <unistd.h>
 
 static const char lowered_bridge[] = SOURCE_DIR "/tests/daemon/quiet-bridge.json";
 static const char raised_bridge[] = SOURCE_DIR "/tests/daemon/raised-bridge.json";
@@ -74,11 +76,42 @@ static void orderly_stop_with_the_span_moving_ends_with_status_0(void **state) {
     }
 }
 
+static void expect_dead_and_lined(struct daemon_session *command) {
+    daemon_expect(command, "WAIT 1 FB 5 1 300", "100 INFO 1 FB 5 1");
+    daemon_expect(command, "WAIT 1 GA 11 1 1 60", "417 "); /* its signal is automatic */
+    daemon_expect(command, "GET 1 POWER", "100 INFO 1 POWER OFF");
+}
+
+static void track_power_waits_after_every_start_where_that_is_said(void **state) {
+    (void)state;
+    char path[DAEMON_CONFIG_PATH];
+    struct daemon_run run;
+    struct daemon_session command;
+    cJSON *tree = daemon_config_read("quiet-bridge.json");
+    assert_true(cJSON_AddTrueToObject(daemon_config_bridge(tree), "waits for power") != NULL);
+    daemon_config_write(tree, "waits", path);
+    daemon_start(&run, path, "50");
+    daemon_connect(&run, &command, "COMMAND");
+    expect_dead_and_lined(&command);
+    daemon_expect(&command, "SET 1 POWER ON", "200 OK");
+    daemon_expect(&command, "WAIT 1 GA 11 1 1 60", "100 INFO 1 GA 11 1 1");
+    daemon_expect(&command, "SET 1 GA 1 3 1 -1", "200 OK"); /* emergency stop */
+    daemon_end(&run, SIGKILL);
+    daemon_disconnect(&command);
+    daemon_start(&run, path, "50");
+    daemon_connect(&run, &command, "COMMAND");
+    expect_dead_and_lined(&command);
+    daemon_end(&run, SIGTERM);
+    daemon_disconnect(&command);
+    unlink(path);
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(s6_killed_with_the_span_rising),
         cmocka_unit_test(s6_span_found_open_can_be_lowered),
         cmocka_unit_test(orderly_stop_with_the_span_moving_ends_with_status_0),
+        cmocka_unit_test(track_power_waits_after_every_start_where_that_is_said),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
