@@ -12,6 +12,25 @@ static enum outcome usage(struct tool *tool, const char *words) {
     return OUTCOME_USAGE;
 }
 
+/* Why a bridge has no balance that its motor could tell; NULL if it has one. */
+static const char *why_not(const struct config_bridge *bridge) {
+    if (!bridge->has_lift) {
+        return "a span lifted by hand has no motor that could tell its balance";
+    }
+    switch (bridge->lift.kind) {
+    case LIFT_VERTICAL:
+        return "a vertical lift is balanced on a scale: span, ropes and counterweights; "
+               "drawtender reckon says how heavy these must be";
+    case LIFT_SWING:
+        return "a swing span rests on its pivot: its weight does not turn it";
+    case LIFT_SECTOR:
+    case LIFT_STRUT:
+    case LIFT_ROLLING:
+        break;
+    }
+    return NULL;
+}
+
 static enum outcome read_config(struct balance_run *run) {
     struct tool *tool = run->tool;
     const char *file = tool->options->word[0];
@@ -29,14 +48,11 @@ static enum outcome read_config(struct balance_run *run) {
         error_set(&tool->error, "", "%.80s has no bridge on bus %u", file, tool->options->bus);
         return OUTCOME_CONFIGURATION;
     }
-    enum lift_kind kind = run->bridge->lift.kind;
-    if (!run->bridge->has_lift || kind == LIFT_VERTICAL || kind == LIFT_SWING) {
-        error_set(&tool->error, "",
-                  "only a powered leaf that turns about a level axis has this "
-                  "kind of balance");
-        return OUTCOME_REFUSED;
+    const char *why = why_not(run->bridge);
+    if (why != NULL) {
+        error_set(&tool->error, "", "%s", why);
     }
-    return OUTCOME_DONE;
+    return why == NULL ? OUTCOME_DONE : OUTCOME_REFUSED;
 }
 
 /* FILE fit SAMPLES [LOADED WEIGHT [OUT UP]] */
