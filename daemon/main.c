@@ -407,15 +407,15 @@ static int open_all(struct daemon *daemon) {
     return status;
 }
 
-/* Outputs first: whatever comes after may fail. */
-static void close_all(struct daemon *daemon) {
+/* Outputs first: whatever comes after may fail. Returns whether all are known to be safe. */
+static bool close_all(struct daemon *daemon) {
     bool is_safe = true;
     if (daemon->alive != NULL) {
         alive_stopping(daemon->alive);
     }
     for (unsigned i = 0; i < daemon->config.net.bridges; i++) {
-        is_safe = is_safe && (daemon->cycle[i] == NULL ||
-                              !cycle_view(daemon->cycle[i])->inputs.is_device_lost);
+        is_safe = is_safe && daemon->cycle[i] != NULL &&
+                  !cycle_view(daemon->cycle[i])->inputs.is_device_lost;
         cycle_free(daemon->cycle[i]);
     }
     alive_free(daemon->alive, is_safe);
@@ -432,6 +432,7 @@ static void close_all(struct daemon *daemon) {
     if (daemon->base != NULL) {
         event_base_free(daemon->base);
     }
+    return is_safe;
 }
 
 /* A real bridge cannot be hurried, nor can devices on another server. */
@@ -463,8 +464,9 @@ static int run(struct daemon *daemon) {
         log_line(LOG_ERROR, "the event loop failed");
         status = EX_SOFTWARE;
     }
-    close_all(daemon);
-    log_line(LOG_NOTICE, "outputs safe, ended");
+    bool is_safe = close_all(daemon);
+    log_line(LOG_NOTICE,
+             is_safe ? "outputs safe, ended" : "ended; not all outputs could be put to safe");
     return status;
 }
 

@@ -2,6 +2,7 @@
 #include "support/check.h"
 #include "support/config_text.h"
 #include "support/daemon.h"
+#include "support/daemon_config.h"
 #include "support/daemon_panel.h"
 
 #include <stdio.h>
@@ -100,6 +101,20 @@ static void a_panel_whose_token_is_not_there_keeps_the_daemon_from_starting(void
     unlink(path);
 }
 
+static void outputs_that_could_not_be_opened_are_not_called_safe(void **state) {
+    (void)state;
+    char path[DAEMON_CONFIG_PATH];
+    cJSON *tree = daemon_config_read("../../config/shed-controller.json");
+    config_text_patch(tree, "/bridges/0/wired/chips/0/device", "\"/nowhere/gpiochip0\"");
+    config_text_patch(tree, "/bridges/0/wired/chips/1/device", "\"/nowhere/gpiochip1\"");
+    daemon_config_write(tree, "no-outputs", path);
+    const char *const arguments[] = {"--config", path, "--port", "0", NULL};
+    assert_int_equal(daemon_run_once(arguments, out, err, sizeof out), EX_IOERR);
+    assert_non_null(strstr(err, "/nowhere/gpiochip0"));
+    assert_null(strstr(err, "outputs safe"));
+    unlink(path);
+}
+
 static void first_start_tells_the_cautions(void **state) {
     (void)state;
     struct daemon_run run;
@@ -114,6 +129,7 @@ int main(void) {
         cmocka_unit_test(exit_statuses_tell_what_was_wrong),
         cmocka_unit_test(address_in_use_is_told_and_is_unavailable),
         cmocka_unit_test(a_panel_whose_token_is_not_there_keeps_the_daemon_from_starting),
+        cmocka_unit_test(outputs_that_could_not_be_opened_are_not_called_safe),
         cmocka_unit_test(first_start_tells_the_cautions),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
