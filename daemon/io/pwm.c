@@ -1,7 +1,12 @@
 #include "io/pwm.h"
 
+#include "io/claim.h"
+
+#include <errno.h>
+#include <fcntl.h>
 #include <stdio.h>
 #include <string.h>
+#include <unistd.h>
 
 static bool export_channel(struct pwm *pwm, const struct wired_pwm *setup, struct error *error) {
     char name[32];
@@ -12,6 +17,16 @@ static bool export_channel(struct pwm *pwm, const struct wired_pwm *setup, struc
     }
     snprintf(pwm->folder, sizeof pwm->folder, "%s/%s", setup->chip, name);
     return true;
+}
+
+static bool claim_channel(struct pwm *pwm, struct error *error) {
+    char file[ATTRIBUTE_PATH_SIZE + 16];
+    snprintf(file, sizeof file, "%s/duty_cycle", pwm->folder);
+    pwm->claimed = open(file, O_RDONLY | O_CLOEXEC);
+    if (pwm->claimed < 0) {
+        return error_set(error, file, "%s", strerror(errno));
+    }
+    return claim(pwm->claimed, file, error);
 }
 
 /* Older kernels refuse another polarity while it is enabled; it is at duty cycle 0 by then. */
@@ -29,11 +44,9 @@ static bool set_polarity(const struct pwm *pwm, bool is_inversed, struct error *
                                           attribute_put(pwm->folder, "polarity", wanted, error));
 }
 
-bool pwm_open(struct pwm *pwm, const struct wired_pwm *setup, struct error *error) {
-    *pwm = (struct pwm){.period_ns = setup->period_ns};
+static bool put_in_order(struct pwm *pwm, const struct wired_pwm *setup, struct error *error) {
     double period_ns;
-    if (!export_channel(pwm, setup, error) ||
-        !attribute_number(pwm->folder, "period", &period_ns, error)) {
+    if (!attribute_number(pwm->folder, "period", &period_ns, error)) {
         return false;
     }
     /* A channel without a period, never used before, refuses everything else. */
@@ -43,6 +56,16 @@ bool pwm_open(struct pwm *pwm, const struct wired_pwm *setup, struct error *erro
     return attribute_put_count(pwm->folder, "period", setup->period_ns, error) &&
            pwm_rest(pwm, error) && set_polarity(pwm, setup->is_inversed, error) &&
            attribute_put_count(pwm->folder, "enable", 1, error);
+}
+
+bool pwm_open(struct pwm *pwm, const struct wired_pwm *setup, struct error *error) {
+    *pwm = (struct pwm){.period_ns = setup->period_ns, .claimed = -1};
+    bool is_open = export_channel(pwm, setup, error) && claim_channel(pwm, error) &&
+                   put_in_order(pwm, setup, error);
+    if (!is_open) {
+        pwm_close(pwm);
+    }
+    return is_open;
 }
 
 bool pwm_set(struct pwm *pwm, uint32_t duty_ns, struct error *error) {
@@ -61,4 +84,11 @@ bool pwm_set(struct pwm *pwm, uint32_t duty_ns, struct error *error) {
 bool pwm_rest(struct pwm *pwm, struct error *error) {
     pwm->is_known = false;
     return pwm_set(pwm, 0, error);
+}
+
+void pwm_close(struct pwm *pwm) {
+    if (pwm->claimed >= 0) {
+        close(pwm->claimed);
+        pwm->claimed = -1;
+    }
 }

@@ -18,10 +18,12 @@ struct pwm {
     uint32_t period_ns;
     uint32_t duty_ns; /* as last written */
     bool is_known;    /* that this is what the kernel has */
+    int claimed;      /* a descriptor that is only held: claim.h */
 };
 
-/* Exports the channel if nobody has, and puts it at rest: duty cycle 0, the period and polarity as
- * set, enabled. The duty cycle goes to 0 before anything else changes. */
+/* Exports the channel if nobody has, claims it, and puts it at rest: duty cycle 0, the period and
+ * polarity as set, enabled. The duty cycle goes to 0 before anything else changes. Of a channel
+ * that another program has claimed nothing is changed. */
 bool pwm_open(struct pwm *pwm, const struct wired_pwm *setup, struct error *error);
 
 /* `duty_ns` up to the period. Writes on change only. */
@@ -29,5 +31,8 @@ bool pwm_set(struct pwm *pwm, uint32_t duty_ns, struct error *error);
 
 /* Duty cycle 0, written whatever was written before. */
 bool pwm_rest(struct pwm *pwm, struct error *error);
+
+/* Lets go of the claim, and leaves the channel as it is. For one that was opened. */
+void pwm_close(struct pwm *pwm);
 
 #endif

@@ -1,6 +1,7 @@
 #include "io/serial_motor.h"
 
 #include "base/line_template.h"
+#include "io/claim.h"
 #include "io/time_left.h"
 
 #include <errno.h>
@@ -153,7 +154,14 @@ bool serial_motor_open(struct serial_motor *motor, const struct wired_serial *se
         return false;
     }
     motor->fd = open(setup->device, O_RDWR | O_NOCTTY | O_NONBLOCK | O_CLOEXEC);
-    if (motor->fd < 0 || !set_line(motor->fd, setup->baud)) {
+    if (motor->fd < 0) {
+        return error_set(error, setup->device, "%s", strerror(errno));
+    }
+    if (!claim(motor->fd, setup->device, error)) {
+        serial_motor_close(motor);
+        return false;
+    }
+    if (!set_line(motor->fd, setup->baud)) {
         error_set(error, setup->device, "%s", strerror(errno));
         serial_motor_close(motor);
         return false;

@@ -26,11 +26,10 @@ static bool open_pulses(struct wired_motor_port *port, struct error *error) {
         if (!has_pwm(port->setup, i)) {
             continue;
         }
-        if (!pwm_open(&port->pwm[i], &port->setup->pwm[i], error) ||
-            !pwm_set(&port->pwm[i], safe.pulse_ns[i], error)) {
+        port->is_open[i] = pwm_open(&port->pwm[i], &port->setup->pwm[i], error);
+        if (!port->is_open[i] || !pwm_set(&port->pwm[i], safe.pulse_ns[i], error)) {
             return false;
         }
-        port->is_open[i] = true;
     }
     return true;
 }
@@ -142,6 +141,12 @@ uint32_t wired_motor_wake_us(const struct wired_motor_port *port, uint64_t now_u
 }
 
 void wired_motor_close(struct wired_motor_port *port) {
+    for (unsigned i = 0; i < 2; i++) {
+        if (port->is_open[i]) {
+            pwm_close(&port->pwm[i]);
+            port->is_open[i] = false;
+        }
+    }
     serial_motor_close(&port->serial);
     pin_out_close(&port->enable);
     pin_out_close(&port->pin[0]);

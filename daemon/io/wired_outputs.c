@@ -177,5 +177,9 @@ void wired_outputs_close(struct wired_outputs *outputs) {
     }
     outputs->pins = 0;
     pin_out_close(&outputs->heartbeat);
+    if (outputs->has_lock) {
+        pwm_close(&outputs->lock);
+        outputs->has_lock = false;
+    }
     wired_motor_close(&outputs->motor);
 }

@@ -32,6 +32,11 @@ static void expect_rest(struct stage *stage) {
     tree_expect(&stage->tree, "pwmchip0/pwm1/enable", "1");
 }
 
+static void end(struct stage *stage) {
+    pwm_close(&stage->pwm);
+    tree_remove(&stage->tree);
+}
+
 static void opens_a_new_channel_at_rest(void **state) {
     (void)state;
     struct stage stage;
@@ -41,7 +46,7 @@ static void opens_a_new_channel_at_rest(void **state) {
     expect_rest(&stage);
     tree_written(&stage.tree, names, sizeof names);
     assert_string_equal(names, "period duty_cycle enable ");
-    tree_remove(&stage.tree);
+    end(&stage);
 }
 
 /* EINVAL when the duty cycle is longer than the period (Linux, driver-api/pwm.rst), and the motor
@@ -55,7 +60,7 @@ static void lowers_the_duty_cycle_before_the_period_shrinks(void **state) {
     expect_rest(&stage);
     tree_written(&stage.tree, names, sizeof names);
     assert_string_equal(names, "duty_cycle period duty_cycle enable ");
-    tree_remove(&stage.tree);
+    end(&stage);
 }
 
 static void changes_polarity_while_disabled(void **state) {
@@ -69,7 +74,7 @@ static void changes_polarity_while_disabled(void **state) {
     tree_expect(&stage.tree, "pwmchip0/pwm1/polarity", "inversed");
     tree_written(&stage.tree, names, sizeof names);
     assert_string_equal(names, "duty_cycle period duty_cycle enable polarity enable ");
-    tree_remove(&stage.tree);
+    end(&stage);
 }
 
 static void rest_keeps_it_enabled(void **state) {
@@ -81,7 +86,7 @@ static void rest_keeps_it_enabled(void **state) {
     tree_expect(&stage.tree, "pwmchip0/pwm1/duty_cycle", "50000");
     assert_true(pwm_rest(&stage.pwm, &stage.error));
     expect_rest(&stage);
-    tree_remove(&stage.tree);
+    end(&stage);
 }
 
 static void writes_on_change_only_but_rest_always(void **state) {
@@ -94,7 +99,7 @@ static void writes_on_change_only_but_rest_always(void **state) {
     tree_expect(&stage.tree, "pwmchip0/pwm1/duty_cycle", "mark");
     assert_true(pwm_rest(&stage.pwm, &stage.error));
     tree_expect(&stage.tree, "pwmchip0/pwm1/duty_cycle", "0");
-    tree_remove(&stage.tree);
+    end(&stage);
 }
 
 static void refuses_more_than_the_period(void **state) {
@@ -104,7 +109,7 @@ static void refuses_more_than_the_period(void **state) {
     assert_true(pwm_open(&stage.pwm, &stage.setup, &stage.error));
     assert_false(pwm_set(&stage.pwm, 50001, &stage.error));
     expect_rest(&stage);
-    tree_remove(&stage.tree);
+    end(&stage);
 }
 
 static void says_which_file_failed(void **state) {
@@ -118,7 +123,7 @@ static void says_which_file_failed(void **state) {
     tree_put(&stage.tree, "pwmchip0/pwm1/duty_cycle", "");
     assert_true(pwm_set(&stage.pwm, 1000, &stage.error)); /* the same again: not yet written */
     tree_expect(&stage.tree, "pwmchip0/pwm1/duty_cycle", "1000");
-    tree_remove(&stage.tree);
+    end(&stage);
 }
 
 static void exports_the_channel(void **state) {
@@ -128,7 +133,26 @@ static void exports_the_channel(void **state) {
     stage.setup.channel = 2;
     assert_false(pwm_open(&stage.pwm, &stage.setup, &stage.error)); /* nobody makes pwm2 */
     tree_expect(&stage.tree, "pwmchip0/export", "2");
-    tree_remove(&stage.tree);
+    end(&stage);
+}
+
+/* A second daemon, started by mistake, must not stop the first one's motor behind its back. */
+static void a_channel_that_is_in_use_is_left_as_it_is(void **state) {
+    (void)state;
+    struct stage stage;
+    struct pwm second;
+    prepare(&stage, "0\n", "0\n", "normal\n", "0\n");
+    assert_true(pwm_open(&stage.pwm, &stage.setup, &stage.error));
+    assert_true(pwm_set(&stage.pwm, 30000, &stage.error));
+    assert_false(pwm_open(&second, &stage.setup, &stage.error));
+    assert_non_null(strstr(stage.error.where, "pwm1/duty_cycle"));
+    assert_non_null(strstr(stage.error.what, "in use"));
+    tree_expect(&stage.tree, "pwmchip0/pwm1/duty_cycle", "30000");
+    pwm_close(&stage.pwm);
+    assert_true(pwm_open(&second, &stage.setup, &stage.error)); /* as after a crash */
+    expect_rest(&stage);
+    pwm_close(&second);
+    end(&stage);
 }
 
 int main(void) {
@@ -141,6 +165,7 @@ int main(void) {
         cmocka_unit_test(refuses_more_than_the_period),
         cmocka_unit_test(says_which_file_failed),
         cmocka_unit_test(exports_the_channel),
+        cmocka_unit_test(a_channel_that_is_in_use_is_left_as_it_is),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

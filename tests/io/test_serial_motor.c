@@ -235,6 +235,24 @@ static void missing_device_is_refused(void **state) {
     end_stage(&stage);
 }
 
+/* A second daemon, started by mistake, must not stop the first one's motor behind its back. */
+static void line_that_is_in_use_hears_nothing_of_another(void **state) {
+    (void)state;
+    struct stage stage;
+    struct serial_motor second;
+    open_stage(&stage);
+    assert_false(serial_motor_open(&second, &stage.setup, &stage.host, &stage.error));
+    assert_string_equal(stage.error.where, stage.setup.device);
+    assert_true(is_silent(&stage));
+    assert_true(drive(&stage, 0.5, 1));
+    assert_string_equal(hear(&stage, "\r"), "go 500\r");
+    serial_motor_close(&stage.motor);
+    assert_true(serial_motor_open(&second, &stage.setup, &stage.host, &stage.error));
+    assert_string_equal(hear(&stage, "\r"), "stop\r");
+    serial_motor_close(&second);
+    end_stage(&stage);
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(line_whose_replies_cannot_be_waited_for_is_refused),
@@ -246,6 +264,7 @@ int main(void) {
         cmocka_unit_test(reply_may_come_in_pieces),
         cmocka_unit_test(controller_that_goes_away_is_lost),
         cmocka_unit_test(missing_device_is_refused),
+        cmocka_unit_test(line_that_is_in_use_hears_nothing_of_another),
         cmocka_unit_test(line_that_cannot_be_filled_is_refused_at_once),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

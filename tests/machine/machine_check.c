@@ -187,10 +187,16 @@ static void check_pwm(void) {
               attribute_number(pwm.folder, "enable", &enable, &error) && enable == 1,
           "rest: no pulses, and still enabled");
     pwm_set(&pwm, 15000000, &error);
+    struct pwm second;
+    check(!pwm_open(&second, &setup, &error) && strstr(error.what, "in use") != NULL &&
+              fabs(pulse_share(0) - 0.75) < 0.001,
+          "a claimed channel is told, and left as it is");
+    pwm_close(&pwm);
     setup.period_ns = 5000000; /* shorter than the duty cycle that is there */
     is_open = pwm_open(&pwm, &setup, &error);
     check_opened(is_open, &error, "opened again with a period below the old duty cycle");
     check(is_pulse_off(), "at rest again");
+    pwm_close(&pwm);
     setup.is_inversed = true;
     check(!pwm_open(&pwm, &setup, &error), "a chip that cannot invert is told");
 }
