@@ -244,9 +244,15 @@ static void add_step(struct fold *fold, const struct event *event, enum bridge_p
     }
 }
 
+/* Where nothing has to clear, signals at stop and the sections empty, clearing ends in the step in
+ * which it begins. */
+static bool is_begin(enum bridge_phase phase) {
+    return phase == PHASE_CLEARING || phase == PHASE_CUTTING;
+}
+
 static void take_phase(struct fold *fold, const struct logbook_event *read) {
     enum bridge_phase phase = phase_of(read->event.what);
-    if (phase == PHASE_CLEARING && !fold->is_opening && fold->is_raise_asked) {
+    if (is_begin(phase) && !fold->is_opening && fold->is_raise_asked) {
         begin_opening(fold, read);
     }
     if (!fold->is_opening) {

@@ -185,6 +185,26 @@ static void delays_are_those_of_the_opening(void **state) {
     assert_true(isnan(opening->most_a));
 }
 
+/* Signals at stop already, as where track power waits: the first phase seen is the one after. */
+static void an_opening_that_has_nothing_to_clear_counts(void **state) {
+    (void)state;
+    struct error error = {.what = ""};
+    const uint64_t at_us = RECORDS_FEED_BEGIN_US + UINT64_C(90000000000);
+    put_second_run();
+    put_event("phase", "open", at_us);
+    put_event("asked", "lower", at_us + 10000000);
+    put_event("phase", "lined", at_us + 20000000);
+    put_event("asked", "raise", at_us + 30000000);
+    put_event("phase", "cutting", at_us + 30000000);
+    put_event("phase", "open", at_us + 60000000);
+    logbook_free(&logbook);
+    assert_true(logbook_read(&logbook, &store, 1, at_us, INT64_MAX, &error));
+    const struct logbook_opening *opening = &logbook.opening[logbook.openings - 1];
+    assert_true(opening->asked_us == at_us + 30000000);
+    assert_true(opening->open_us == at_us + 60000000);
+    assert_int_equal(opening->step[0].phase, PHASE_CUTTING);
+}
+
 static void service_counts_since_the_last_one(void **state) {
     (void)state;
     uint64_t first_moved_us = logbook.run[0].moved_us;
@@ -302,6 +322,7 @@ int main(void) {
         WITH_RECORD(a_run_counts_what_was_in_it),
         WITH_RECORD(currents_are_of_their_opening),
         WITH_RECORD(delays_are_those_of_the_opening),
+        WITH_RECORD(an_opening_that_has_nothing_to_clear_counts),
         WITH_RECORD(service_counts_since_the_last_one),
         WITH_RECORD(a_run_that_ends_cuts_off_what_was_under_way),
         WITH_RECORD(what_was_lost_cuts_off_what_was_under_way),
