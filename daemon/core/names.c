@@ -85,6 +85,7 @@ static const char *const wait_texts[BRIDGE_WAITS] = {
     [WAIT_SPAN_SECTION] = "span section to be clear",
     [WAIT_POWER_PROOF] = "section to be proved dead",
     [WAIT_POWER] = "section switched on to get power",
+    [WAIT_POWER_REQUEST] = "track power to be switched on",
     [WAIT_WARNING] = "warning to end",
     [WAIT_LOCK_WITHDRAWN] = "span lock to be proved withdrawn",
     [WAIT_HAND_UNLOCK] = "span lock to be withdrawn by hand",

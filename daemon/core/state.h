@@ -63,6 +63,7 @@ enum bridge_wait {
     WAIT_SPAN_SECTION,  /* track: occupied */
     WAIT_POWER_PROOF,   /* track */
     WAIT_POWER,         /* track, end: switched on, yet proved dead */
+    WAIT_POWER_REQUEST, /* lined, and nobody has asked for track power */
     WAIT_WARNING,
     WAIT_LOCK_WITHDRAWN,
     WAIT_HAND_UNLOCK, /* a lock bar without a drive */

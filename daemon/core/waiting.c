@@ -46,8 +46,10 @@ struct bridge_waiting bridge_waiting(const struct bridge_setup *setup,
     case PHASE_UNPROVED:
         return only(WAIT_PLACE);
     case PHASE_LINED:
-        return track_all_live(setup, state, inputs, &where) ? only(WAIT_NONE)
-                                                            : at(WAIT_POWER, where);
+        if (!track_all_live(setup, state, inputs, &where)) {
+            return at(WAIT_POWER, where);
+        }
+        return only(state->is_power_wanted ? WAIT_NONE : WAIT_POWER_REQUEST);
     case PHASE_CLEARING:
         return waiting_for_trains(setup, state, inputs);
     case PHASE_CUTTING:

@@ -154,7 +154,9 @@ static void lined_tells_the_section_that_gets_no_power(void **state) {
     p.state.track[0].is_fresh = false;
     puppet_step(&p, REQUEST_POWER_OFF, 0);
     p.inputs.track[0].span_dead = LEVEL_ON;
-    assert_waits(&p, WAIT_NONE, 0, 0); /* switched off: as asked */
+    assert_waits(&p, WAIT_POWER_REQUEST, 0, 0); /* as asked: but no train can run */
+    puppet_step(&p, REQUEST_POWER_ON, 0);
+    assert_waits(&p, WAIT_NONE, 0, 0);
 }
 
 static void section_without_a_proof_is_not_said_to_lack_power(void **state) {
