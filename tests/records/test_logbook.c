@@ -144,6 +144,13 @@ static void put_event(const char *kind, const char *what, uint64_t at_us) {
                          "itt", (int64_t)at_us, kind, what));
 }
 
+/* The logbook anew, of the events from then on. */
+static void read_since(uint64_t from_us) {
+    struct error error = {.what = ""};
+    logbook_free(&logbook);
+    assert_true(logbook_read(&logbook, &store, 1, from_us, INT64_MAX, &error));
+}
+
 /* A second run, in which times are known exactly. */
 static void put_second_run(void) {
     struct error error = {.what = ""};
@@ -167,8 +174,7 @@ static void put_second_run(void) {
     put_event("train-goes", "main.east", base + 101000000);
     put_event("asked", "raise", base + 200000000);
     put_event("phase", "clearing", base + 200000000);
-    logbook_free(&logbook);
-    assert_true(logbook_read(&logbook, &store, 1, base, INT64_MAX, &error));
+    read_since(base);
 }
 
 static void delays_are_those_of_the_opening(void **state) {
@@ -188,7 +194,6 @@ static void delays_are_those_of_the_opening(void **state) {
 /* Signals at stop already, as where track power waits: the first phase seen is the one after. */
 static void an_opening_that_has_nothing_to_clear_counts(void **state) {
     (void)state;
-    struct error error = {.what = ""};
     const uint64_t at_us = RECORDS_FEED_BEGIN_US + UINT64_C(90000000000);
     put_second_run();
     put_event("phase", "open", at_us);
@@ -197,8 +202,7 @@ static void an_opening_that_has_nothing_to_clear_counts(void **state) {
     put_event("asked", "raise", at_us + 30000000);
     put_event("phase", "cutting", at_us + 30000000);
     put_event("phase", "open", at_us + 60000000);
-    logbook_free(&logbook);
-    assert_true(logbook_read(&logbook, &store, 1, at_us, INT64_MAX, &error));
+    read_since(at_us);
     const struct logbook_opening *opening = &logbook.opening[logbook.openings - 1];
     assert_true(opening->asked_us == at_us + 30000000);
     assert_true(opening->open_us == at_us + 60000000);
@@ -225,8 +229,7 @@ static void service_counts_since_the_last_one(void **state) {
     put_event("asked", "raise", now_us + 100000000);
     put_event("phase", "clearing", now_us + 100000000);
     put_event("phase", "open", now_us + 140000000);
-    logbook_free(&logbook);
-    assert_true(logbook_read(&logbook, &store, 1, 0, INT64_MAX, &error));
+    read_since(0);
     assert_true(logbook.service.since_us == now_us);
     assert_int_equal(logbook.service.openings, 1);
     assert_true(logbook.service.moved_us == 30000000);
@@ -243,20 +246,17 @@ static void a_run_that_ends_cuts_off_what_was_under_way(void **state) {
                          "INSERT INTO event (run, at_us, serial, kind, who, what, words)"
                          " VALUES (3, 9000000000000000, 0, 'session-began', 1, '', '')",
                          ""));
-    logbook_free(&logbook);
-    assert_true(logbook_read(&logbook, &store, 1, 0, INT64_MAX, &error));
+    read_since(0);
     assert_int_equal(logbook.opening[logbook.openings - 1].outcome, LOGBOOK_CUT_OFF);
 }
 
 /* As after a disk that was full. */
 static void what_was_lost_cuts_off_what_was_under_way(void **state) {
     (void)state;
-    struct error error = {.what = ""};
     put_second_run();
     put_event("lost", "", RECORDS_FEED_BEGIN_US + UINT64_C(86700000000));
     put_event("phase", "lined", RECORDS_FEED_BEGIN_US + UINT64_C(86900000000));
-    logbook_free(&logbook);
-    assert_true(logbook_read(&logbook, &store, 1, 0, INT64_MAX, &error));
+    read_since(0);
     assert_int_equal(logbook.opening[logbook.openings - 1].outcome, LOGBOOK_CUT_OFF);
 }
 
