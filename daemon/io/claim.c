@@ -1,13 +1,20 @@
 #include "io/claim.h"
 
 #include <errno.h>
+#include <fcntl.h>
 #include <string.h>
 #include <sys/file.h>
+#include <unistd.h>
 
-bool claim(int fd, const char *where, struct error *error) {
-    if (flock(fd, LOCK_EX | LOCK_NB) == 0) {
-        return true;
+int claim(const char *file, int flags, struct error *error) {
+    int fd = open(file, flags | O_CLOEXEC);
+    if (fd >= 0 && flock(fd, LOCK_EX | LOCK_NB) == 0) {
+        return fd;
     }
-    return error_set(error, where, "%s",
-                     errno == EWOULDBLOCK ? "in use: another program drives it" : strerror(errno));
+    error_set(error, file, "%s",
+              errno == EWOULDBLOCK ? "in use: another program drives it" : strerror(errno));
+    if (fd >= 0) {
+        close(fd);
+    }
+    return -1;
 }

@@ -2,7 +2,6 @@
 
 #include "io/claim.h"
 
-#include <errno.h>
 #include <fcntl.h>
 #include <stdio.h>
 #include <string.h>
@@ -22,11 +21,8 @@ static bool export_channel(struct pwm *pwm, const struct wired_pwm *setup, struc
 static bool claim_channel(struct pwm *pwm, struct error *error) {
     char file[ATTRIBUTE_PATH_SIZE + 16];
     snprintf(file, sizeof file, "%s/duty_cycle", pwm->folder);
-    pwm->claimed = open(file, O_RDONLY | O_CLOEXEC);
-    if (pwm->claimed < 0) {
-        return error_set(error, file, "%s", strerror(errno));
-    }
-    return claim(pwm->claimed, file, error);
+    pwm->claimed = claim(file, O_RDONLY, error);
+    return pwm->claimed >= 0;
 }
 
 /* Older kernels refuse another polarity while it is enabled; it is at duty cycle 0 by then. */

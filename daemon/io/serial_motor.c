@@ -147,42 +147,37 @@ static bool are_templates_good(const struct wired_serial *setup, struct error *e
            line_template_fill(setup->stop, &values, line, error) != 0;
 }
 
+static bool open_line(struct serial_motor *motor, struct error *error) {
+    const struct wired_serial *setup = motor->setup;
+    motor->fd = claim(setup->device, O_RDWR | O_NOCTTY | O_NONBLOCK, error);
+    if (motor->fd < 0) {
+        return false;
+    }
+    return set_line(motor->fd, setup->baud) ||
+           error_set(error, setup->device, "%s", strerror(errno));
+}
+
+static bool wait_for_replies(struct serial_motor *motor, struct error *error) {
+    const char *device = motor->setup->device;
+    motor->readable =
+        event_new(motor->host->base, motor->fd, EV_READ | EV_PERSIST, on_readable, motor);
+    if (motor->readable == NULL) {
+        return error_set(error, device, "no event to be had");
+    }
+    event_priority_set(motor->readable, 0);
+    return event_add(motor->readable, NULL) == 0 ||
+           error_set(error, device, "its replies cannot be waited for");
+}
+
 bool serial_motor_open(struct serial_motor *motor, const struct wired_serial *setup,
                        const struct port_host *host, struct error *error) {
     *motor = (struct serial_motor){.setup = setup, .host = host, .fd = -1};
-    if (!are_templates_good(setup, error)) {
-        return false;
-    }
-    motor->fd = open(setup->device, O_RDWR | O_NOCTTY | O_NONBLOCK | O_CLOEXEC);
-    if (motor->fd < 0) {
-        return error_set(error, setup->device, "%s", strerror(errno));
-    }
-    if (!claim(motor->fd, setup->device, error)) {
+    bool is_open = are_templates_good(setup, error) && open_line(motor, error) &&
+                   wait_for_replies(motor, error) && serial_motor_safe(motor, error);
+    if (!is_open) {
         serial_motor_close(motor);
-        return false;
     }
-    if (!set_line(motor->fd, setup->baud)) {
-        error_set(error, setup->device, "%s", strerror(errno));
-        serial_motor_close(motor);
-        return false;
-    }
-    motor->readable = event_new(host->base, motor->fd, EV_READ | EV_PERSIST, on_readable, motor);
-    if (motor->readable == NULL) {
-        error_set(error, setup->device, "no event to be had");
-        serial_motor_close(motor);
-        return false;
-    }
-    event_priority_set(motor->readable, 0);
-    if (event_add(motor->readable, NULL) != 0) {
-        error_set(error, setup->device, "its replies cannot be waited for");
-        serial_motor_close(motor);
-        return false;
-    }
-    if (!serial_motor_safe(motor, error)) {
-        serial_motor_close(motor);
-        return false;
-    }
-    return true;
+    return is_open;
 }
 
 static bool is_late(const struct serial_motor *motor, uint64_t now_us) {
