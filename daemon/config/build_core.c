@@ -81,12 +81,14 @@ void build_core(struct build *build) {
     struct bridge_setup *setup = &build->net->setup;
     check_contacts(build);
     setup->is_hand_lifted = build_is_hand(build);
+    setup->has_lock = true;
     setup->has_lock_drive = written->lock.is_driven;
     setup->has_nearly_seated = contacts->nearly_seated;
     setup->has_nearly_open = contacts->nearly_open;
     setup->has_open = contacts->open;
     setup->has_overtravel = contacts->overtravel;
     setup->has_stop_circuit = contacts->stop_circuit;
+    setup->has_locked = contacts->locked;
     setup->has_withdrawn = contacts->withdrawn;
     setup->rails = contacts->rails;
     setup->debounce_us = build_us(contacts->debounce_s);

@@ -236,6 +236,8 @@ enum bridge_answer asking_step(const struct bridge_setup *setup, struct bridge_s
         return ask_emergency_stop(setup, state);
     case REQUEST_ACKNOWLEDGE:
         return ask_acknowledge(setup, state, standing);
+    case REQUEST_SEEN_CLEAR:
+        return ANSWER_NOT_WANTED;
     case REQUEST_SIGNAL_STOP:
     case REQUEST_SIGNAL_PROCEED:
         return ask_signal(setup, state, request);

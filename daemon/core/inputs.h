@@ -6,6 +6,11 @@
 #include "core/setup.h"
 
 #include <stdbool.h>
+#include <stdint.h>
+
+/* A gap in the looks longer than this while lift or lock are driven is a fault: a span at full
+ * speed goes a few degrees in it (judgement, no source). */
+enum { LATE_MOST_US = 1000000 };
 
 struct track_end_inputs {
     enum level approach_clear;
@@ -35,6 +40,7 @@ struct bridge_inputs {
     double position_frac; /* not finite: no reading */
     double current_a;     /* not finite: no reading */
     bool is_device_lost;  /* the port reports that outputs may not be obeyed */
+    uint32_t late_us;     /* this look comes so much later than was planned; 0: in time */
 };
 
 #endif

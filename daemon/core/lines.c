@@ -206,7 +206,7 @@ static struct line_set end_lines(const struct track_end_setup *end, unsigned t, 
 }
 
 static uint64_t own_inputs(const struct bridge_setup *setup) {
-    uint64_t inputs = bit(0) | bit(5) | bit_if(setup->has_nearly_seated, 1) |
+    uint64_t inputs = bit(0) | bit_if(setup->has_locked, 5) | bit_if(setup->has_nearly_seated, 1) |
                       bit_if(setup->has_open, 2) | bit_if(setup->has_nearly_open, 3) |
                       bit_if(setup->has_overtravel, 4) | bit_if(setup->has_withdrawn, 6) |
                       bit_if(setup->has_stop_circuit, 7) |

@@ -115,15 +115,15 @@ static enum bridge_fault watch_driven(const struct bridge_setup *setup, struct m
                                       uint32_t dt_us) {
     const struct motion_setup *limits = &setup->motion;
     bool is_stalling = !is_pushing && limits->has_current && inputs->current_a >= limits->stall_a;
-    if (watch_step(&motion->stall, is_stalling, limits->stall_us, dt_us)) {
+    if (watch_step(&motion->stall.watch, is_stalling, limits->stall_us, dt_us)) {
         return FAULT_STALL;
     }
     bool binds = !is_pushing && is_binding(limits, motion, inputs->current_a);
-    if (watch_step(&motion->binding, binds, limits->binding_us, dt_us)) {
+    if (watch_step(&motion->binding.watch, binds, limits->binding_us, dt_us)) {
         return FAULT_BINDING;
     }
     bool is_still = !is_pushing && is_stuck(limits, motion, contacts);
-    if (watch_step(&motion->no_movement, is_still, limits->no_movement_us, dt_us)) {
+    if (watch_step(&motion->no_movement.watch, is_still, limits->no_movement_us, dt_us)) {
         return FAULT_NO_MOVEMENT;
     }
     if (fabs(motion->measured_frac_s) > limits->full_speed_frac_s * limits->overspeed_ratio) {
@@ -139,9 +139,9 @@ enum bridge_fault motion_watch(const struct bridge_setup *setup, struct motion_s
     if (motion->direction != 0) {
         return watch_driven(setup, motion, contacts, inputs, is_pushing, dt_us);
     }
-    watch_step(&motion->stall, false, 0, dt_us);
-    watch_step(&motion->binding, false, 0, dt_us);
-    watch_step(&motion->no_movement, false, 0, dt_us);
+    watch_step(&motion->stall.watch, false, 0, dt_us);
+    watch_step(&motion->binding.watch, false, 0, dt_us);
+    watch_step(&motion->no_movement.watch, false, 0, dt_us);
     if (!is_held_still) {
         motion->rest_frac = motion->position_frac;
     }

@@ -42,6 +42,7 @@ static const struct {
     [FAULT_TRAVEL_TIME] = {"travel-time", "the movement took too long"},
     [FAULT_SEAT_TIME] = {"seat-time", "the span did not reach its seat in time"},
     [FAULT_DRIFT] = {"drift", "the span moved while it should rest"},
+    [FAULT_LATE] = {"late", "the loop stood still while the lift or the lock was driven"},
 };
 
 static const char *const request_names[] = {
@@ -53,6 +54,7 @@ static const char *const request_names[] = {
     [REQUEST_JOG_DOWN] = "jog-down",
     [REQUEST_EMERGENCY_STOP] = "emergency-stop",
     [REQUEST_ACKNOWLEDGE] = "acknowledge",
+    [REQUEST_SEEN_CLEAR] = "seen-clear",
     [REQUEST_SIGNAL_STOP] = "signal-stop",
     [REQUEST_SIGNAL_PROCEED] = "signal-proceed",
     [REQUEST_POWER_OFF] = "power-off",
@@ -73,6 +75,9 @@ static const char *const answer_texts[] = {
     [ANSWER_NOT_HELD] = "the span must be held, or open, to be jogged",
     [ANSWER_NOT_SAFE] = "signals, sections, approach locking or span lock are not proved as the "
                         "lift needs them",
+    [ANSWER_NOT_WANTED] =
+        "the word is taken only while an opening, or a span that is held or open, "
+        "waits for it",
     [ANSWER_CAUSE_STANDS] = "the cause of the fault is still there",
 };
 
@@ -83,6 +88,8 @@ static const char *const wait_texts[BRIDGE_WAITS] = {
     [WAIT_APPROACH_LOCK] = "approach locking to release",
     [WAIT_STOP_SECTION] = "stop section to be clear",
     [WAIT_SPAN_SECTION] = "span section to be clear",
+    [WAIT_RUN_OUT] = "time for any train to leave the span",
+    [WAIT_SEEN_CLEAR] = "somebody to say that the span is seen clear",
     [WAIT_POWER_PROOF] = "section to be proved dead",
     [WAIT_POWER] = "section switched on to get power",
     [WAIT_POWER_REQUEST] = "track power to be switched on",
@@ -131,7 +138,8 @@ const char *bridge_wait_text(enum bridge_wait wait) {
 enum wait_place { OF_BRIDGE = 0, OF_TRACK, OF_END };
 static const enum wait_place wait_places[BRIDGE_WAITS] = {
     [WAIT_SIGNAL_PROOF] = OF_END,   [WAIT_APPROACH_LOCK] = OF_END, [WAIT_STOP_SECTION] = OF_END,
-    [WAIT_SPAN_SECTION] = OF_TRACK, [WAIT_POWER_PROOF] = OF_TRACK, [WAIT_POWER] = OF_TRACK,
+    [WAIT_SPAN_SECTION] = OF_TRACK, [WAIT_RUN_OUT] = OF_TRACK,     [WAIT_SEEN_CLEAR] = OF_TRACK,
+    [WAIT_POWER_PROOF] = OF_TRACK,  [WAIT_POWER] = OF_TRACK,
 };
 
 void bridge_wait_words(const struct bridge_waiting *waiting, const char *track, const char *end,

@@ -11,6 +11,7 @@ enum bridge_request_kind {
     REQUEST_JOG_DOWN,
     REQUEST_EMERGENCY_STOP, /* safe state, latched (S9) */
     REQUEST_ACKNOWLEDGE,    /* a fault whose cause is gone */
+    REQUEST_SEEN_CLEAR,     /* a person sees no train where no detector would tell (S3) */
     REQUEST_SIGNAL_STOP,    /* track, end */
     REQUEST_SIGNAL_PROCEED, /* track, end */
     REQUEST_POWER_OFF,
@@ -23,6 +24,10 @@ enum bridge_request_kind {
  * pause of a keyboard between two repeats of a key that is held; short enough that the span creeps
  * only a little further after the hand has let go (judgement, no source). */
 enum { JOG_US = 400000 };
+
+/* A person's word that span and stop sections are clear holds for this long: time to walk to the
+ * bridge's button, too short for a train to be fetched by hand (judgement, no source). */
+enum { SEEN_CLEAR_US = 20000000 };
 
 struct bridge_request {
     enum bridge_request_kind kind;
@@ -42,6 +47,7 @@ enum bridge_answer {
     ANSWER_POWER_OFF,    /* refused: the track power is off */
     ANSWER_NOT_HELD,     /* refused: jogging is for a span that is held, or open */
     ANSWER_NOT_SAFE,     /* refused: what the lift needs is not proved (S3) */
+    ANSWER_NOT_WANTED,   /* refused: nothing waits for that word */
     ANSWER_CAUSE_STANDS, /* acknowledgment refused: the cause of the fault is still there */
 };
 

@@ -30,6 +30,10 @@ struct track_setup {
     struct track_end_setup end[TRACK_ENDS];
     bool has_span_detector;
     bool has_span_power_proof;
+    /* The longest that the slowest train takes from the far end of the longest approach until its
+     * whole length has left the span and the far stop section; 0: not known, so that where no
+     * detector tells only a person's word will do. */
+    uint32_t run_out_us;
 };
 
 /* How the span is moved, and when its movement is wrong. Fractions of the travel, of full effort.
@@ -68,13 +72,15 @@ struct motion_setup {
 
 struct bridge_setup {
     bool is_hand_lifted;    /* no lift and no lock drive: contacts alone drive the table */
+    bool has_lock;          /* false: no lock bar; seated counts as locked, too */
     bool has_lock_drive;    /* false: the lock bar is worked by hand and only proved */
     bool has_nearly_seated; /* optional contacts */
     bool has_nearly_open;
     bool has_open;         /* required unless the position is measured */
     bool has_overtravel;   /* closed circuit: ON while the span is within its travel */
     bool has_stop_circuit; /* hard-wired emergency stop: ON while healthy */
-    bool has_withdrawn;    /* required for a powered lift (S3) */
+    bool has_locked;       /* of the bar; both required of one worked by hand under a lift; where */
+    bool has_withdrawn;    /* one is missing the drive's longest time stands for it */
     unsigned rails;        /* contacts that prove rail ends in line, 0..BRIDGE_RAILS_MAX */
     unsigned tracks;       /* 1..BRIDGE_TRACKS_MAX */
     struct track_setup track[BRIDGE_TRACKS_MAX];

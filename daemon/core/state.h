@@ -4,6 +4,7 @@
 #define CORE_STATE_H
 
 #include "core/level.h"
+#include "core/outputs.h"
 #include "core/setup.h"
 
 #include <stdbool.h>
@@ -50,6 +51,7 @@ enum bridge_fault {
     FAULT_TRAVEL_TIME,
     FAULT_SEAT_TIME,
     FAULT_DRIFT,
+    FAULT_LATE, /* nobody looked for too long while lift or lock were driven */
     BRIDGE_FAULTS
 };
 
@@ -61,6 +63,8 @@ enum bridge_wait {
     WAIT_APPROACH_LOCK, /* track, end */
     WAIT_STOP_SECTION,  /* track, end: occupied */
     WAIT_SPAN_SECTION,  /* track: occupied */
+    WAIT_RUN_OUT,       /* track: not watched whole; time for any train to leave it */
+    WAIT_SEEN_CLEAR,    /* track: the same, where nothing but a person's word will do */
     WAIT_POWER_PROOF,   /* track */
     WAIT_POWER,         /* track, end: switched on, yet proved dead */
     WAIT_POWER_REQUEST, /* lined, and nobody has asked for track power */
@@ -90,6 +94,13 @@ struct watch {
     uint32_t left_us;
 };
 
+/* A watch that a pause does not wipe out: it keeps what it has counted until the condition has been
+ * away for as long as the watch itself. */
+struct lasting_watch {
+    struct watch watch;
+    uint32_t ease_us; /* left of that time; 0: nothing is kept */
+};
+
 /* A contact that must hold its reading for a while before it is believed. One that never holds any
  * is not believed for ever what it last held. */
 struct debounced {
@@ -111,6 +122,8 @@ struct track_end_state {
     struct watch stop_clear;      /* expired: the stop section is believed clear */
     struct watch signal_unproved; /* at stop, or nobody knows; expired: a fault */
     struct watch power_unproved;  /* expired: a fault */
+    struct watch told_stop;       /* no signal proof; expired: long enough to count as one */
+    struct watch told_off;        /* no power proof; expired: long enough to count as one */
     bool is_proceed_wanted;
     bool shows_proceed; /* as last put out */
     bool is_powered;    /* as last put out: the stop section */
@@ -122,9 +135,11 @@ struct track_state {
     struct track_end_state end[TRACK_ENDS];
     struct watch span_clear;
     struct watch power_unproved;
-    bool is_powered;  /* as last put out: the span section */
-    bool is_fresh;    /* power came in this step: signals may follow in the next */
-    bool is_occupied; /* as seen in this step: the span section */
+    struct watch told_off; /* as of an end */
+    struct watch run_out;  /* not watched whole; expired: no train can be there any more */
+    bool is_powered;       /* as last put out: the span section */
+    bool is_fresh;         /* power came in this step: signals may follow in the next */
+    bool is_occupied;      /* as seen in this step: the span section */
 };
 
 struct motion_state {
@@ -139,9 +154,16 @@ struct motion_state {
     double watch_frac;      /* where the no-movement watch began */
     double rest_frac;       /* where the span came to rest, or to be held still */
     uint32_t settle_us;     /* left until it must have come to rest */
-    struct watch no_movement;
-    struct watch stall;
-    struct watch binding;
+    struct lasting_watch no_movement;
+    struct lasting_watch stall;
+    struct lasting_watch binding;
+};
+
+/* The lock's drive, and what its time stands for where a contact is missing. */
+struct lock_state {
+    enum lock_drive put_out; /* as last put out */
+    struct watch driven;     /* no locked contact; expired: believed locked */
+    struct watch withdrawn;  /* no withdrawn contact; expired: believed withdrawn */
 };
 
 enum horn_signal { HORN_SILENT = 0, HORN_OPENING, HORN_CLOSING };
@@ -167,6 +189,8 @@ struct bridge_state {
     struct watch phase_limit; /* the phase's longest time, where it has one */
     uint32_t warning_left_us;
     uint32_t push_left_us;
+    uint32_t seen_clear_left_us; /* a person's word that sections are clear; 0: none holds */
+    struct lock_state lock;
     struct jog_state jog; /* in PHASE_HELD alone */
     bool is_power_wanted;
     bool is_cut; /* the track power is cut until the next PHASE_LINED */

@@ -133,6 +133,7 @@ enum srcp_code command_ask(const struct command *command, const struct bridge_re
     case ANSWER_POWER_OFF:
     case ANSWER_NOT_HELD:
     case ANSWER_NOT_SAFE:
+    case ANSWER_NOT_WANTED:
     case ANSWER_CAUSE_STANDS:
         break;
     }

@@ -17,6 +17,7 @@ static const struct net_device *device_of(const struct net_bridge *bridge,
     case REQUEST_STOP:
     case REQUEST_EMERGENCY_STOP:
     case REQUEST_ACKNOWLEDGE:
+    case REQUEST_SEEN_CLEAR:
     case REQUEST_JOG_UP:
     case REQUEST_JOG_DOWN:
         address = map->ga_span;

@@ -86,17 +86,20 @@ static const struct shape_member track_setup_members[] = {
     LIST(track_setup, end, track_end_setup),
     FLAG(track_setup, has_span_detector),
     FLAG(track_setup, has_span_power_proof),
+    WORD(track_setup, run_out_us),
 };
 static const struct shape track_setup_shape = SHAPE_OF(track_setup);
 
 static const struct shape_member bridge_setup_members[] = {
     FLAG(bridge_setup, is_hand_lifted),
+    FLAG(bridge_setup, has_lock),
     FLAG(bridge_setup, has_lock_drive),
     FLAG(bridge_setup, has_nearly_seated),
     FLAG(bridge_setup, has_nearly_open),
     FLAG(bridge_setup, has_open),
     FLAG(bridge_setup, has_overtravel),
     FLAG(bridge_setup, has_stop_circuit),
+    FLAG(bridge_setup, has_locked),
     FLAG(bridge_setup, has_withdrawn),
     WORD(bridge_setup, rails),
     WORD(bridge_setup, tracks),
@@ -142,6 +145,7 @@ static const struct shape_member bridge_inputs_members[] = {
     NUMBER(bridge_inputs, position_frac),
     NUMBER(bridge_inputs, current_a),
     FLAG(bridge_inputs, is_device_lost),
+    WORD(bridge_inputs, late_us),
 };
 const struct shape core_inputs_shape = SHAPE_OF(bridge_inputs);
 
@@ -178,6 +182,12 @@ static const struct shape_member watch_members[] = {
 };
 static const struct shape watch_shape = SHAPE_OF(watch);
 
+static const struct shape_member lasting_watch_members[] = {
+    PART(lasting_watch, watch, watch),
+    WORD(lasting_watch, ease_us),
+};
+static const struct shape lasting_watch_shape = SHAPE_OF(lasting_watch);
+
 static const struct shape_member debounced_members[] = {
     WORD(debounced, believed),
     WORD(debounced, candidate),
@@ -201,7 +211,8 @@ static const struct shape bridge_contacts_shape = SHAPE_OF(bridge_contacts);
 static const struct shape_member track_end_state_members[] = {
     WORD(track_end_state, approach_lock_us),      PART(track_end_state, approach_clear, watch),
     PART(track_end_state, stop_clear, watch),     PART(track_end_state, signal_unproved, watch),
-    PART(track_end_state, power_unproved, watch), FLAG(track_end_state, is_proceed_wanted),
+    PART(track_end_state, power_unproved, watch), PART(track_end_state, told_stop, watch),
+    PART(track_end_state, told_off, watch),       FLAG(track_end_state, is_proceed_wanted),
     FLAG(track_end_state, shows_proceed),         FLAG(track_end_state, is_powered),
     FLAG(track_end_state, is_occupied),           FLAG(track_end_state, is_approached),
 };
@@ -211,6 +222,8 @@ static const struct shape_member track_state_members[] = {
     LIST(track_state, end, track_end_state),
     PART(track_state, span_clear, watch),
     PART(track_state, power_unproved, watch),
+    PART(track_state, told_off, watch),
+    PART(track_state, run_out, watch),
     FLAG(track_state, is_powered),
     FLAG(track_state, is_fresh),
     FLAG(track_state, is_occupied),
@@ -218,13 +231,19 @@ static const struct shape_member track_state_members[] = {
 static const struct shape track_state_shape = SHAPE_OF(track_state);
 
 static const struct shape_member motion_state_members[] = {
-    NUMBER(motion_state, position_frac),    FLAG(motion_state, is_known),
-    WORD(motion_state, direction),          NUMBER(motion_state, speed_frac_s),
-    NUMBER(motion_state, measured_frac_s),  NUMBER(motion_state, window_frac),
-    NUMBER(motion_state, window_s),         NUMBER(motion_state, watch_frac),
-    NUMBER(motion_state, rest_frac),        WORD(motion_state, settle_us),
-    PART(motion_state, no_movement, watch), PART(motion_state, stall, watch),
-    PART(motion_state, binding, watch),
+    NUMBER(motion_state, position_frac),
+    FLAG(motion_state, is_known),
+    WORD(motion_state, direction),
+    NUMBER(motion_state, speed_frac_s),
+    NUMBER(motion_state, measured_frac_s),
+    NUMBER(motion_state, window_frac),
+    NUMBER(motion_state, window_s),
+    NUMBER(motion_state, watch_frac),
+    NUMBER(motion_state, rest_frac),
+    WORD(motion_state, settle_us),
+    PART(motion_state, no_movement, lasting_watch),
+    PART(motion_state, stall, lasting_watch),
+    PART(motion_state, binding, lasting_watch),
 };
 static const struct shape motion_state_shape = SHAPE_OF(motion_state);
 
@@ -242,6 +261,13 @@ static const struct shape_member jog_state_members[] = {
 };
 static const struct shape jog_state_shape = SHAPE_OF(jog_state);
 
+static const struct shape_member lock_state_members[] = {
+    WORD(lock_state, put_out),
+    PART(lock_state, driven, watch),
+    PART(lock_state, withdrawn, watch),
+};
+static const struct shape lock_state_shape = SHAPE_OF(lock_state);
+
 static const struct shape_member bridge_state_members[] = {
     WORD(bridge_state, phase),
     WORD(bridge_state, goal),
@@ -249,6 +275,8 @@ static const struct shape_member bridge_state_members[] = {
     PART(bridge_state, phase_limit, watch),
     WORD(bridge_state, warning_left_us),
     WORD(bridge_state, push_left_us),
+    WORD(bridge_state, seen_clear_left_us),
+    PART(bridge_state, lock, lock_state),
     PART(bridge_state, jog, jog_state),
     FLAG(bridge_state, is_power_wanted),
     FLAG(bridge_state, is_cut),

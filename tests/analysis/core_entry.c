@@ -85,12 +85,14 @@ static void choose_motion(struct motion_setup *motion) {
 }
 
 static void choose_setup(void) {
+    setup.has_lock = any_bool();
     setup.has_lock_drive = any_bool();
     setup.has_nearly_seated = any_bool();
     setup.has_nearly_open = any_bool();
     setup.has_open = any_bool();
     setup.has_overtravel = any_bool();
     setup.has_stop_circuit = any_bool();
+    setup.has_locked = any_bool();
     setup.has_withdrawn = any_bool();
     setup.rails = Frama_C_unsigned_int_interval(0, BRIDGE_RAILS_MAX);
     setup.tracks = Frama_C_unsigned_int_interval(1, BRIDGE_TRACKS_MAX);
@@ -99,6 +101,7 @@ static void choose_setup(void) {
         choose_end_setup(&setup.track[t].end[1]);
         setup.track[t].has_span_detector = any_bool();
         setup.track[t].has_span_power_proof = any_bool();
+        setup.track[t].run_out_us = any_time();
     }
     setup.debounce_us = any_time();
     setup.clear_us = any_time();
@@ -138,6 +141,7 @@ static void choose_inputs(void) {
     inputs.position_frac = any_reading();
     inputs.current_a = any_reading();
     inputs.is_device_lost = any_bool();
+    inputs.late_us = any_time();
 }
 
 /* The core's own check must be sound for these, too; what it says does not narrow them. */

@@ -110,6 +110,7 @@ static const char *invariant_of(enum bridge_fault fault) {
     case FAULT_TRAVEL_TIME:
     case FAULT_SEAT_TIME:
     case FAULT_DRIFT:
+    case FAULT_LATE:
         return "watch";
     case FAULT_NONE:
     case BRIDGE_FAULTS:

@@ -63,6 +63,7 @@ static bool is_worth_asking(const struct bridge_state *state, enum bridge_reques
         return state->phase == PHASE_OPEN || state->phase == PHASE_HELD;
     case REQUEST_ACKNOWLEDGE:
         return is_fault;
+    case REQUEST_SEEN_CLEAR:     /* changes nothing yet */
     case REQUEST_EMERGENCY_STOP: /* has the effect of a lost device */
     case REQUEST_SIGNAL_STOP:    /* these only set the wanted flags, which are chosen freely */
     case REQUEST_SIGNAL_PROCEED:

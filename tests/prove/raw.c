@@ -87,9 +87,9 @@ static void disturb_motion(const struct scene *scene, uint64_t *seed, struct mot
     motion->watch_frac = any_estimate(seed);
     motion->rest_frac = any_estimate(seed);
     motion->settle_us = below(seed, 3) * SCENE_TICK_US;
-    motion->no_movement = any_watch(seed);
-    motion->stall = any_watch(seed);
-    motion->binding = any_watch(seed);
+    motion->no_movement.watch = any_watch(seed);
+    motion->stall.watch = any_watch(seed);
+    motion->binding.watch = any_watch(seed);
 }
 
 static void disturb_contact(uint64_t *seed, struct debounced *contact) {

@@ -97,6 +97,9 @@ static void grant(struct bridge_view *view, const struct bridge_request *request
         view->state.phase = PHASE_UNPROVED;
         view->state.fault = FAULT_NONE;
         break;
+    case REQUEST_SEEN_CLEAR:
+        view->state.seen_clear_left_us = SEEN_CLEAR_US;
+        break;
     case REQUEST_SIGNAL_STOP:
     case REQUEST_SIGNAL_PROCEED:
         track->end[request->end].signal_proceed = request->kind == REQUEST_SIGNAL_PROCEED;

@@ -24,12 +24,14 @@ struct bridge_setup puppet_setup(void) {
         .approach_lock_us = 8000000,
     };
     struct bridge_setup setup = {
+        .has_lock = true,
         .has_lock_drive = true,
         .has_nearly_seated = true,
         .has_nearly_open = true,
         .has_open = true,
         .has_overtravel = true,
         .has_stop_circuit = true,
+        .has_locked = true,
         .has_withdrawn = true,
         .rails = 2,
         .tracks = 1,
