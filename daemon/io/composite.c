@@ -190,11 +190,13 @@ static uint32_t composite_wake_us(const void *port) {
     return wake_us;
 }
 
-static void composite_safe(void *port) {
+static bool composite_safe(void *port) {
     struct composite *composite = port;
+    bool is_safe = true;
     for (unsigned i = 0; i < composite->parts; i++) {
-        composite->part[i].ops->safe(composite->part[i].port);
+        is_safe = composite->part[i].ops->safe(composite->part[i].port) && is_safe;
     }
+    return is_safe;
 }
 
 /* A bridge has at most one simulated world. */

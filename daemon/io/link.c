@@ -487,12 +487,13 @@ static uint32_t link_wake_us(const void *port) {
 /* ---- the end */
 
 /* Without waiting for a turn of the loop. */
-static void link_safe(void *port) {
+static bool link_safe(void *port) {
     struct link *link = port;
     switch_all_off(link, (int)(link->setup.reply_us / 1000));
     free_sessions(link);
     link->retry_at_us = link->now_us + link->pause_us;
     enter(link, LINK_RESTS);
+    return false; /* nobody looked at the replies */
 }
 
 static void link_close(void *port) {

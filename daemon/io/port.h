@@ -57,8 +57,16 @@ struct port_ops {
     void (*act)(void *port, uint64_t now_us, const struct bridge_outputs *outputs);
     /* Longest time until the port must be sensed again though nothing called; UINT32_MAX: never. */
     uint32_t (*wake_us)(const void *port);
-    /* Every output to its fail-safe value (S7). */
-    void (*safe)(void *port);
+    /* Puts every output to its fail-safe value (S7), at once: local outputs are written, another
+     * server is sent its commands, nothing is waited for. Returns whether the outputs are known to
+     * be safe. */
+    bool (*safe)(void *port);
+    /* Waits, `within_us` of real time at the longest, until what safe() sent is confirmed. Returns
+     * whether it is. NULL: the answer of safe() stands. */
+    bool (*settle)(void *port, uint32_t within_us);
+    /* Does what safe() does as far as it can inside a signal handler: async-signal-safe, without
+     * memory, locks or a log. Nothing may use the port afterwards. NULL: there is nothing to do. */
+    void (*crash_safe)(void *port);
     void (*close)(void *port);
     /* Run-time commands of a simulation, in words; NULL where there is none. Changes nothing on
      * error. */

@@ -46,10 +46,11 @@ static uint32_t simulated_wake_us(const void *port) {
     return sim_wake_us(&simulated->sim);
 }
 
-static void simulated_safe(void *port) {
+static bool simulated_safe(void *port) {
     struct simulated *simulated = port;
     const struct bridge_outputs safe = {0};
     sim_act(&simulated->sim, &safe);
+    return true;
 }
 
 static void simulated_close(void *port) {

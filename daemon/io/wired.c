@@ -173,11 +173,13 @@ static uint32_t wired_wake_us(const void *port) {
                                wired_sensor_wake_us(&wired->current, now_us)));
 }
 
-static void wired_safe(void *port) {
+static bool wired_safe(void *port) {
     struct wired *wired = port;
-    if (!wired_outputs_safe(&wired->outputs)) {
+    bool is_safe = wired_outputs_safe(&wired->outputs);
+    if (!is_safe) {
         log_line(LOG_ERROR, "not every output could be put to its safe value");
     }
+    return is_safe;
 }
 
 static void wired_close(void *port) {

@@ -177,7 +177,12 @@ static uint32_t port_wake_us(const void *port) {
     return EDGE_PERIOD_US;
 }
 
-static void port_nothing(void *port) {
+static bool port_safe(void *port) {
+    (void)port;
+    return true;
+}
+
+static void port_close(void *port) {
     (void)port;
 }
 
@@ -187,8 +192,8 @@ static const struct port_ops ops = {
     .sense = port_sense,
     .act = port_act,
     .wake_us = port_wake_us,
-    .safe = port_nothing,
-    .close = port_nothing,
+    .safe = port_safe,
+    .close = port_close,
 };
 
 /* --- the host */

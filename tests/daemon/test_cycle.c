@@ -83,7 +83,12 @@ static uint32_t port_wake_us(const void *port) {
     return 1000;
 }
 
-static void port_safe(void *port) {
+static bool port_safe(void *port) {
+    (void)port;
+    return true;
+}
+
+static void port_close(void *port) {
     (void)port;
 }
 
@@ -93,7 +98,7 @@ static const struct port_ops ops = {.name = "none",
                                     .act = port_act,
                                     .wake_us = port_wake_us,
                                     .safe = port_safe,
-                                    .close = port_safe};
+                                    .close = port_close};
 
 static void stepped(void *context, unsigned bridge, const struct bridge_view *before,
                     const struct bridge_view *after, const struct cycle_step *step) {

@@ -50,8 +50,9 @@ static uint32_t fake_wake_us(const void *port) {
     return ((const struct fake *)port)->wake_us;
 }
 
-static void fake_safe(void *port) {
+static bool fake_safe(void *port) {
     ((struct fake *)port)->safes++;
+    return true;
 }
 
 static void fake_close(void *port) {
