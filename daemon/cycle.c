@@ -3,6 +3,8 @@
 #include <event2/event.h>
 #include <stdlib.h>
 
+enum { SETTLE_US = 3000000 };
+
 struct cycle {
     struct cycle_setup setup;
     struct cycle_listener listener;
@@ -141,8 +143,11 @@ void cycle_free(struct cycle *cycle) {
         return;
     }
     if (cycle->port != NULL) {
-        cycle->setup.port->safe(cycle->port);
-        cycle->setup.port->close(cycle->port);
+        const struct port_ops *port = cycle->setup.port;
+        if (!port->safe(cycle->port) && port->settle != NULL) {
+            port->settle(cycle->port, SETTLE_US);
+        }
+        port->close(cycle->port);
     }
     if (cycle->timer != NULL) {
         event_free(cycle->timer);

@@ -1,5 +1,6 @@
 #include "io/composite.h"
 
+#include "base/time_limit.h"
 #include "core/lines.h"
 
 #include <stddef.h>
@@ -12,6 +13,8 @@ struct part {
     const struct port_ops *ops;
     void *port;
     struct composite_part setup;
+    bool is_safe; /* as the last safe() or settle() knew it */
+    bool is_over; /* settle() can change nothing of it any more */
 };
 
 struct composite {
@@ -190,13 +193,63 @@ static uint32_t composite_wake_us(const void *port) {
     return wake_us;
 }
 
+/* ---- the end */
+
+static bool are_safe(const struct composite *composite) {
+    bool are_safe = true;
+    for (unsigned i = 0; i < composite->parts; i++) {
+        are_safe = are_safe && composite->part[i].is_safe;
+    }
+    return are_safe;
+}
+
+/* Local outputs before those that lie behind a network: nothing local may wait for a server. */
 static bool composite_safe(void *port) {
     struct composite *composite = port;
-    bool is_safe = true;
-    for (unsigned i = 0; i < composite->parts; i++) {
-        is_safe = composite->part[i].ops->safe(composite->part[i].port) && is_safe;
+    for (int is_remote = 0; is_remote <= 1; is_remote++) {
+        for (unsigned i = 0; i < composite->parts; i++) {
+            struct part *part = &composite->part[i];
+            if ((part->ops->settle != NULL) == is_remote) {
+                part->is_safe = part->ops->safe(part->port);
+                part->is_over = !is_remote;
+            }
+        }
     }
-    return is_safe;
+    return are_safe(composite);
+}
+
+/* Each for a moment in turn, so that one which hangs leaves time to the others. A part that answers
+ * before its moment has passed has said its last word. */
+static bool composite_settle(void *port, uint32_t within_us) {
+    enum { MOMENT_US = 20000 };
+    struct composite *composite = port;
+    struct time_limit limit = time_limit_in(within_us);
+    uint32_t left_us = within_us;
+    bool is_over;
+    do {
+        is_over = true;
+        for (unsigned i = 0; i < composite->parts; i++) {
+            struct part *part = &composite->part[i];
+            uint32_t moment_us = left_us < MOMENT_US ? left_us : MOMENT_US;
+            if (!part->is_over) {
+                part->is_safe = part->ops->settle(part->port, moment_us);
+                uint32_t now_left_us = time_limit_left_us(&limit);
+                part->is_over = part->is_safe || left_us - now_left_us < moment_us;
+                left_us = now_left_us;
+            }
+            is_over = is_over && part->is_over;
+        }
+    } while (!is_over && left_us > 0);
+    return are_safe(composite);
+}
+
+static void composite_crash_safe(void *port) {
+    struct composite *composite = port;
+    for (unsigned i = 0; i < composite->parts; i++) {
+        if (composite->part[i].ops->crash_safe != NULL) {
+            composite->part[i].ops->crash_safe(composite->part[i].port);
+        }
+    }
 }
 
 /* A bridge has at most one simulated world. */
@@ -236,6 +289,8 @@ const struct port_ops composite_ops = {
     .act = composite_act,
     .wake_us = composite_wake_us,
     .safe = composite_safe,
+    .settle = composite_settle,
+    .crash_safe = composite_crash_safe,
     .close = composite_close,
     .tell = composite_tell,
     .would_tell = composite_would_tell,

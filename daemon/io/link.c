@@ -88,6 +88,7 @@ static void *link_open(const struct port_settings *settings, const struct port_h
     if (settings->is_dry) {
         run_dry(link, settings->tracks);
     }
+    link_prepare_crash(link);
     return link;
 }
 
@@ -154,23 +155,7 @@ static void free_sessions(struct link *link) {
         link->session[mode] = NULL;
     }
     link->asked.what = LINK_ASKS_NOTHING;
-}
-
-/* Whether they obey is not waited for. */
-static void switch_all_off(struct link *link, int limit_ms) {
-    struct link_session *session = link->session[SRCP_COMMAND_MODE];
-    unsigned replies = link->asked.what != LINK_ASKS_NOTHING;
-    if (session == NULL || !link_session_is_open(session)) {
-        return;
-    }
-    for (unsigned i = 0; i < link->devices; i++) {
-        char line[LINK_LINE_SIZE];
-        link->device[i].is_wanted_on = false;
-        link_device_set(&link->device[i], line);
-        link_session_send(session, line);
-        replies++;
-    }
-    link_session_drain(session, replies, limit_ms);
+    link->offs_awaited = 0;
 }
 
 /* Where only INFO is lost, or a reply, what is on is still switched off: nobody else does it until
@@ -182,7 +167,7 @@ static void drop(struct link *link, const char *why) {
                                                     : LOG_DEBUG;
     log_line(level, "link %s to %s port %u: %s; again in %.1f s", link->setup.name,
              link->setup.host, link->setup.port, why, link->pause_us / 1e6);
-    switch_all_off(link, 0);
+    link_switch_all_off(link);
     free_sessions(link);
     link->lost = NULL;
     link->retry_at_us = link->now_us + link->pause_us;
@@ -475,7 +460,7 @@ static uint64_t due_us(const struct link *link) {
 }
 
 /* Never at once: what could be done now has been done. */
-static uint32_t link_wake_us(const void *port) {
+uint32_t link_wake_us(const void *port) {
     static const uint64_t least_us = 1000;
     const struct link *link = port;
     uint64_t due = due_us(link);
@@ -484,17 +469,7 @@ static uint32_t link_wake_us(const void *port) {
     return wake_us < UINT32_MAX ? (uint32_t)wake_us : UINT32_MAX;
 }
 
-/* ---- the end */
-
-/* Without waiting for a turn of the loop. */
-static bool link_safe(void *port) {
-    struct link *link = port;
-    switch_all_off(link, (int)(link->setup.reply_us / 1000));
-    free_sessions(link);
-    link->retry_at_us = link->now_us + link->pause_us;
-    enter(link, LINK_RESTS);
-    return false; /* nobody looked at the replies */
-}
+/* ---- the end: link_end.c */
 
 static void link_close(void *port) {
     struct link *link = port;
@@ -514,6 +489,8 @@ const struct port_ops link_ops = {
     .act = link_act,
     .wake_us = link_wake_us,
     .safe = link_safe,
+    .settle = link_settle,
+    .crash_safe = link_crash_safe,
     .close = link_close,
     .is_starting = link_is_starting,
     .fresh_us = link_fresh_us,

@@ -2,6 +2,7 @@
 
 #include "protocol/line.h"
 
+#include <assert.h>
 #include <errno.h>
 #include <event2/buffer.h>
 #include <event2/bufferevent.h>
@@ -14,7 +15,6 @@
 #include <stdlib.h>
 #include <string.h>
 #include <sys/socket.h>
-#include <time.h>
 
 enum { CHUNK = 16384 };
 
@@ -25,6 +25,7 @@ struct link_session {
     enum srcp_mode mode;
     enum step step;
     struct bufferevent *buffer;
+    int fd; /* of the buffer, once it is connected; otherwise -1 */
     struct srcp_line_reader reader;
     int32_t id;
     uint32_t received;
@@ -134,8 +135,8 @@ static void on_event(struct bufferevent *buffer, short what, void *context) {
     if ((what & BEV_EVENT_CONNECTED) != 0) {
         int at_once =
             1; /* a command to stop may not lie about until the last one is acknowledged */
-        setsockopt(bufferevent_getfd(session->buffer), IPPROTO_TCP, TCP_NODELAY, &at_once,
-                   sizeof at_once);
+        session->fd = bufferevent_getfd(session->buffer);
+        setsockopt(session->fd, IPPROTO_TCP, TCP_NODELAY, &at_once, sizeof at_once);
         return;
     }
     lose(session, (what & BEV_EVENT_EOF) != 0     ? "closed the connection"
@@ -175,6 +176,7 @@ struct link_session *link_session_new(struct event_base *base, const char *addre
     if (session != NULL) {
         session->host = *host;
         session->mode = mode;
+        session->fd = -1;
         session->buffer = bufferevent_socket_new(base, -1, BEV_OPT_CLOSE_ON_FREE);
     }
     if (session == NULL || session->buffer == NULL) {
@@ -218,51 +220,60 @@ uint32_t link_session_take_count(struct link_session *session) {
     return received;
 }
 
-static int left_ms(const struct timespec *start, int limit_ms) {
-    struct timespec now;
-    clock_gettime(CLOCK_MONOTONIC, &now);
-    long long passed_ms =
-        (now.tv_sec - start->tv_sec) * 1000LL + (now.tv_nsec - start->tv_nsec) / 1000000;
-    return passed_ms < limit_ms ? limit_ms - (int)passed_ms : 0;
-}
+/* ---- without the loop */
 
-static bool wait_for(int fd, short what, int limit_ms) {
-    struct pollfd one = {.fd = fd, .events = what};
-    return poll(&one, 1, limit_ms) == 1 && (one.revents & what) != 0;
-}
-
-/* By hand what else the loop does: it keeps the buffer's front to itself. Returns whether all went.
- */
-static bool send_rest(struct link_session *session, const struct timespec *start, int limit_ms) {
+/* The loop keeps the buffer's front to itself until it runs again. */
+static void send_rest(struct link_session *session) {
     struct evbuffer *out = bufferevent_get_output(session->buffer);
-    int fd = bufferevent_getfd(session->buffer);
     evbuffer_unfreeze(out, 1);
-    while (evbuffer_get_length(out) > 0) {
-        if (!wait_for(fd, POLLOUT, left_ms(start, limit_ms)) || evbuffer_write(out, fd) <= 0) {
-            return false;
+    if (evbuffer_get_length(out) > 0 && evbuffer_write(out, session->fd) < 0 && errno != EAGAIN &&
+        errno != EINTR) {
+        lose(session, "the connection broke");
+    }
+    evbuffer_freeze(out, 1);
+}
+
+static void read_some(struct link_session *session) {
+    char chunk[CHUNK];
+    ssize_t length = recv(session->fd, chunk, sizeof chunk, MSG_DONTWAIT);
+    if (length > 0) {
+        take_chunk(session, (struct srcp_text){chunk, (size_t)length});
+    } else if (length == 0 || (errno != EAGAIN && errno != EINTR)) {
+        lose(session, length == 0 ? "closed the connection" : "the connection broke");
+    }
+}
+
+static bool is_usable(const struct link_session *session) {
+    return session != NULL && session->fd >= 0 && session->step != STEP_LOST;
+}
+
+void link_session_exchange(struct link_session *const session[], unsigned count, int limit_ms) {
+    struct pollfd wait[SRCP_MODES];
+    assert(count <= SRCP_MODES);
+    for (unsigned i = 0; i < count; i++) {
+        wait[i] = (struct pollfd){.fd = -1, .events = POLLIN};
+        if (is_usable(session[i])) {
+            struct evbuffer *out = bufferevent_get_output(session[i]->buffer);
+            wait[i].fd = session[i]->fd;
+            wait[i].events |= evbuffer_get_length(out) > 0 ? POLLOUT : 0;
         }
     }
-    return true;
-}
-
-/* A connection that is closed with answers unread is reset, and what was sent last may be lost with
- * it: so they are read. */
-void link_session_drain(struct link_session *session, unsigned replies, int limit_ms) {
-    char chunk[CHUNK];
-    int fd = bufferevent_getfd(session->buffer);
-    struct timespec start;
-    clock_gettime(CLOCK_MONOTONIC, &start);
-    if (!send_rest(session, &start, limit_ms)) {
+    if (poll(wait, count, limit_ms) <= 0) {
         return;
     }
-    while (replies > 0 && left_ms(&start, limit_ms) > 0 &&
-           wait_for(fd, POLLIN, left_ms(&start, limit_ms))) {
-        ssize_t length = recv(fd, chunk, sizeof chunk, 0);
-        if (length <= 0) {
-            return;
+    for (unsigned i = 0; i < count; i++) {
+        if ((wait[i].revents & POLLOUT) != 0) {
+            send_rest(session[i]);
         }
-        for (ssize_t i = 0; i < length && replies > 0; i++) {
-            replies -= chunk[i] == '\n';
+        if ((wait[i].revents & (POLLIN | POLLHUP | POLLERR)) != 0 && is_usable(session[i])) {
+            read_some(session[i]);
         }
+    }
+}
+
+void link_session_crash_send(const struct link_session *session, const char *bytes, size_t length) {
+    if (session->step == STEP_OPEN) {
+        ssize_t sent = send(session->fd, bytes, length, MSG_DONTWAIT | MSG_NOSIGNAL);
+        (void)sent; /* whatever came of it, nothing more can be done */
     }
 }

@@ -7,6 +7,7 @@
 #include "protocol/client.h"
 
 #include <stdbool.h>
+#include <stddef.h>
 #include <stdint.h>
 
 struct event_base;
@@ -40,9 +41,12 @@ void link_session_send(struct link_session *session, const char *line);
 /* Bytes received since the last call. */
 uint32_t link_session_take_count(struct link_session *session);
 
-/* Tries to have everything at the server before the session is freed: hands it to the kernel and
- * waits for `replies` lines, both no longer than `limit_ms` together, whatever the server does; 0
- * hands over what the kernel takes at once. It blocks, and tells nobody. */
-void link_session_drain(struct link_session *session, unsigned replies, int limit_ms);
+/* Does what the loop does for these sessions (NULL: none), where no loop runs: waits until one of
+ * them can be read or has something to send, `limit_ms` at the longest, 0 not at all; then reads
+ * and sends what goes at once. Tells `said` and `lost`, never `woke`. */
+void link_session_exchange(struct link_session *const session[], unsigned count, int limit_ms);
+
+/* Async-signal-safe: hands over what the kernel takes at once, past all that waits to be sent. */
+void link_session_crash_send(const struct link_session *session, const char *bytes, size_t length);
 
 #endif

@@ -1,4 +1,4 @@
-/* link_state.h: all that a link remembers; shared by link.c and link_turn.c alone. */
+/* link_state.h: all that a link remembers; shared by link.c, link_turn.c and link_end.c alone. */
 #ifndef IO_LINK_STATE_H
 #define IO_LINK_STATE_H
 
@@ -49,7 +49,8 @@ struct link {
     uint64_t window_us; /* when counting of bytes began, anew in each beat */
     uint32_t received;
     struct link_asked asked;
-    unsigned next_point; /* for the beat to ask for */
+    unsigned offs_awaited; /* replies to "off" that was sent to all devices, in their order */
+    unsigned next_point;   /* for the beat to ask for */
 
     const char *lost;            /* why the sessions are to be dropped, or NULL; static storage */
     bool is_dry;                 /* nothing is asked but what there is */
@@ -62,6 +63,10 @@ struct link {
     bool has_answered; /* since the last sense */
     bool is_woken;     /* something came that the bridge should see */
     bool is_in_order;  /* as last logged */
+
+    /* What a signal handler may send: "off" for every device. */
+    char crash_lines[1 + LINK_LINES_MAX * LINK_LINE_SIZE];
+    size_t crash_length; /* 0: nothing */
 };
 
 /* Sends the most urgent request, if none is under way: first what makes things safe. */
@@ -69,5 +74,17 @@ void link_turn(struct link *link);
 
 /* Takes the reply to it. */
 void link_turn_answered(struct link *link, const struct srcp_answer *answer);
+
+/* Sends "off" for every device, all at once and without waiting, if the session is open. */
+void link_switch_all_off(struct link *link);
+
+/* Writes down what link_crash_safe() may send. */
+void link_prepare_crash(struct link *link);
+
+/* Of struct port_ops. */
+uint32_t link_wake_us(const void *port);
+bool link_safe(void *port);
+bool link_settle(void *port, uint32_t within_us);
+void link_crash_safe(void *port);
 
 #endif

@@ -101,13 +101,20 @@ static bool beat(struct link *link) {
 }
 
 void link_turn(struct link *link) {
-    if (link->asked.what != LINK_ASKS_NOTHING) {
+    if (link->asked.what != LINK_ASKS_NOTHING || link->offs_awaited > 0) {
         return;
     }
     bool is_asking = switch_device(link, false) || stop_train(link) || take_lock(link) ||
                      switch_device(link, true) || get_wanted_point(link) ||
                      send_device_again(link) || beat(link);
     (void)is_asking;
+}
+
+/* The devices were all sent "off" in their order, perhaps more than once. */
+static void off_answered(struct link *link, bool is_taken) {
+    unsigned i = (link->devices - link->offs_awaited % link->devices) % link->devices;
+    link->offs_awaited--;
+    link_device_answered(&link->device[i], &link->points, false, is_taken, link->now_us);
 }
 
 void link_turn_answered(struct link *link, const struct srcp_answer *answer) {
@@ -117,7 +124,11 @@ void link_turn_answered(struct link *link, const struct srcp_answer *answer) {
     link->has_answered = true;
     switch (asked.what) {
     case LINK_ASKS_NOTHING:
-        link->lost = "spoke without being asked";
+        if (link->offs_awaited > 0) {
+            off_answered(link, is_taken);
+        } else {
+            link->lost = "spoke without being asked";
+        }
         break;
     case LINK_GETS:
         if (!link_point_answered(&link->points.point[asked.which], answer)) {

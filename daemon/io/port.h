@@ -62,7 +62,8 @@ struct port_ops {
      * be safe. */
     bool (*safe)(void *port);
     /* Waits, `within_us` of real time at the longest, until what safe() sent is confirmed. Returns
-     * whether it is. NULL: the answer of safe() stands. */
+     * whether it is; false before the time is up means that it never will be. May be called again.
+     * NULL: the answer of safe() stands. */
     bool (*settle)(void *port, uint32_t within_us);
     /* Does what safe() does as far as it can inside a signal handler: async-signal-safe, without
      * memory, locks or a log. Nothing may use the port afterwards. NULL: there is nothing to do. */

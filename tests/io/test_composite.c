@@ -3,6 +3,7 @@
 #include "support/puppet.h"
 
 #include <math.h>
+#include <poll.h>
 #include <stdio.h>
 #include <string.h>
 
@@ -18,10 +19,16 @@ struct fake {
     unsigned which;
     const struct bridge_inputs *seen;
     struct bridge_outputs acted;
-    unsigned safes, closes, changes;
+    unsigned safes, closes, changes, crashes;
+    bool is_unsafe;   /* says safe() */
+    unsigned safe_at; /* in the order of calls */
+    int confirms_at;  /* settle() says true in this call, from 1; 0: never */
+    bool gives_up;    /* settle() says false without waiting */
+    int settles;
 };
 
 static struct fake fakes[2];
+static unsigned calls; /* of safe() */
 
 static void *fake_open(const struct port_settings *settings, const struct port_host *host,
                        struct error *error) {
@@ -51,8 +58,24 @@ static uint32_t fake_wake_us(const void *port) {
 }
 
 static bool fake_safe(void *port) {
-    ((struct fake *)port)->safes++;
-    return true;
+    struct fake *fake = port;
+    fake->safes++;
+    fake->safe_at = ++calls;
+    return !fake->is_unsafe;
+}
+
+/* Waits as long as it may, as the contract says, unless it gives up or knows. */
+static bool fake_settle(void *port, uint32_t within_us) {
+    struct fake *fake = port;
+    bool is_confirmed = ++fake->settles == fake->confirms_at;
+    if (!is_confirmed && !fake->gives_up) {
+        poll(NULL, 0, (int)(within_us / 1000) + 1);
+    }
+    return is_confirmed;
+}
+
+static void fake_crash_safe(void *port) {
+    ((struct fake *)port)->crashes++;
 }
 
 static void fake_close(void *port) {
@@ -104,10 +127,24 @@ static const struct port_ops watched = {.name = "watched",
                                         .is_starting = fake_is_starting,
                                         .fresh_us = fake_fresh_us};
 
+static const struct port_ops remote = {.name = "remote",
+                                       .open = fake_open,
+                                       .sense = fake_sense,
+                                       .act = fake_act,
+                                       .wake_us = fake_wake_us,
+                                       .safe = fake_safe,
+                                       .settle = fake_settle,
+                                       .crash_safe = fake_crash_safe,
+                                       .close = fake_close};
+
 static const struct port_ops *find(const char *name) {
-    return strcmp(name, "plain") == 0     ? &plain
-           : strcmp(name, "watched") == 0 ? &watched
-                                          : port_find(name);
+    static const struct port_ops *const known[] = {&plain, &watched, &remote};
+    for (size_t i = 0; i < sizeof known / sizeof known[0]; i++) {
+        if (strcmp(name, known[i]->name) == 0) {
+            return known[i];
+        }
+    }
+    return port_find(name);
 }
 
 /* Part 0, "plain", serves all but what part 1, "watched", does: the contact "locked", the position
@@ -186,6 +223,82 @@ static void every_part_acts_falls_safe_and_closes(void **state) {
         assert_int_equal(fakes[i].safes, 1);
         assert_int_equal(fakes[i].closes, 1);
     }
+}
+
+/* Part 0 lies on a server; of the two it is opened first. */
+static void open_remote(struct stage *stage, const char *other) {
+    struct error error = {.what = ""};
+    prepare(stage);
+    calls = 0;
+    snprintf(stage->setup.part[0].driver, sizeof stage->setup.part[0].driver, "remote");
+    snprintf(stage->setup.part[1].driver, sizeof stage->setup.part[1].driver, "%s", other);
+    stage->port = composite_ops.open(&stage->settings, NULL, &error);
+    assert_non_null(stage->port);
+}
+
+static void s7_local_parts_are_safe_before_remote_ones(void **state) {
+    (void)state;
+    struct stage stage;
+    open_remote(&stage, "plain");
+    fakes[0].is_unsafe = true;
+    fakes[0].confirms_at = 1;
+    assert_false(composite_ops.safe(stage.port));
+    assert_int_equal(fakes[1].safe_at, 1);
+    assert_int_equal(fakes[0].safe_at, 2);
+    assert_int_equal(fakes[0].settles, 0); /* nothing waits yet */
+    assert_true(composite_ops.settle(stage.port, 1000000));
+    composite_ops.close(stage.port);
+}
+
+/* What a local part could not do no waiting mends, and the remote one is waited for all the same.
+ */
+static void s7_local_part_that_failed_is_not_safe_after_all(void **state) {
+    (void)state;
+    struct stage stage;
+    open_remote(&stage, "plain");
+    fakes[0].is_unsafe = fakes[1].is_unsafe = true;
+    fakes[0].confirms_at = 2;
+    assert_false(composite_ops.safe(stage.port));
+    assert_false(composite_ops.settle(stage.port, 1000000));
+    assert_int_equal(fakes[0].settles, 2);
+    composite_ops.close(stage.port);
+}
+
+static void remote_part_that_hangs_leaves_time_to_the_others(void **state) {
+    (void)state;
+    struct stage stage;
+    open_remote(&stage, "remote");
+    fakes[0].is_unsafe = fakes[1].is_unsafe = true;
+    fakes[0].confirms_at = 6;
+    fakes[1].confirms_at = 3;
+    composite_ops.safe(stage.port);
+    assert_true(composite_ops.settle(stage.port, UINT32_MAX)); /* over an hour, one by one */
+    assert_int_equal(fakes[0].settles, 6);
+    assert_int_equal(fakes[1].settles, 3);
+    composite_ops.close(stage.port);
+}
+
+static void remote_part_that_gave_up_is_not_asked_again(void **state) {
+    (void)state;
+    struct stage stage;
+    open_remote(&stage, "remote");
+    fakes[0].is_unsafe = fakes[1].is_unsafe = true;
+    fakes[0].gives_up = true;
+    fakes[1].confirms_at = 2;
+    composite_ops.safe(stage.port);
+    assert_false(composite_ops.settle(stage.port, UINT32_MAX));
+    assert_int_equal(fakes[0].settles, 1);
+    assert_int_equal(fakes[1].settles, 2);
+    composite_ops.close(stage.port);
+}
+
+static void crash_reaches_every_part_that_can_do_something(void **state) {
+    (void)state;
+    struct stage stage;
+    open_remote(&stage, "plain");
+    composite_ops.crash_safe(stage.port);
+    assert_int_equal(fakes[0].crashes, 1);
+    composite_ops.close(stage.port);
 }
 
 static void s7_lost_part_is_a_lost_device_without_readings(void **state) {
@@ -322,6 +435,11 @@ int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(each_part_is_read_for_its_own_lines),
         cmocka_unit_test(every_part_acts_falls_safe_and_closes),
+        cmocka_unit_test(s7_local_parts_are_safe_before_remote_ones),
+        cmocka_unit_test(s7_local_part_that_failed_is_not_safe_after_all),
+        cmocka_unit_test(remote_part_that_hangs_leaves_time_to_the_others),
+        cmocka_unit_test(remote_part_that_gave_up_is_not_asked_again),
+        cmocka_unit_test(crash_reaches_every_part_that_can_do_something),
         cmocka_unit_test(s7_lost_part_is_a_lost_device_without_readings),
         cmocka_unit_test(s5_readings_too_old_are_none),
         cmocka_unit_test(s6_nothing_but_the_stop_circuit_is_read_until_all_have_started),

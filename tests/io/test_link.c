@@ -247,23 +247,6 @@ static void refused_emergency_stop_is_tried_again(void **state) {
     link_stage_close(&stage);
 }
 
-static void s7_orderly_end_switches_everything_off_there(void **state) {
-    (void)state;
-    struct link_stage stage;
-    link_stage_init(&stage);
-    /* The peer cannot answer while safe() waits. */
-    stage.config->bridge[0].link[0].reply_us = 50000;
-    link_stage_line(&stage);
-    stage.ops->safe(stage.port);
-    stage.ops->close(stage.port);
-    stage.port = NULL;
-    link_stage_settle(&stage);
-    assert_int_equal(peer_shows(&stage.peer, "GA 11 0"), 1);
-    assert_int_equal(peer_shows(&stage.peer, "GA 12 1"), 0);
-    assert_int_equal(peer_shows(&stage.peer, "POWER"), 0);
-    link_stage_close(&stage);
-}
-
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(s6_what_stands_there_is_switched_off_and_locked_before_anything_else),
@@ -276,7 +259,6 @@ int main(void) {
         cmocka_unit_test(s8_train_seen_there_stops_the_lift),
         cmocka_unit_test(trains_are_stopped_by_address_before_a_span_that_is_not_lined),
         cmocka_unit_test(refused_emergency_stop_is_tried_again),
-        cmocka_unit_test(s7_orderly_end_switches_everything_off_there),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
