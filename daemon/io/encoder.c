@@ -28,6 +28,12 @@ void encoder_edge(struct encoder *encoder, unsigned channel, bool level) {
     encoder->count += differ == (channel == 0) ? 1 : -1;
 }
 
+void encoder_resume(struct encoder *encoder, bool a, bool b) {
+    encoder->level[0] = a;
+    encoder->level[1] = b;
+    encoder->is_lost = true;
+}
+
 void encoder_anchor(struct encoder *encoder, int64_t count) {
     encoder->count = count;
     encoder->is_anchored = true;

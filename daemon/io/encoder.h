@@ -27,6 +27,9 @@ void encoder_drive(struct encoder *encoder, int direction);
  * that there is means that one was missed. */
 void encoder_edge(struct encoder *encoder, unsigned channel, bool level);
 
+/* Goes on after a time without edges taken: the levels are these, the count is lost. */
+void encoder_resume(struct encoder *encoder, bool a, bool b);
+
 /* The span is at this count. */
 void encoder_anchor(struct encoder *encoder, int64_t count);
 

@@ -44,7 +44,8 @@ static void place_all(struct wired_inputs *inputs) {
 
 static bool hear_edges(struct wired_group *group) {
     for (unsigned l = 0; l < group->lines; l++) {
-        if (group->edge[l] != NULL && event_add(group->edge[l], NULL) != 0) {
+        bool is_heard = group->edge[l] != NULL && !group->limit[l].is_storm;
+        if (is_heard && event_add(group->edge[l], NULL) != 0) {
             return false;
         }
     }
@@ -63,23 +64,65 @@ static void fall_deaf(struct wired_inputs *inputs, struct wired_group *group) {
     }
 }
 
+/* ---- edges */
+
+static void quieten(struct wired_inputs *inputs, struct wired_group *group, unsigned l) {
+    log_line(LOG_ERROR, "%s line %u: %u edges in a second: reads nothing until a second is quiet",
+             chip_of(inputs, group)->name, group->offset[l], group->limit[l].edges);
+    edge_limit_begin_storm(&group->limit[l]);
+    event_del(group->edge[l]);
+}
+
+/* All lines together have too many: the one with the most gives way. */
+static void quieten_busiest(struct wired_inputs *inputs, uint64_t at_us) {
+    struct wired_group *busiest = NULL;
+    unsigned line = 0, most = 0;
+    for (unsigned g = 0; g < inputs->groups; g++) {
+        struct wired_group *group = &inputs->group[g];
+        for (unsigned l = 0; l < group->lines; l++) {
+            unsigned edges = edge_limit_recent(&group->limit[l], at_us);
+            if (!group->limit[l].is_storm && edges > most) {
+                busiest = group;
+                line = l;
+                most = edges;
+            }
+        }
+    }
+    inputs->all.edges = 0;
+    if (busiest != NULL) {
+        quieten(inputs, busiest, line);
+    }
+}
+
+static void take_line(struct wired_inputs *inputs, struct wired_group *group, unsigned l) {
+    struct gpio_edge edges[16];
+    int taken = inputs->gpio->take_edges(group->handle, l, edges, 16);
+    for (int e = 0; e < taken; e++) {
+        group->was_low[l] = group->was_low[l] || !edges[e].level;
+        group->was_high[l] = group->was_high[l] || edges[e].level;
+    }
+    if (taken < 0) {
+        fall_deaf(inputs, group);
+    } else if (taken > 0) {
+        uint64_t at_us = edges[taken - 1].at_us;
+        unsigned count = (unsigned)taken;
+        bool are_too_many = edge_limit_is_over(&inputs->all, count, EDGE_LIMIT_ALL, at_us);
+        if (edge_limit_is_over(&group->limit[l], count, EDGE_LIMIT_LINE, at_us)) {
+            quieten(inputs, group, l);
+        } else if (are_too_many) {
+            quieten_busiest(inputs, at_us);
+        }
+    }
+}
+
 static void on_edge(evutil_socket_t fd, short what, void *context) {
     struct wired_inputs *inputs = context;
     (void)what;
     for (unsigned g = 0; g < inputs->groups; g++) {
         struct wired_group *group = &inputs->group[g];
         for (unsigned l = 0; l < group->lines; l++) {
-            if (group->edge[l] == NULL || event_get_fd(group->edge[l]) != fd) {
-                continue;
-            }
-            struct gpio_edge edges[16];
-            int taken = inputs->gpio->take_edges(group->handle, l, edges, 16);
-            for (int e = 0; e < taken; e++) {
-                group->was_low[l] = group->was_low[l] || !edges[e].level;
-                group->was_high[l] = group->was_high[l] || edges[e].level;
-            }
-            if (taken < 0) {
-                fall_deaf(inputs, group);
+            if (group->edge[l] != NULL && event_get_fd(group->edge[l]) == fd) {
+                take_line(inputs, group, l);
             }
         }
     }
@@ -153,10 +196,40 @@ static void read_group(struct wired_inputs *inputs, struct wired_group *group, u
     }
 }
 
+/* What waits is taken and thrown away: it may be as old as the storm. */
+static void look_for_quiet(struct wired_inputs *inputs, struct wired_group *group, unsigned l,
+                           uint64_t now_us) {
+    struct gpio_edge edges[16];
+    int taken, rounds = 0;
+    unsigned found = 0;
+    do {
+        taken = inputs->gpio->take_edges(group->handle, l, edges, 16);
+        found += taken != 0;
+    } while (taken > 0 && ++rounds < 4);
+    edge_limit_looked(&group->limit[l], found, now_us);
+    group->was_low[l] = group->was_high[l] = false;
+    if (taken < 0 || (found == 0 && !group->is_deaf && event_add(group->edge[l], NULL) != 0)) {
+        fall_deaf(inputs, group);
+    } else if (found == 0) {
+        log_line(LOG_NOTICE, "%s line %u: quiet again", chip_of(inputs, group)->name,
+                 group->offset[l]);
+    }
+}
+
+static void look_for_quiet_everywhere(struct wired_inputs *inputs, uint64_t now_us) {
+    for (unsigned g = 0; g < inputs->groups; g++) {
+        for (unsigned l = 0; l < inputs->group[g].lines; l++) {
+            if (edge_limit_is_due(&inputs->group[g].limit[l], now_us)) {
+                look_for_quiet(inputs, &inputs->group[g], l, now_us);
+            }
+        }
+    }
+}
+
 static enum level level_of(struct wired_inputs *inputs, const struct wired_pin *pin,
                            struct wired_pin_place at) {
     struct wired_group *group = &inputs->group[at.group];
-    if (!group->is_known) {
+    if (!group->is_known || group->limit[at.line].is_storm) {
         return LEVEL_UNKNOWN;
     }
     bool *was_off = pin->is_active_low ? group->was_high : group->was_low;
@@ -187,6 +260,7 @@ static enum level agree(struct wired_inputs *inputs, unsigned i, enum level one,
 }
 
 void wired_inputs_sense(struct wired_inputs *inputs, uint64_t now_us, struct bridge_inputs *out) {
+    look_for_quiet_everywhere(inputs, now_us);
     for (unsigned g = 0; g < inputs->groups; g++) {
         struct wired_group *group = &inputs->group[g];
         if (group->is_newly_deaf) {
@@ -219,6 +293,9 @@ uint32_t wired_inputs_wake_us(const struct wired_inputs *inputs, uint64_t now_us
         if (poll_us > 0 || !group->is_known) {
             wake_us = sooner_us(
                 wake_us, time_left_us(group->read_us, poll_us > 0 ? poll_us : RETRY_US, now_us));
+        }
+        for (unsigned l = 0; l < group->lines; l++) {
+            wake_us = sooner_us(wake_us, edge_limit_wake_us(&group->limit[l], now_us));
         }
     }
     for (unsigned i = 0; i < inputs->setup->inputs; i++) {

@@ -1,10 +1,11 @@
 /* wired_inputs.h: contacts, detectors and feedbacks on GPIO lines. An edge is an event of the loop;
  * lines of chips without interrupts are read at their set rate. What cannot be read is unknown
- * (S5), and is tried again. */
+ * (S5), and is tried again; so is a line with more edges than can be listened to (edge_limit.h). */
 #ifndef IO_WIRED_INPUTS_H
 #define IO_WIRED_INPUTS_H
 
 #include "core/inputs.h"
+#include "io/edge_limit.h"
 #include "io/gpio.h"
 #include "io/port.h"
 #include "io/wired_setup.h"
@@ -31,6 +32,7 @@ struct wired_group {
     bool was_low[GPIO_LINES_MAX], was_high[GPIO_LINES_MAX]; /* for a moment, since last sensed */
     uint64_t read_us;
     struct event *edge[GPIO_LINES_MAX];
+    struct edge_limit limit[GPIO_LINES_MAX];
 };
 
 struct wired_inputs {
@@ -42,6 +44,7 @@ struct wired_inputs {
     struct wired_pin_place first[WIRED_INPUTS_MAX], second[WIRED_INPUTS_MAX];
     bool differ[WIRED_INPUTS_MAX];
     uint64_t differ_us[WIRED_INPUTS_MAX]; /* since when */
+    struct edge_limit all;                /* the edges of all lines */
     bool is_glimpsed; /* the last sense told of a level that has passed: sense again */
     bool was_read;
 };

@@ -58,13 +58,36 @@ static bool take_edges(struct wired_sensor_port *port, struct edges *edges) {
     return edges->count < EDGES_MAX;
 }
 
+/* Too many edges, or edges that wait for ever as they cannot be taken, would keep the loop busy
+ * with nothing else. */
+static void stop_listening(struct wired_sensor_port *port) {
+    for (unsigned i = 0; i < 2; i++) {
+        if (port->edge[i] != NULL) {
+            event_del(port->edge[i]);
+        }
+    }
+}
+
+static bool are_too_many(struct wired_sensor_port *port, const struct edges *edges) {
+    return edges->count > 0 &&
+           edge_limit_is_over(&port->limit, (unsigned)edges->count, EDGE_LIMIT_ENCODER,
+                              edges->edge[edges->count - 1].edge.at_us);
+}
+
 static void count_edges(struct wired_sensor_port *port) {
     struct edges edges = {.count = 0};
     bool is_good = take_edges(port, &edges);
     for (int i = 0; i < edges.count; i++) {
         encoder_edge(&port->encoder, edges.edge[i].channel, edges.edge[i].edge.level);
     }
-    port->encoder.is_lost = port->encoder.is_lost || !is_good;
+    bool is_storm = are_too_many(port, &edges);
+    if (is_storm || !is_good) {
+        port->encoder.is_lost = true;
+        log_line(LOG_ERROR, "%s: the encoder's edges %s: reads nothing until a second is quiet",
+                 port->name, is_storm ? "are too many" : "cannot be taken");
+        edge_limit_begin_storm(&port->limit);
+        stop_listening(port);
+    }
 }
 
 static void on_encoder(evutil_socket_t fd, short what, void *context) {
@@ -73,10 +96,29 @@ static void on_encoder(evutil_socket_t fd, short what, void *context) {
     (void)what;
     bool was_lost = port->encoder.is_lost;
     count_edges(port);
-    if (port->encoder.is_lost && !was_lost) {
+    if (port->encoder.is_lost && !was_lost && !port->limit.is_storm) {
         log_line(LOG_WARNING, "%s: edges of the encoder were missed", port->name);
     }
     port->host->changed(port->host->context);
+}
+
+/* The levels may be any by now, and the count is worth nothing until the next anchor. */
+static void look_for_quiet(struct wired_sensor_port *port, uint64_t now_us) {
+    struct edges edges = {.count = 0};
+    bool level[2] = {false, false};
+    bool is_quiet = take_edges(port, &edges) && edges.count == 0;
+    for (unsigned i = 0; i < 2; i++) {
+        is_quiet = is_quiet && (port->channel[i] == NULL ||
+                                (port->gpio->read(port->channel[i], &level[i], NULL) &&
+                                 event_add(port->edge[i], NULL) == 0));
+    }
+    edge_limit_looked(&port->limit, is_quiet ? 0 : 1, now_us);
+    if (is_quiet) {
+        encoder_resume(&port->encoder, level[0], level[1]);
+        log_line(LOG_NOTICE, "%s: the encoder is quiet again", port->name);
+    } else {
+        stop_listening(port);
+    }
 }
 
 static bool open_channel(struct wired_sensor_port *port, unsigned i, struct error *error) {
@@ -182,8 +224,11 @@ void wired_sensor_drive(struct wired_sensor_port *port, double effort) {
 }
 
 void wired_sensor_anchor(struct wired_sensor_port *port, double position_frac) {
-    if (port->setup->kind == WIRED_SENSOR_ENCODER) {
-        count_edges(port); /* those until now are behind the anchor */
+    if (port->setup->kind != WIRED_SENSOR_ENCODER || port->limit.is_storm) {
+        return;
+    }
+    count_edges(port); /* those until now are behind the anchor */
+    if (!port->limit.is_storm) {
         encoder_anchor(&port->encoder, llround(position_frac * port->setup->counts));
     }
 }
@@ -193,6 +238,9 @@ double wired_sensor_read(struct wired_sensor_port *port, uint64_t now_us) {
     case WIRED_SENSOR_NONE:
         return NAN;
     case WIRED_SENSOR_ENCODER:
+        if (edge_limit_is_due(&port->limit, now_us)) {
+            look_for_quiet(port, now_us);
+        }
         return encoder_position(&port->encoder, port->setup->counts);
     case WIRED_SENSOR_IIO:
     case WIRED_SENSOR_HWMON:
@@ -205,10 +253,16 @@ double wired_sensor_read(struct wired_sensor_port *port, uint64_t now_us) {
 }
 
 uint32_t wired_sensor_wake_us(const struct wired_sensor_port *port, uint64_t now_us) {
-    if (port->setup->kind == WIRED_SENSOR_NONE || port->setup->kind == WIRED_SENSOR_ENCODER) {
-        return UINT32_MAX;
+    switch (port->setup->kind) {
+    case WIRED_SENSOR_NONE:
+        break;
+    case WIRED_SENSOR_ENCODER:
+        return edge_limit_wake_us(&port->limit, now_us);
+    case WIRED_SENSOR_IIO:
+    case WIRED_SENSOR_HWMON:
+        return time_left_us(port->read_us, port->setup->poll_us, now_us);
     }
-    return time_left_us(port->read_us, port->setup->poll_us, now_us);
+    return UINT32_MAX;
 }
 
 void wired_sensor_close(struct wired_sensor_port *port) {

@@ -4,6 +4,7 @@
 #ifndef IO_WIRED_SENSOR_H
 #define IO_WIRED_SENSOR_H
 
+#include "io/edge_limit.h"
 #include "io/encoder.h"
 #include "io/gpio.h"
 #include "io/hwmon.h"
@@ -26,6 +27,7 @@ struct wired_sensor_port {
     bool is_driven;
 
     struct encoder encoder;
+    struct edge_limit limit; /* of both channels */
     const struct wired_chip *chips;
     const struct gpio_ops *gpio;
     const struct port_host *host;

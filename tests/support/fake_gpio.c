@@ -140,6 +140,10 @@ void fake_gpio_set(unsigned chip, unsigned number, bool level) {
     line->level = level;
 }
 
+bool fake_gpio_level(unsigned chip, unsigned number) {
+    return fake_gpio.line[chip][number].level;
+}
+
 const struct gpio_ops fake_gpio_ops = {
     .open_inputs = open_inputs,
     .read = read_lines,

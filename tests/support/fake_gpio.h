@@ -36,5 +36,6 @@ extern const struct gpio_ops fake_gpio_ops;
 void fake_gpio_start(void);
 /* Sets a line; an input with edges has one, if the level changes. */
 void fake_gpio_set(unsigned chip, unsigned line, bool level);
+bool fake_gpio_level(unsigned chip, unsigned line);
 
 #endif
