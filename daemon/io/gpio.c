@@ -136,10 +136,13 @@ static void *open_output(const char *device, unsigned offset, bool level, struct
     return lines;
 }
 
+/* Of a requested line this is one ioctl(2) in libgpiod 1: no memory, no lock. */
 static bool write_level(void *port, bool level, struct error *error) {
     struct lines *lines = port;
-    return gpiod_line_set_value(lines->bulk.lines[0], level) == 0 ||
-           complain(gpiod_chip_name(lines->chip), errno, error);
+    if (gpiod_line_set_value(lines->bulk.lines[0], level) == 0) {
+        return true;
+    }
+    return error != NULL && complain(gpiod_chip_name(lines->chip), errno, error);
 }
 
 const struct gpio_ops gpio_kernel = {

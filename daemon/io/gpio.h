@@ -34,6 +34,7 @@ struct gpio_ops {
     int (*take_edges)(void *inputs, unsigned line, struct gpio_edge edge[], int most);
     /* Requests one line as an output that begins with this level. */
     void *(*open_output)(const char *device, unsigned offset, bool level, struct error *error);
+    /* Without an error to fill it may be called inside a signal handler. */
     bool (*write)(void *output, bool level, struct error *error);
     void (*close)(void *inputs_or_output);
 };

@@ -43,6 +43,12 @@ bool pin_out_rest(struct pin_out *out, struct error *error) {
     return pin_out_put(out, false, error);
 }
 
+void pin_out_crash_rest(const struct pin_out *out) {
+    if (is_there(out) && out->handle != NULL) {
+        out->gpio->write(out->handle, out->pin->is_active_low, NULL);
+    }
+}
+
 void pin_out_close(struct pin_out *out) {
     if (out->handle != NULL) {
         out->gpio->close(out->handle);

@@ -26,6 +26,9 @@ bool pin_out_put(struct pin_out *out, bool is_on, struct error *error);
 /* Off, written whatever was written before. */
 bool pin_out_rest(struct pin_out *out, struct error *error);
 
+/* Off, as far as it goes inside a signal handler. */
+void pin_out_crash_rest(const struct pin_out *out);
+
 void pin_out_close(struct pin_out *out);
 
 #endif

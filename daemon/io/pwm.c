@@ -19,9 +19,8 @@ static bool export_channel(struct pwm *pwm, const struct wired_pwm *setup, struc
 }
 
 static bool claim_channel(struct pwm *pwm, struct error *error) {
-    char file[ATTRIBUTE_PATH_SIZE + 16];
-    snprintf(file, sizeof file, "%s/duty_cycle", pwm->folder);
-    pwm->claimed = claim(file, O_RDONLY, error);
+    snprintf(pwm->duty_file, sizeof pwm->duty_file, "%s/duty_cycle", pwm->folder);
+    pwm->claimed = claim(pwm->duty_file, O_RDONLY, error);
     return pwm->claimed >= 0;
 }
 
@@ -80,6 +79,21 @@ bool pwm_set(struct pwm *pwm, uint32_t duty_ns, struct error *error) {
 bool pwm_rest(struct pwm *pwm, struct error *error) {
     pwm->is_known = false;
     return pwm_set(pwm, 0, error);
+}
+
+void pwm_crash_set(const struct pwm *pwm, uint32_t duty_ns) {
+    char digits[12];
+    size_t first = sizeof digits;
+    do {
+        digits[--first] = (char)('0' + duty_ns % 10);
+        duty_ns /= 10;
+    } while (duty_ns > 0);
+    int fd = open(pwm->duty_file, O_WRONLY | O_TRUNC | O_CLOEXEC);
+    if (fd >= 0) {
+        ssize_t written = write(fd, digits + first, sizeof digits - first);
+        (void)written;
+        close(fd);
+    }
 }
 
 void pwm_close(struct pwm *pwm) {

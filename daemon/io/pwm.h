@@ -15,6 +15,7 @@
 
 struct pwm {
     char folder[ATTRIBUTE_PATH_SIZE];
+    char duty_file[ATTRIBUTE_PATH_SIZE + 16];
     uint32_t period_ns;
     uint32_t duty_ns; /* as last written */
     bool is_known;    /* that this is what the kernel has */
@@ -31,6 +32,9 @@ bool pwm_set(struct pwm *pwm, uint32_t duty_ns, struct error *error);
 
 /* Duty cycle 0, written whatever was written before. */
 bool pwm_rest(struct pwm *pwm, struct error *error);
+
+/* Async-signal-safe: writes this duty cycle, whatever was written before. */
+void pwm_crash_set(const struct pwm *pwm, uint32_t duty_ns);
 
 /* Lets go of the claim, and leaves the channel as it is. For one that was opened. */
 void pwm_close(struct pwm *pwm);

@@ -1,6 +1,6 @@
 #include "io/serial_motor.h"
 
-#include "base/line_template.h"
+#include "core/timing.h"
 #include "io/claim.h"
 #include "io/time_left.h"
 
@@ -51,6 +51,8 @@ static bool set_line(int fd, unsigned baud) {
            tcflush(fd, TCIOFLUSH) == 0;
 }
 
+enum { TRUST_US = 1000000 };
+
 /* ---- losing it */
 
 static bool lose(struct serial_motor *motor, const char *what) {
@@ -71,8 +73,8 @@ static bool send_line(struct serial_motor *motor, const char *text, long effort,
         return false;
     }
     ssize_t written = write(motor->fd, line, length);
-    if (written != (ssize_t)length) {
-        return lose(motor, written < 0 ? strerror(errno) : "takes no more bytes");
+    if (written != (ssize_t)length) { /* what is missing would be glued to the next line */
+        return lose(motor, written < 0 ? strerror(errno) : "takes only a part of a line");
     }
     motor->sent_us = now_us;
     if (setup->reply[0] != '\0') {
@@ -134,7 +136,8 @@ static void on_readable(evutil_socket_t fd, short what, void *context) {
 /* ---- as a whole */
 
 /* Before anything is driven: a line that cannot be filled would be found when it is needed. */
-static bool are_templates_good(const struct wired_serial *setup, struct error *error) {
+static bool fill_templates(struct serial_motor *motor, struct error *error) {
+    const struct wired_serial *setup = motor->setup;
     const struct line_values values = {.effort = -(long)setup->full,
                                        .direction = setup->lower_word};
     char line[LINE_TEMPLATE_MOST];
@@ -143,8 +146,9 @@ static bool are_templates_good(const struct wired_serial *setup, struct error *e
             return false;
         }
     }
-    return line_template_fill(setup->drive, &values, line, error) != 0 &&
-           line_template_fill(setup->stop, &values, line, error) != 0;
+    motor->stop_length = line_template_fill(
+        setup->stop, &(struct line_values){.direction = setup->raise_word}, motor->stop, error);
+    return motor->stop_length != 0 && line_template_fill(setup->drive, &values, line, error) != 0;
 }
 
 static bool open_line(struct serial_motor *motor, struct error *error) {
@@ -172,7 +176,7 @@ static bool wait_for_replies(struct serial_motor *motor, struct error *error) {
 bool serial_motor_open(struct serial_motor *motor, const struct wired_serial *setup,
                        const struct port_host *host, struct error *error) {
     *motor = (struct serial_motor){.setup = setup, .host = host, .fd = -1};
-    bool is_open = are_templates_good(setup, error) && open_line(motor, error) &&
+    bool is_open = fill_templates(motor, error) && open_line(motor, error) &&
                    wait_for_replies(motor, error) && serial_motor_safe(motor, error);
     if (!is_open) {
         serial_motor_close(motor);
@@ -212,16 +216,68 @@ bool serial_motor_drive(struct serial_motor *motor, double effort, uint64_t now_
     return true;
 }
 
-bool serial_motor_safe(struct serial_motor *motor, struct error *error) {
-    motor->is_lost = false;
+/* Does not wait behind what is still to go out, and twice: the first may be glued to a cut line. */
+static void send_stop_anyhow(const struct serial_motor *motor) {
+    if (motor->fd >= 0) {
+        tcflush(motor->fd, TCOFLUSH);
+        for (int i = 0; i < 2; i++) {
+            ssize_t written = write(motor->fd, motor->stop, motor->stop_length);
+            (void)written;
+        }
+    }
+}
+
+static void forget_lines(struct serial_motor *motor) {
     motor->outstanding = 0;
     motor->reply_length = 0;
     motor->was_sent = false; /* the stop line goes out once more, and its reply is waited for */
     motor->greeted = 0;
-    if (!send_line(motor, motor->setup->stop, 0, 0)) {
-        return error_set(error, motor->error.where, "%s", motor->error.what);
+}
+
+bool serial_motor_safe(struct serial_motor *motor, struct error *error) {
+    if (!motor->is_lost) {
+        forget_lines(motor);
+        if (send_line(motor, motor->setup->stop, 0, 0)) {
+            motor->outstanding = 0;
+            return true;
+        }
     }
-    motor->outstanding = 0;
+    send_stop_anyhow(motor);
+    return error_set(error, motor->error.where, "%s", motor->error.what);
+}
+
+bool serial_motor_reopen(struct serial_motor *motor, uint64_t now_us, struct error *error) {
+    if (!motor->is_lost) {
+        return true;
+    }
+    if (motor->fd >= 0) {
+        tcflush(motor->fd, TCOFLUSH); /* or closing would wait until it has gone out */
+    }
+    serial_motor_close(motor);
+    forget_lines(motor);
+    if (!open_line(motor, error) || !wait_for_replies(motor, error)) {
+        serial_motor_close(motor);
+        return false;
+    }
+    motor->is_lost = false;
+    motor->is_new = true;
+    motor->reopened_us = now_us;
+    return true;
+}
+
+/* Until then a line without replies may still turn out to be gone. */
+static uint32_t must_prove_us(const struct serial_motor *motor, uint64_t now_us) {
+    bool has_replies = motor->setup->reply[0] != '\0';
+    return motor->is_new && !has_replies ? time_left_us(motor->reopened_us, TRUST_US, now_us) : 0;
+}
+
+bool serial_motor_is_ready(struct serial_motor *motor, uint64_t now_us) {
+    bool is_greeted = motor->was_sent && motor->greeted == motor->setup->greetings;
+    if (motor->is_lost || !is_greeted || motor->outstanding > 0 ||
+        must_prove_us(motor, now_us) > 0) {
+        return false;
+    }
+    motor->is_new = false;
     return true;
 }
 
@@ -235,9 +291,14 @@ uint32_t serial_motor_wake_us(const struct serial_motor *motor, uint64_t now_us)
     if (!motor->was_sent || motor->greeted < motor->setup->greetings) {
         return 0;
     }
-    return motor->setup->repeat_us > 0
-               ? time_left_us(motor->sent_us, motor->setup->repeat_us, now_us)
-               : UINT32_MAX;
+    uint32_t repeat_us = motor->setup->repeat_us > 0
+                             ? time_left_us(motor->sent_us, motor->setup->repeat_us, now_us)
+                             : UINT32_MAX;
+    return motor->is_new ? sooner_us(repeat_us, must_prove_us(motor, now_us)) : repeat_us;
+}
+
+void serial_motor_crash_stop(const struct serial_motor *motor) {
+    send_stop_anyhow(motor);
 }
 
 void serial_motor_close(struct serial_motor *motor) {

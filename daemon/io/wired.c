@@ -92,12 +92,16 @@ static void *wired_open(const struct port_settings *settings, const struct port_
     return wired;
 }
 
-/* At rest on the seat; or wherever the count is not known. */
+/* On the seat, and open where the count is not known: the open contact may make before the travel
+ * ends, and the seat is the better place. Never while the motor drives: a contact makes before the
+ * span has come to its place, and the zero would be wrong by that. */
 static void anchor(struct wired *wired, const struct bridge_inputs *seen, double position_frac) {
-    bool is_known = isfinite(position_frac);
-    if (seen->seated == LEVEL_ON && (!is_known || wired->outputs.motor.effort == 0)) {
+    if (wired->outputs.motor.effort != 0) {
+        return;
+    }
+    if (seen->seated == LEVEL_ON) {
         wired_sensor_anchor(&wired->position, 0);
-    } else if (seen->open == LEVEL_ON && !is_known) {
+    } else if (seen->open == LEVEL_ON && !isfinite(position_frac)) {
         wired_sensor_anchor(&wired->position, 1);
     }
 }
@@ -159,7 +163,7 @@ static void wired_act(void *port, uint64_t now_us, const struct bridge_outputs *
     struct wired *wired = port;
     wired->now_us = now_us;
     wired_outputs_put(&wired->outputs, outputs, now_us);
-    double effort = wired->outputs.is_lost ? 0 : wired->outputs.motor.effort;
+    double effort = wired->outputs.motor.effort; /* 0 also while the outputs are lost */
     wired_sensor_drive(&wired->position, effort);
     wired_sensor_drive(&wired->current, effort);
 }
@@ -180,6 +184,11 @@ static bool wired_safe(void *port) {
         log_line(LOG_ERROR, "not every output could be put to its safe value");
     }
     return is_safe;
+}
+
+static void wired_crash_safe(void *port) {
+    struct wired *wired = port;
+    wired_outputs_crash_safe(&wired->outputs);
 }
 
 static void wired_close(void *port) {
@@ -204,6 +213,7 @@ const struct port_ops wired_ops = {
     .act = wired_act,
     .wake_us = wired_wake_us,
     .safe = wired_safe,
+    .crash_safe = wired_crash_safe,
     .close = wired_close,
     .fresh_us = wired_fresh_us,
 };

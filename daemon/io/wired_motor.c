@@ -38,7 +38,7 @@ bool wired_motor_open(struct wired_motor_port *port, const struct wired_motor *s
                       const struct wired_chip chips[], const struct gpio_ops *gpio,
                       const struct port_host *host, bool is_dry, struct error *error) {
     *port = (struct wired_motor_port){.setup = setup, .is_dry = is_dry, .serial = {.fd = -1}};
-    bool is_serial = setup->kind == WIRED_MOTOR_SERIAL;
+    port->has_serial = setup->kind == WIRED_MOTOR_SERIAL && !is_dry;
     bool is_good =
         pin_out_open(&port->enable, &setup->enable, chips, "motor enable", gpio, is_dry, error) &&
         pin_out_open(&port->pin[0], &setup->pin[0], chips,
@@ -46,18 +46,35 @@ bool wired_motor_open(struct wired_motor_port *port, const struct wired_motor *s
                      is_dry, error) &&
         pin_out_open(&port->pin[1], &setup->pin[1], chips, "motor lower", gpio, is_dry, error) &&
         (is_dry || open_pulses(port, error)) &&
-        (is_dry || !is_serial || serial_motor_open(&port->serial, &setup->serial, host, error));
+        (!port->has_serial || serial_motor_open(&port->serial, &setup->serial, host, error));
     if (!is_good) {
         wired_motor_close(port);
     }
     return is_good;
 }
 
-static bool put_pulses(struct wired_motor_port *port, const struct motor_terminals *out,
-                       bool only_down, struct error *error) {
+/* Pulses before direction: a direction that turns under pulses drives the other way in an instant,
+ * at full effort. */
+static bool is_turning(const struct wired_motor_port *port, const struct motor_terminals *out) {
+    return port->setup->kind == WIRED_MOTOR_PHASE && out->pin[0] != port->pin[0].is_on;
+}
+
+static bool put_pulses_down(struct wired_motor_port *port, const struct motor_terminals *out,
+                            struct error *error) {
     for (unsigned i = 0; i < 2; i++) {
-        if (port->is_open[i] && (!only_down || out->pulse_ns[i] < port->pwm[i].duty_ns) &&
-            !pwm_set(&port->pwm[i], out->pulse_ns[i], error)) {
+        uint32_t pulse_ns = is_turning(port, out) ? 0 : out->pulse_ns[i];
+        if (port->is_open[i] && pulse_ns < port->pwm[i].duty_ns &&
+            !pwm_set(&port->pwm[i], pulse_ns, error)) {
+            return false;
+        }
+    }
+    return true;
+}
+
+static bool put_pulses(struct wired_motor_port *port, const struct motor_terminals *out,
+                       struct error *error) {
+    for (unsigned i = 0; i < 2; i++) {
+        if (port->is_open[i] && !pwm_set(&port->pwm[i], out->pulse_ns[i], error)) {
             return false;
         }
     }
@@ -106,9 +123,11 @@ bool wired_motor_drive(struct wired_motor_port *port, double effort, uint64_t no
         tell_dry(port, out.effort);
     }
     port->effort = out.effort;
-    return put_pulses(port, &out, true, error) && put_pins(port, &out, false, error) &&
-           put_pins(port, &out, true, error) && put_pulses(port, &out, false, error) &&
-           (port->serial.fd < 0 || serial_motor_drive(&port->serial, out.effort, now_us, error));
+    /* Off before on: two relays or both ways of a bridge of transistors at once would be a short.
+     */
+    return put_pulses_down(port, &out, error) && put_pins(port, &out, false, error) &&
+           put_pins(port, &out, true, error) && put_pulses(port, &out, error) &&
+           (!port->has_serial || serial_motor_drive(&port->serial, out.effort, now_us, error));
 }
 
 bool wired_motor_safe(struct wired_motor_port *port, struct error *error) {
@@ -125,10 +144,37 @@ bool wired_motor_safe(struct wired_motor_port *port, struct error *error) {
         is_good = pin_out_rest(&port->pin[i], is_good ? error : NULL) && is_good;
     }
     is_good = pin_out_rest(&port->enable, is_good ? error : NULL) && is_good;
-    if (port->serial.fd >= 0) {
+    if (port->has_serial) {
         is_good = serial_motor_safe(&port->serial, is_good ? error : NULL) && is_good;
     }
     return is_good;
+}
+
+bool wired_motor_reopen(struct wired_motor_port *port, uint64_t now_us, struct error *error) {
+    return !port->has_serial || serial_motor_reopen(&port->serial, now_us, error);
+}
+
+bool wired_motor_recover(struct wired_motor_port *port, uint64_t now_us, bool *is_ready,
+                         struct error *error) {
+    if (port->has_serial && !serial_motor_drive(&port->serial, 0, now_us, error)) {
+        return false;
+    }
+    *is_ready = !port->has_serial || serial_motor_is_ready(&port->serial, now_us);
+    return true;
+}
+
+void wired_motor_crash_safe(const struct wired_motor_port *port) {
+    struct motor_terminals safe = motor_safe(port->setup);
+    for (unsigned i = 0; i < 2; i++) {
+        if (port->is_open[i]) {
+            pwm_crash_set(&port->pwm[i], safe.pulse_ns[i]);
+        }
+        pin_out_crash_rest(&port->pin[i]);
+    }
+    pin_out_crash_rest(&port->enable);
+    if (port->has_serial) {
+        serial_motor_crash_stop(&port->serial);
+    }
 }
 
 uint32_t wired_motor_wake_us(const struct wired_motor_port *port, uint64_t now_us) {
@@ -136,7 +182,7 @@ uint32_t wired_motor_wake_us(const struct wired_motor_port *port, uint64_t now_u
                             ? motor_wake_us(&port->motor, port->setup, port->wanted, now_us)
                             : UINT32_MAX;
     uint32_t serial_us =
-        port->serial.fd >= 0 ? serial_motor_wake_us(&port->serial, now_us) : UINT32_MAX;
+        port->has_serial ? serial_motor_wake_us(&port->serial, now_us) : UINT32_MAX;
     return motor_us < serial_us ? motor_us : serial_us;
 }
 

@@ -17,6 +17,7 @@ struct wired_motor_port {
     struct pwm pwm[2];
     bool is_open[2]; /* of these */
     struct pin_out pin[2], enable;
+    bool has_serial;
     struct serial_motor serial;
 };
 
@@ -32,6 +33,18 @@ bool wired_motor_drive(struct wired_motor_port *port, double effort, uint64_t no
 
 /* Rest, everywhere, even where a part fails; then it returns false and the first error. */
 bool wired_motor_safe(struct wired_motor_port *port, struct error *error);
+
+/* After a loss, with everything safe: opens a lost serial line anew. Returns whether nothing is
+ * lost. May take a while. */
+bool wired_motor_reopen(struct wired_motor_port *port, uint64_t now_us, struct error *error);
+
+/* After that: goes on at rest until a serial controller has been greeted again. Returns false when
+ * it is lost once more; `is_ready` says whether it can be believed. */
+bool wired_motor_recover(struct wired_motor_port *port, uint64_t now_us, bool *is_ready,
+                         struct error *error);
+
+/* Rest, as far as it goes inside a signal handler. */
+void wired_motor_crash_safe(const struct wired_motor_port *port);
 
 uint32_t wired_motor_wake_us(const struct wired_motor_port *port, uint64_t now_us);
 

@@ -96,7 +96,9 @@ static bool put_lock(struct wired_outputs *outputs, enum lock_drive drive, struc
 
 static bool put_all(struct wired_outputs *outputs, struct bridge_outputs wanted, uint64_t now_us,
                     struct error *error) {
-    /* While the dead time keeps the motor at rest, nothing but the brake holds the span. */
+    /* What goes off, then the motor, then what goes on: signals are at stop, power is off and the
+     * brake applied before anything moves, and the brake lets go of a span that is driven already.
+     * While the dead time keeps the motor at rest, nothing but the brake holds the span. */
     bool is_motor_here = outputs->setup->motor.kind != WIRED_MOTOR_NONE;
     struct bridge_outputs off_first = wanted;
     off_first.brake_released = wanted.brake_released && wanted.lift_effort != 0;
@@ -127,13 +129,26 @@ static void lose(struct wired_outputs *outputs, const struct error *error, uint6
     outputs->lost_us = now_us;
 }
 
+/* What is written at once comes first: opening a line anew may take a while. */
+static bool make_all_safe(struct wired_outputs *outputs, uint64_t now_us, struct error *error) {
+    return wired_outputs_safe(outputs) ||
+           (wired_motor_reopen(&outputs->motor, now_us, error) && wired_outputs_safe(outputs));
+}
+
 static void retry(struct wired_outputs *outputs, uint64_t now_us) {
-    if (now_us - outputs->lost_us < WIRED_RETRY_US) {
-        return;
+    struct error error = {.where = ""};
+    bool is_ready = false;
+    if (!outputs->is_recovering) {
+        if (now_us - outputs->lost_us < WIRED_RETRY_US) {
+            return;
+        }
+        outputs->lost_us = now_us;
+        outputs->is_recovering = make_all_safe(outputs, now_us, &error);
     }
-    outputs->lost_us = now_us;
-    if (wired_outputs_safe(outputs)) {
-        outputs->is_lost = false;
+    outputs->is_recovering =
+        outputs->is_recovering && wired_motor_recover(&outputs->motor, now_us, &is_ready, &error);
+    if (outputs->is_recovering && is_ready) {
+        outputs->is_lost = outputs->is_recovering = false;
         log_line(LOG_NOTICE, "the outputs can be written again");
     }
 }
@@ -148,6 +163,8 @@ void wired_outputs_put(struct wired_outputs *outputs, const struct bridge_output
     }
 }
 
+/* The motor first: nothing else can hurt so soon. What was written before is not believed: another
+ * program, a reset of the chip or a lost write may have changed it. */
 bool wired_outputs_safe(struct wired_outputs *outputs) {
     bool is_good = wired_motor_safe(&outputs->motor, NULL);
     for (unsigned i = 0; i < outputs->pins; i++) {
@@ -159,7 +176,20 @@ bool wired_outputs_safe(struct wired_outputs *outputs) {
     return is_good;
 }
 
+void wired_outputs_crash_safe(const struct wired_outputs *outputs) {
+    wired_motor_crash_safe(&outputs->motor);
+    for (unsigned i = 0; i < outputs->pins; i++) {
+        pin_out_crash_rest(&outputs->pin[i]);
+    }
+    if (outputs->has_lock) {
+        pwm_crash_set(&outputs->lock, 0);
+    }
+}
+
 uint32_t wired_outputs_wake_us(const struct wired_outputs *outputs, uint64_t now_us) {
+    if (outputs->is_recovering) {
+        return wired_motor_wake_us(&outputs->motor, now_us);
+    }
     if (outputs->is_lost) {
         return time_left_us(outputs->lost_us, WIRED_RETRY_US, now_us);
     }

@@ -1,7 +1,8 @@
 /* wired_outputs.h: everything that is driven at the terminals: motor, lock, signals, track power,
  * lamps, horn, heartbeat. A write that fails loses the device: everything goes to its safe value,
- * and again every second until all of it could be written; then the device is there again, and the
- * bridge is still in its fault until somebody acknowledges. */
+ * and again every second until all of it could be written and a serial controller has been greeted
+ * again; then the device is there again, and the bridge is still in its fault until somebody
+ * acknowledges. */
 #ifndef IO_WIRED_OUTPUTS_H
 #define IO_WIRED_OUTPUTS_H
 
@@ -25,7 +26,8 @@ struct wired_outputs {
     struct pin_out heartbeat;
     uint64_t beat_us; /* of its last change */
     bool is_lost;
-    uint64_t lost_us; /* last tried */
+    bool is_recovering; /* lost, all is written, and the motor's controller is greeted again */
+    uint64_t lost_us;   /* last tried */
 };
 
 /* All safe. `tracks` may be NULL. On error nothing is left open. */
@@ -40,6 +42,9 @@ void wired_outputs_put(struct wired_outputs *outputs, const struct bridge_output
 /* Everything to its safe value; the heartbeat stays where it is. Returns whether all was written.
  */
 bool wired_outputs_safe(struct wired_outputs *outputs);
+
+/* The same as far as it goes inside a signal handler. */
+void wired_outputs_crash_safe(const struct wired_outputs *outputs);
 
 uint32_t wired_outputs_wake_us(const struct wired_outputs *outputs, uint64_t now_us);
 

@@ -1,13 +1,10 @@
 /* A motor controller at a pseudo-terminal, played by the test. */
-#define _XOPEN_SOURCE 700 /* posix_openpt() */
 #include "io/serial_motor.h"
 #include "support/check.h"
+#include "support/controller.h"
 
 #include <event2/event.h>
-#include <fcntl.h>
-#include <poll.h>
 #include <stdio.h>
-#include <stdlib.h>
 #include <string.h>
 #include <unistd.h>
 
@@ -19,8 +16,7 @@ struct stage {
     struct serial_motor motor;
     struct error error;
     unsigned changes;
-    int controller;
-    char heard[256];
+    struct controller controller;
 };
 
 /* Stands in for libevent's (the linker's --wrap): an epoll of the kernel may be full. */
@@ -32,8 +28,50 @@ int __wrap_event_add(struct event *event, const struct timeval *timeout) {
     return cannot_watch ? -1 : __real_event_add(event, timeout);
 }
 
+/* The next write, if it is longer, is cut after this many bytes. */
+static size_t takes_only = SIZE_MAX;
+ssize_t __real_write(int fd, const void *bytes, size_t count);
+ssize_t __wrap_write(int fd, const void *bytes, size_t count);
+
+ssize_t __wrap_write(int fd, const void *bytes, size_t count) {
+    size_t most = takes_only < count ? takes_only : count;
+    takes_only = SIZE_MAX;
+    return __real_write(fd, bytes, most);
+}
+
 static void count_change(void *context) {
     ((struct stage *)context)->changes++;
+}
+
+/* Until the loop has told of it. */
+static void wait_for_change(struct stage *stage, unsigned before) {
+    while (stage->changes == before) {
+        event_base_loop(stage->host.base, EVLOOP_ONCE);
+    }
+}
+
+static void plug_in(struct stage *stage) {
+    controller_plug_in(&stage->controller);
+}
+
+static void unplug(struct stage *stage) {
+    unsigned before = stage->changes;
+    controller_unplug(&stage->controller);
+    wait_for_change(stage, before);
+}
+
+static void say(struct stage *stage, const char *text) {
+    unsigned before = stage->changes;
+    controller_say(&stage->controller, text);
+    wait_for_change(stage, before);
+}
+
+static const char *hear(struct stage *stage, const char *last) {
+    return controller_hear(&stage->controller, last);
+}
+
+static bool is_silent(const struct stage *stage) {
+    return controller_is_silent(&stage->controller);
 }
 
 static void prepare(struct stage *stage) {
@@ -46,44 +84,11 @@ static void prepare(struct stage *stage) {
                                       .reply = "ok",
                                       .reply_us = REPLY_US,
                                       .repeat_us = REPEAT_US}};
-    stage->controller = posix_openpt(O_RDWR | O_NOCTTY);
-    assert_true(stage->controller >= 0);
-    assert_int_equal(grantpt(stage->controller), 0);
-    assert_int_equal(unlockpt(stage->controller), 0);
-    snprintf(stage->setup.device, sizeof stage->setup.device, "%s", ptsname(stage->controller));
+    controller_start(&stage->controller);
+    snprintf(stage->setup.device, sizeof stage->setup.device, "%s", stage->controller.device);
     stage->host =
         (struct port_host){.base = event_base_new(), .changed = count_change, .context = stage};
     assert_int_equal(event_base_priority_init(stage->host.base, 2), 0);
-}
-
-/* What the controller hears until `last` has come. */
-static const char *hear(struct stage *stage, const char *last) {
-    size_t length = 0;
-    stage->heard[0] = '\0';
-    while (strstr(stage->heard, last) == NULL) {
-        struct pollfd wait = {.fd = stage->controller, .events = POLLIN};
-        assert_int_equal(poll(&wait, 1, 10000), 1);
-        ssize_t count =
-            read(stage->controller, stage->heard + length, sizeof stage->heard - 1 - length);
-        assert_true(count > 0);
-        length += (size_t)count;
-        stage->heard[length] = '\0';
-    }
-    return stage->heard;
-}
-
-/* Whether nothing waits for the controller. */
-static bool is_silent(const struct stage *stage) {
-    struct pollfd wait = {.fd = stage->controller, .events = POLLIN};
-    return poll(&wait, 1, 0) == 0;
-}
-
-static void say(struct stage *stage, const char *text) {
-    unsigned before = stage->changes;
-    assert_int_equal(write(stage->controller, text, strlen(text)), strlen(text));
-    while (stage->changes == before) {
-        event_base_loop(stage->host.base, EVLOOP_ONCE);
-    }
 }
 
 static bool drive(struct stage *stage, double effort, uint64_t now_us) {
@@ -106,7 +111,7 @@ static void open_stage(struct stage *stage) {
 static void end_stage(struct stage *stage) {
     serial_motor_close(&stage->motor);
     event_base_free(stage->host.base);
-    close(stage->controller);
+    controller_stop(&stage->controller);
 }
 
 static void line_whose_replies_cannot_be_waited_for_is_refused(void **state) {
@@ -172,8 +177,9 @@ static void late_reply_loses_the_controller(void **state) {
     hear(&stage, "\r");
     assert_false(drive(&stage, 0.5, REPLY_US + 2));
     assert_true(is_silent(&stage)); /* only stop lines from now on */
-    assert_true(serial_motor_safe(&stage.motor, &stage.error));
-    assert_string_equal(hear(&stage, "\r"), "stop\r");
+    assert_false(serial_motor_safe(&stage.motor, &stage.error));
+    assert_non_null(strstr(stage.error.what, "no reply"));
+    assert_string_equal(hear(&stage, "\rstop\r"), "stop\rstop\r");
     end_stage(&stage);
 }
 
@@ -203,14 +209,123 @@ static void controller_that_goes_away_is_lost(void **state) {
     (void)state;
     struct stage stage;
     open_stage(&stage);
-    close(stage.controller);
-    stage.controller = -1;
-    unsigned before = stage.changes;
-    while (stage.changes == before) {
-        event_base_loop(stage.host.base, EVLOOP_ONCE);
-    }
+    unplug(&stage);
     assert_false(drive(&stage, 0, 1));
     assert_false(serial_motor_safe(&stage.motor, &stage.error));
+    assert_false(serial_motor_is_ready(&stage.motor, 1));
+    end_stage(&stage);
+}
+
+/* ---- after a loss */
+
+static bool reopen(struct stage *stage, uint64_t now_us) {
+    return serial_motor_reopen(&stage->motor, now_us, &stage->error);
+}
+
+/* It may have been without power, and have forgotten what the greeting set. */
+static void lost_line_is_opened_anew_and_greeted_before_it_is_believed(void **state) {
+    (void)state;
+    struct stage stage;
+    open_stage(&stage);
+    assert_true(reopen(&stage, 1)); /* nothing is lost */
+    assert_true(is_silent(&stage));
+    unplug(&stage);
+    assert_false(reopen(&stage, 2));
+    assert_string_equal(stage.error.where, stage.setup.device);
+    plug_in(&stage);
+    assert_false(drive(&stage, 0, 3)); /* not by itself */
+    assert_true(reopen(&stage, 4));
+    assert_true(serial_motor_safe(&stage.motor, &stage.error));
+    assert_string_equal(hear(&stage, "\r"), "stop\r");
+    assert_false(serial_motor_is_ready(&stage.motor, 4));
+    assert_true(drive(&stage, 0, 4));
+    assert_string_equal(hear(&stage, "\r"), "stop\r");
+    assert_false(serial_motor_is_ready(&stage.motor, 4));
+    say(&stage, "ok\r");
+    assert_false(serial_motor_is_ready(&stage.motor, 4)); /* not greeted */
+    assert_true(drive(&stage, 0, 5));
+    assert_string_equal(hear(&stage, "\r"), "hello\r");
+    assert_false(serial_motor_is_ready(&stage.motor, 5)); /* nor has it answered that */
+    say(&stage, "ok\r");
+    assert_true(serial_motor_is_ready(&stage.motor, 6));
+    assert_true(drive(&stage, 0.5, 7));
+    assert_string_equal(hear(&stage, "\r"), "go 500\r");
+    end_stage(&stage);
+}
+
+static void controller_that_stays_mute_after_a_loss_is_lost_again(void **state) {
+    (void)state;
+    struct stage stage;
+    open_stage(&stage);
+    unplug(&stage);
+    plug_in(&stage);
+    assert_true(reopen(&stage, 1));
+    assert_true(serial_motor_safe(&stage.motor, &stage.error));
+    assert_true(drive(&stage, 0, 1));
+    assert_false(serial_motor_is_ready(&stage.motor, 1));
+    assert_int_equal(serial_motor_wake_us(&stage.motor, 1), REPLY_US);
+    assert_false(drive(&stage, 0, 1 + REPLY_US));
+    end_stage(&stage);
+}
+
+/* All that can be known of it is that the line goes on taking what it is sent. */
+static void controller_without_replies_is_believed_a_second_after_a_loss(void **state) {
+    (void)state;
+    enum { TRUST_US = 1000000 };
+    struct stage stage;
+    prepare(&stage);
+    stage.setup.reply[0] = '\0';
+    stage.setup.repeat_us = 0;
+    assert_true(serial_motor_open(&stage.motor, &stage.setup, &stage.host, &stage.error));
+    assert_true(drive(&stage, 0, 0) && drive(&stage, 0, 0));
+    assert_true(serial_motor_is_ready(&stage.motor, 0)); /* at the start it is */
+    unplug(&stage);
+    plug_in(&stage);
+    assert_true(reopen(&stage, 10));
+    assert_true(serial_motor_safe(&stage.motor, &stage.error));
+    assert_true(drive(&stage, 0, 10) && drive(&stage, 0, 10));
+    assert_string_equal(hear(&stage, "hello\r"), "stop\rstop\rhello\r");
+    assert_false(serial_motor_is_ready(&stage.motor, 9 + TRUST_US));
+    assert_int_equal(serial_motor_wake_us(&stage.motor, 9 + TRUST_US), 1);
+    assert_true(serial_motor_is_ready(&stage.motor, 10 + TRUST_US));
+    assert_int_equal(serial_motor_wake_us(&stage.motor, 10 + TRUST_US), UINT32_MAX);
+    end_stage(&stage);
+}
+
+static void line_that_is_cut_is_not_sent(void **state) {
+    (void)state;
+    struct stage stage;
+    open_stage(&stage);
+    takes_only = 4;
+    assert_false(drive(&stage, 0.5, 1));
+    assert_non_null(strstr(stage.error.what, "a part of a line"));
+    assert_false(serial_motor_safe(&stage.motor, &stage.error));
+    /* The first stop may be glued to it, or what was cut has not gone out; the second is whole. */
+    const char *heard = hear(&stage, "\rstop\r");
+    assert_true(strcmp(heard, "go 5stop\rstop\r") == 0 || strcmp(heard, "stop\rstop\r") == 0);
+    end_stage(&stage);
+}
+
+static void stop_line_that_is_cut_is_sent_again(void **state) {
+    (void)state;
+    struct stage stage;
+    open_stage(&stage);
+    drive(&stage, 0.5, 1);
+    hear(&stage, "\r");
+    takes_only = 2;
+    assert_false(serial_motor_safe(&stage.motor, &stage.error));
+    assert_non_null(strstr(hear(&stage, "\rstop\r"), "stop\rstop\r"));
+    end_stage(&stage);
+}
+
+static void crash_sends_the_stop_line(void **state) {
+    (void)state;
+    struct stage stage;
+    open_stage(&stage);
+    drive(&stage, 0.5, 1);
+    hear(&stage, "\r");
+    serial_motor_crash_stop(&stage.motor);
+    assert_string_equal(hear(&stage, "\rstop\r"), "stop\rstop\r");
     end_stage(&stage);
 }
 
@@ -263,6 +378,12 @@ int main(void) {
         cmocka_unit_test(wrong_reply_loses_the_controller),
         cmocka_unit_test(reply_may_come_in_pieces),
         cmocka_unit_test(controller_that_goes_away_is_lost),
+        cmocka_unit_test(lost_line_is_opened_anew_and_greeted_before_it_is_believed),
+        cmocka_unit_test(controller_that_stays_mute_after_a_loss_is_lost_again),
+        cmocka_unit_test(controller_without_replies_is_believed_a_second_after_a_loss),
+        cmocka_unit_test(line_that_is_cut_is_not_sent),
+        cmocka_unit_test(stop_line_that_is_cut_is_sent_again),
+        cmocka_unit_test(crash_sends_the_stop_line),
         cmocka_unit_test(missing_device_is_refused),
         cmocka_unit_test(line_that_is_in_use_hears_nothing_of_another),
         cmocka_unit_test(line_that_cannot_be_filled_is_refused_at_once),

@@ -112,6 +112,9 @@ static bool write_line(void *port, bool level, struct error *error) {
     size_t filled = strlen(fake_gpio.log);
     snprintf(fake_gpio.log + filled, sizeof fake_gpio.log - filled, "%u:%u=%d ", handle->chip,
              handle->offset[0], level);
+    if (fake_gpio.wrote != NULL) {
+        fake_gpio.wrote(fake_gpio.context, handle->offset[0], level);
+    }
     return true;
 }
 

@@ -26,7 +26,9 @@ struct fake_gpio {
     unsigned open; /* handles */
     unsigned writes;
     uint64_t now_us;
-    char log[4096]; /* of writes: "0:5=1 " */
+    char log[4096];                                          /* of writes: "0:5=1 " */
+    void (*wrote)(void *context, unsigned line, bool level); /* after each; NULL: nothing */
+    void *context;
 };
 
 extern struct fake_gpio fake_gpio;
