@@ -182,6 +182,9 @@ static void connect_both(struct link *link) {
     struct error error = {.what = ""};
     link_points_forget(&link->points);
     memset(link->doubted_us, 0, sizeof link->doubted_us);
+    for (unsigned i = 0; i < link->locks; i++) {
+        link->lock[i].holder = 0;
+    }
     link->received = 0;
     enter(link, LINK_CONNECTS);
     for (int mode = 0; mode < SRCP_MODES; mode++) {
@@ -299,35 +302,38 @@ static void step(struct link *link) {
 
 /* ---- in order or not, and why not */
 
-/* Returns NULL where there is no trouble. */
-static const char *find_trouble(const struct link *link, char words[LINK_LINE_SIZE]) {
+/* Returns whether there is trouble, with words for the log; none where drop() has said why. Locks
+ * first: who holds one is why the device was refused. */
+static bool find_trouble(const struct link *link, char words[LINK_LOCK_WORDS_SIZE]) {
     words[0] = '\0';
-    for (unsigned i = 0; i < link->devices; i++) {
-        if (link->device[i].trouble != LINK_NO_TROUBLE) {
-            link_value_words(link->device[i].at, words);
-            return link_trouble_words(link->device[i].trouble);
-        }
-    }
     for (unsigned i = 0; i < link->locks; i++) {
         if (link->lock[i].is_refused) {
-            snprintf(words, LINK_LINE_SIZE, "GA %u on bus %u", link->lock[i].address,
-                     link->lock[i].bus);
-            return "cannot be locked";
+            link_lock_words(&link->lock[i], words);
+            return true;
         }
     }
-    return link->phase == LINK_RUNS ? NULL : "is not connected";
+    for (unsigned i = 0; i < link->devices; i++) {
+        if (link->device[i].trouble != LINK_NO_TROUBLE) {
+            char device[LINK_LINE_SIZE];
+            link_value_words(link->device[i].at, device);
+            snprintf(words, LINK_LOCK_WORDS_SIZE, "%s %s", device,
+                     link_trouble_words(link->device[i].trouble));
+            return true;
+        }
+    }
+    return link->phase != LINK_RUNS;
 }
 
 static bool is_in_order(struct link *link) {
-    char words[LINK_LINE_SIZE];
-    const char *trouble = find_trouble(link, words);
-    bool has_turned = link->is_in_order != (trouble == NULL);
-    link->is_in_order = trouble == NULL;
-    if (has_turned && trouble == NULL) {
+    char words[LINK_LOCK_WORDS_SIZE];
+    bool was_in_order = link->is_in_order;
+    link->is_in_order = !find_trouble(link, words);
+    if (link->is_in_order && !was_in_order) {
         log_line(LOG_NOTICE, "link %s: in order", link->setup.name);
-    } else if (has_turned && words[0] != '\0') { /* otherwise drop() has said why */
-        log_line(LOG_WARNING, "link %s: %s %s", link->setup.name, words, trouble);
+    } else if (words[0] != '\0' && strcmp(words, link->told_trouble) != 0) {
+        log_line(LOG_WARNING, "link %s: %s", link->setup.name, words);
     }
+    snprintf(link->told_trouble, sizeof link->told_trouble, "%s", words);
     return link->is_in_order;
 }
 

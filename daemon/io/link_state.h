@@ -58,11 +58,12 @@ struct link {
     bool has_tracks;
     struct line_track tracks[BRIDGE_TRACKS_MAX]; /* dry run: for people */
 
-    bool has_begun;    /* now_us is known */
-    bool has_run;      /* once at least */
-    bool has_answered; /* since the last sense */
-    bool is_woken;     /* something came that the bridge should see */
-    bool is_in_order;  /* as last logged */
+    bool has_begun;                          /* now_us is known */
+    bool has_run;                            /* once at least */
+    bool has_answered;                       /* since the last sense */
+    bool is_woken;                           /* something came that the bridge should see */
+    bool is_in_order;                        /* as last logged */
+    char told_trouble[LINK_LOCK_WORDS_SIZE]; /* as last logged; "": none */
 
     /* What a signal handler may send: "off" for every device. */
     char crash_lines[1 + LINK_LINES_MAX * LINK_LINE_SIZE];

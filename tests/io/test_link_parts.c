@@ -359,6 +359,26 @@ static void lock_is_followed_by_info(void **state) {
     }
 }
 
+/* A second daemon for the same bridge, started by mistake, is told so. */
+static void refused_lock_tells_who_holds_it(void **state) {
+    (void)state;
+    struct link_lock lock = {.bus = 1, .address = 11};
+    char words[LINK_LOCK_WORDS_SIZE];
+    link_lock_answered(&lock, false, 10, BEAT, 100);
+    link_lock_words(&lock, words);
+    assert_string_equal(words, "GA 11 on bus 1 cannot be locked");
+    struct srcp_answer answer = answer_of("1.0 100 INFO 1 LOCK GA 11 60 9");
+    link_lock_told(&lock, &answer, 7, 300);
+    link_lock_words(&lock, words);
+    assert_string_equal(words,
+                        "GA 11 on bus 1 cannot be locked: session 9 of that server holds it; "
+                        "does a second daemon run?");
+    answer = answer_of("1.0 102 INFO 1 LOCK GA 11");
+    link_lock_told(&lock, &answer, 7, 300);
+    link_lock_words(&lock, words);
+    assert_string_equal(words, "GA 11 on bus 1 cannot be locked");
+}
+
 /* ---- trains */
 
 static void trains_are_stopped_when_it_begins_and_when_they_run_again(void **state) {
@@ -429,6 +449,7 @@ int main(void) {
         cmocka_unit_test(commands_are_written_so),
         cmocka_unit_test(lock_is_renewed_at_half_its_time_and_asked_again_when_refused),
         cmocka_unit_test(lock_is_followed_by_info),
+        cmocka_unit_test(refused_lock_tells_who_holds_it),
         cmocka_unit_test(trains_are_stopped_when_it_begins_and_when_they_run_again),
         cmocka_unit_test(trains_are_stopped_before_a_dead_span_only),
     };
