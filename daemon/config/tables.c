@@ -90,10 +90,13 @@ static const struct field panel_fields[] = {
     TEXT("from", written_panel, from,
          "networks its clients may come from, parted by blanks: \"192.168.7.0/24 fd00::/8\"",
          OTHERWISE("everywhere")),
-    COUNT("clients", written_panel, clients,
-          "most connections at once; more wait. A quarter of them, one at least, is kept for those "
-          "who ask; below 8 there is a warning",
-          "2", "1000", DEFAULT("128")),
+    COUNT(
+        "clients", written_panel, clients,
+        "most connections at once; for one more, the oldest that asks nothing is ended. A quarter "
+        "of "
+        "them, one at least, is kept for those who ask, and a quarter for other addresses than the "
+        "busiest; below 8 there is a warning",
+        "2", "1000", DEFAULT("128")),
 };
 
 static const struct object panel = OBJECT_OF(

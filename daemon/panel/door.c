@@ -10,6 +10,7 @@
 #include <event2/listener.h>
 #include <netinet/in.h>
 #include <netinet/tcp.h>
+#include <stddef.h>
 #include <stdlib.h>
 #include <string.h>
 #include <sys/socket.h>
@@ -17,21 +18,45 @@
 
 /* Each client of a turn costs some ten microseconds. A reader that takes nothing for IDLE_S is
  * gone, and so is a client that sends nothing as long between two requests. */
-enum { CLIENTS_A_TURN = 2, IDLE_S = 20, SWEEP_S = 2, UNANSWERED_MS = 10000, QUEUE = 64 };
-enum { IN_THE_WAY_US = 1000000 }; /* so long one that asks or is silent keeps its place at least */
-enum { READ_AT_ONCE = 4096, READ_MOST = 32768, WRITE_AT_ONCE = 16384, KERNEL_BUFFER = 65536 };
+enum { CLIENTS_A_TURN = DOOR_SPARE, IDLE_S = 20, UNANSWERED_MS = 10000, QUEUE = 1024 };
+enum { SWEEP_S = 2, SWEEP_FULL_US = 100000 };
+enum { IN_THE_WAY_US = 1000000 }; /* so long one that is being answered keeps its place at least */
+enum { READ_AT_ONCE = 4096, READ_MOST = 32768, WRITE_AT_ONCE = 16384 };
+enum { KERNEL_UNSENT = 65536, KERNEL_UNREAD = 16384 };
+enum { OF_ONE_ADDRESS_LEAST = 8 }; /* a browser has six */
 
 struct door_client {
     TAILQ_ENTRY(door_client) link;
+    struct place place;
+    struct door *door;
     struct bufferevent *bytes; /* a reference of our own */
     bool is_looked_at;         /* its address */
     bool is_listening;
-    bool is_ended; /* it was in the way */
-    uint64_t came_us;
+    uint64_t asked_us; /* its last request */
 };
 
 static const struct timeval at_once = {0};
 static const struct timeval sweep_time = {.tv_sec = SWEEP_S};
+static const struct timeval sweep_time_full = {.tv_usec = SWEEP_FULL_US};
+
+/* --- how many there may be */
+
+static unsigned three_quarters(unsigned places) {
+    unsigned most = places - (places + 3) / 4;
+    return most > 0 ? most : 1;
+}
+
+/* Listeners stay: a quarter of the places is for those who ask. */
+static unsigned most_listeners(unsigned places) {
+    return three_quarters(places);
+}
+
+/* And a quarter is for other addresses; where there are few places one may have them all. */
+static unsigned most_of_one_address(const struct panel_listener_setup *setup) {
+    unsigned most = three_quarters(setup->clients_max);
+    most = most > OF_ONE_ADDRESS_LEAST ? most : OF_ONE_ADDRESS_LEAST;
+    return most < setup->clients_max ? most : setup->clients_max + DOOR_SPARE;
+}
 
 /* --- those who have come */
 
@@ -42,12 +67,25 @@ static bool has_gone(const struct door_client *client) {
     return on_event == NULL;
 }
 
-static void forget(struct door *door, struct door_client *client) {
+static void forget(struct door_client *client) {
+    struct door *door = client->door;
     TAILQ_REMOVE(&door->clients, client, link);
+    place_leave(&door->places, &client->place);
     door->count--;
     door->listening -= client->is_listening;
     bufferevent_decref(client->bytes); /* the last reference closes the socket */
     free(client);
+}
+
+/* evhttp lets go of a client that has failed, and of no other at our word. Returns whether it did.
+ */
+static bool end(struct door_client *client) {
+    bufferevent_trigger_event(client->bytes, BEV_EVENT_READING | BEV_EVENT_ERROR, 0);
+    bool is_gone = has_gone(client);
+    if (is_gone) {
+        forget(client);
+    }
+    return is_gone;
 }
 
 static void say_refused(struct door *door) {
@@ -59,69 +97,172 @@ static void say_refused(struct door *door) {
     }
 }
 
-/* Nobody but a client that may come gets as far as a request: routes.c looks once more. */
-static void look_at(struct door *door, struct door_client *client) {
-    struct sockaddr_storage from;
-    socklen_t length = sizeof from;
-    evutil_socket_t fd = bufferevent_getfd(client->bytes);
-    client->is_looked_at = true;
-    if (getpeername(fd, (struct sockaddr *)&from, &length) == 0 &&
-        !network_may_come(door->setup->network, door->setup->networks,
-                          (const struct sockaddr *)&from)) {
-        say_refused(door);
-        shutdown(fd, SHUT_RDWR);
-    }
+static struct door_client *client_of(struct place *place) {
+    return (struct door_client *)(void *)((char *)place - offsetof(struct door_client, place));
 }
 
-/* Where every place is taken somebody may stand outside and want to stop a span. */
-static void make_room(struct door_client *client) {
-    if (!client->is_listening && panel_clock_us() - client->came_us > IN_THE_WAY_US) {
-        client->is_ended = true;
-        shutdown(bufferevent_getfd(client->bytes), SHUT_RDWR);
-    }
+static bool is_in_the_way(const struct door_client *client) {
+    return client->is_looked_at && !client->is_listening && !client->place.is_unfinished &&
+           panel_clock_us() - client->asked_us > IN_THE_WAY_US;
 }
 
-bool door_may_listen(struct door *door, struct evhttp_request *request) {
-    struct bufferevent *bytes =
-        evhttp_connection_get_bufferevent(evhttp_request_get_connection(request));
-    unsigned most = door->setup->clients_max - (door->setup->clients_max + 3) / 4;
+/* Who leaves where places are short: somebody may stand outside and want to stop a span. An
+ * unfinished request leaves at once, for it may never be finished; an answer is given a second. */
+static struct door_client *first_to_leave(const struct door *door) {
+    const struct door_client *newest = TAILQ_LAST(&door->clients, door_clients);
+    struct place *place = places_first_to_leave(&door->places, &newest->place);
+    if (place != NULL) {
+        return client_of(place);
+    }
     struct door_client *client;
     TAILQ_FOREACH(client, &door->clients, link) {
-        if (client->bytes == bytes && door->listening < (most > 0 ? most : 1)) {
-            client->is_listening = true;
-            door->listening++;
-            return true;
+        if (is_in_the_way(client)) {
+            return client;
         }
     }
-    return false;
+    return NULL;
+}
+
+/* The same among those of the newcomer's address; itself, if all others are being served. */
+static struct door_client *first_neighbour_to_leave(const struct door *door,
+                                                    struct door_client *newest) {
+    struct place *place = places_first_neighbour_to_leave(&door->places, &newest->place);
+    if (place != NULL) {
+        return client_of(place);
+    }
+    struct door_client *client;
+    TAILQ_FOREACH(client, &door->clients, link) {
+        if (place_is_neighbour(&client->place, &newest->place) && is_in_the_way(client)) {
+            return client;
+        }
+    }
+    return newest;
+}
+
+static bool is_stranger(const struct door_client *client, const struct sockaddr *from) {
+    const struct panel_listener_setup *setup = client->door->setup;
+    return !network_may_come(setup->network, setup->networks, from);
+}
+
+/* Returns false if it has left, or there is no memory. */
+static bool take_place(struct door_client *client, struct sockaddr_storage *from) {
+    unsigned char address[16];
+    socklen_t length = sizeof *from;
+    return getpeername(bufferevent_getfd(client->bytes), (struct sockaddr *)from, &length) == 0 &&
+           network_address((const struct sockaddr *)from, address) &&
+           (place_count(&client->place) > 0 ||
+            place_take(&client->door->places, &client->place, address));
+}
+
+/* Nobody but a client that may come gets as far as a request: guard.c looks once more. */
+static void look_at(struct door_client *client) {
+    struct door *door = client->door;
+    struct sockaddr_storage from;
+    client->is_looked_at = true;
+    if (!take_place(client, &from)) {
+        end(client);
+    } else if (is_stranger(client, (const struct sockaddr *)&from)) {
+        say_refused(door);
+        end(client);
+    } else if (place_count(&client->place) > most_of_one_address(door->setup)) {
+        end(first_neighbour_to_leave(door, client));
+    }
+}
+
+static void look_at_all(struct door *door) {
+    struct door_client *next;
+    for (struct door_client *client = TAILQ_FIRST(&door->clients); client != NULL; client = next) {
+        next = TAILQ_NEXT(client, link);
+        if (has_gone(client)) {
+            forget(client);
+        } else if (!client->is_looked_at) {
+            look_at(client);
+        }
+    }
+}
+
+static bool is_full(const struct door *door) {
+    return door->count > door->setup->clients_max;
+}
+
+static void make_room(struct door *door) {
+    while (is_full(door)) {
+        struct door_client *client = first_to_leave(door);
+        if (client == NULL || !end(client)) {
+            return; /* all are served: the newest too, and further ones wait */
+        }
+    }
 }
 
 static void swept(evutil_socket_t fd, short what, void *context) {
     (void)fd;
     (void)what;
     struct door *door = context;
-    struct door_client *next;
-    bool is_full = door->count >= door->setup->clients_max;
-    for (struct door_client *client = TAILQ_FIRST(&door->clients); client != NULL; client = next) {
-        next = TAILQ_NEXT(client, link);
-        if (has_gone(client)) {
-            forget(door, client);
-        } else if (!client->is_looked_at) {
-            look_at(door, client);
-        } else if (is_full && !client->is_ended) {
-            make_room(client);
-        }
-    }
+    look_at_all(door);
+    make_room(door);
     if (door->count > 0) {
-        evtimer_add(door->sweep, &sweep_time);
+        evtimer_add(door->sweep, is_full(door) ? &sweep_time_full : &sweep_time);
     }
-    if (door->count < door->setup->clients_max) {
+    door->came = 0;
+    if (is_full(door)) {
+        evconnlistener_disable(door->listener);
+    } else {
         evconnlistener_enable(door->listener);
     }
 }
 
 void door_look(struct door *door) {
     evtimer_add(door->sweep, &at_once);
+}
+
+/* --- those who ask */
+
+static struct door_client *find(struct door *door, struct evhttp_request *request) {
+    const struct bufferevent *bytes =
+        evhttp_connection_get_bufferevent(evhttp_request_get_connection(request));
+    struct door_client *client;
+    TAILQ_FOREACH(client, &door->clients, link) {
+        if (client->bytes == bytes) {
+            return client;
+        }
+    }
+    return NULL;
+}
+
+static void answered(struct evhttp_request *request, void *context) {
+    (void)request;
+    struct door_client *client = context;
+    place_begin(&client->door->places, &client->place);
+}
+
+void door_serve(struct door *door, struct evhttp_request *request) {
+    struct door_client *client = find(door, request);
+    struct sockaddr_storage from;
+    if (client != NULL && take_place(client, &from)) { /* it may come before the look at it */
+        client->asked_us = panel_clock_us();
+        place_finish(&door->places, &client->place);
+        evhttp_request_set_on_complete_cb(request, answered, client);
+    }
+}
+
+static unsigned listening_neighbours(const struct door *door, const struct door_client *client) {
+    unsigned count = 0;
+    const struct door_client *other;
+    TAILQ_FOREACH(other, &door->clients, link) {
+        count += other->is_listening && place_is_neighbour(&other->place, &client->place);
+    }
+    return count;
+}
+
+bool door_may_listen(struct door *door, struct evhttp_request *request) {
+    struct door_client *client = find(door, request);
+    if (client == NULL || door->listening >= most_listeners(door->setup->clients_max) ||
+        listening_neighbours(door, client) >= most_listeners(most_of_one_address(door->setup))) {
+        return false;
+    }
+    client->is_listening = true;
+    door->listening++;
+    return true;
 }
 
 /* --- those who come */
@@ -141,12 +282,12 @@ static struct bufferevent *client_came(struct event_base *base, void *context) {
     bufferevent_set_max_single_write(bytes, WRITE_AT_ONCE);
     bufferevent_setwatermark(bytes, EV_READ, 0, READ_MOST);
     bufferevent_incref(bytes);
+    client->door = door;
     client->bytes = bytes;
-    client->came_us = panel_clock_us();
     TAILQ_INSERT_TAIL(&door->clients, client, link);
     door->count++;
-    bool is_enough = door->count >= door->setup->clients_max || door->count % CLIENTS_A_TURN == 0;
-    if (evtimer_add(door->sweep, &at_once) == 0 && is_enough) {
+    door->came++;
+    if (evtimer_add(door->sweep, &at_once) == 0 && door->came >= CLIENTS_A_TURN) {
         evconnlistener_disable(door->listener); /* until the sweep, if it finds room */
     }
     return bytes;
@@ -154,14 +295,16 @@ static struct bufferevent *client_came(struct event_base *base, void *context) {
 
 /* --- opening and closing */
 
-/* What the kernel holds for a client is bounded, and one that has vanished is noticed. Sockets that
- * are accepted have it from the one that listens. */
+/* What the kernel holds for a client, unsent and unread, is bounded, and one that has vanished is
+ * noticed. Sockets that are accepted have it from the one that listens. */
 static void bound(evutil_socket_t fd) {
     int yes = 1;
-    int buffer = KERNEL_BUFFER;
+    int unsent = KERNEL_UNSENT;
+    int unread = KERNEL_UNREAD;
     unsigned unanswered_ms = UNANSWERED_MS;
     setsockopt(fd, IPPROTO_TCP, TCP_NODELAY, &yes, sizeof yes);
-    setsockopt(fd, SOL_SOCKET, SO_SNDBUF, &buffer, sizeof buffer);
+    setsockopt(fd, SOL_SOCKET, SO_SNDBUF, &unsent, sizeof unsent);
+    setsockopt(fd, SOL_SOCKET, SO_RCVBUF, &unread, sizeof unread);
     setsockopt(fd, IPPROTO_TCP, TCP_USER_TIMEOUT, &unanswered_ms, sizeof unanswered_ms);
 }
 
@@ -196,6 +339,7 @@ bool door_open(struct door *door, struct panel *panel, const struct panel_listen
                void (*serve)(struct evhttp_request *request, void *door), struct error *error) {
     *door = (struct door){.panel = panel, .setup = setup};
     TAILQ_INIT(&door->clients);
+    places_init(&door->places);
     if (setup->token_file[0] != '\0' && !token_read(&door->token, setup->token_file, error)) {
         return false;
     }
@@ -225,7 +369,7 @@ void door_close(struct door *door) {
         evhttp_free(door->http);
     }
     while (!TAILQ_EMPTY(&door->clients)) {
-        forget(door, TAILQ_FIRST(&door->clients));
+        forget(TAILQ_FIRST(&door->clients));
     }
     if (door->sweep != NULL) {
         event_free(door->sweep);

@@ -141,7 +141,7 @@ unsigned panel_descriptors(const struct panel_setup *setup) {
     enum { OF_HISTORY = 8 };
     unsigned descriptors = setup->listeners > 0 ? OF_HISTORY : 0;
     for (unsigned i = 0; i < setup->listeners; i++) {
-        descriptors += 1 + setup->listener[i].clients_max;
+        descriptors += 1 + setup->listener[i].clients_max + DOOR_SPARE;
     }
     return descriptors;
 }

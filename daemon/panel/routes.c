@@ -164,6 +164,7 @@ void routes_serve(struct evhttp_request *request, void *context) {
     char path[PATH_MAX_LENGTH + 1];
     const char *uri = evhttp_request_get_uri(request);
     size_t length = strcspn(uri, "?");
+    door_serve(call.door, request);
     be_short(call.door, request);
     snprintf(path, sizeof path, "%.*s", (int)(length <= PATH_MAX_LENGTH ? length : 0), uri);
     call.query = uri[length] == '?' ? uri + length + 1 : NULL;

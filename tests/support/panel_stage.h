@@ -39,6 +39,7 @@ struct panel_stage {
     bool is_stuck;
     struct config *config;
     struct panel *panel;
+    const char *from; /* see panel_stage_from() */
     unsigned browsers;
     struct browser browser[BROWSERS_MAX];
 
@@ -70,6 +71,9 @@ void panel_stage_settle(struct panel_stage *stage);
 
 /* A cycle: `change` (may be NULL) does to the view what the world or the bridge did. */
 void panel_stage_cycle(struct panel_stage *stage, void (*change)(struct bridge_view *view));
+
+/* Whoever comes from now on has this address of loopback; NULL: the usual one, 127.0.0.1. */
+void panel_stage_from(struct panel_stage *stage, const char *address);
 
 /* Connects. `is_slow`: with small buffers, and not reading. */
 struct browser *browser_come(struct panel_stage *stage, bool is_slow);
