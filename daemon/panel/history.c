@@ -1,5 +1,6 @@
 #include "panel/history.h"
 
+#include "base/mutex.h"
 #include "panel/answer.h"
 #include "panel/history_job.h"
 #include "panel/parts.h"
@@ -11,6 +12,7 @@
 #include <event2/http.h>
 #include <inttypes.h>
 #include <pthread.h>
+#include <semaphore.h>
 #include <signal.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -54,8 +56,8 @@ struct history {
     struct event *answer; /* answers a few */
 
     pthread_t thread;
+    sem_t wake;            /* posted for every job that is asked, and for the end */
     pthread_mutex_t mutex; /* over what follows */
-    pthread_cond_t change;
     struct jobs asked;
     struct jobs done;
     bool is_ending;
@@ -68,10 +70,9 @@ struct history {
 
 /* NULL: it is over. */
 static struct job *next_job(struct history *history) {
-    pthread_mutex_lock(&history->mutex);
-    while (TAILQ_EMPTY(&history->asked) && !history->is_ending) {
-        pthread_cond_wait(&history->change, &history->mutex);
+    while (sem_wait(&history->wake) != 0) {
     }
+    pthread_mutex_lock(&history->mutex);
     struct job *job = history->is_ending ? NULL : TAILQ_FIRST(&history->asked);
     if (job != NULL) {
         TAILQ_REMOVE(&history->asked, job, link);
@@ -225,22 +226,22 @@ static struct job *add_job(struct history *history, const struct history_want *w
     history->count++;
     pthread_mutex_lock(&history->mutex);
     TAILQ_INSERT_TAIL(&history->asked, job, link);
-    pthread_cond_signal(&history->change);
     pthread_mutex_unlock(&history->mutex);
+    sem_post(&history->wake);
     return job;
 }
 
 static struct history *history_new(struct panel *panel) {
     struct history *history = calloc(1, sizeof *history);
-    if (history == NULL) {
+    if (history == NULL || !mutex_init(&history->mutex)) {
+        free(history);
         return NULL;
     }
+    sem_init(&history->wake, 0, 0);
     history->panel = panel;
     TAILQ_INIT(&history->all);
     TAILQ_INIT(&history->asked);
     TAILQ_INIT(&history->done);
-    pthread_mutex_init(&history->mutex, NULL);
-    pthread_cond_init(&history->change, NULL);
     history->bell = eventfd(0, EFD_CLOEXEC | EFD_NONBLOCK);
     history->answer = evtimer_new(panel->base, answer_some, history);
     history->on_bell =
@@ -351,8 +352,8 @@ static void join(struct history *history) {
     }
     pthread_mutex_lock(&history->mutex);
     history->is_ending = true;
-    pthread_cond_signal(&history->change);
     pthread_mutex_unlock(&history->mutex);
+    sem_post(&history->wake);
     pthread_join(history->thread, NULL);
 }
 
@@ -380,7 +381,7 @@ void history_free(struct history *history) {
     if (history->bell >= 0) {
         close(history->bell);
     }
-    pthread_cond_destroy(&history->change);
+    sem_destroy(&history->wake);
     pthread_mutex_destroy(&history->mutex);
     free(history);
 }
