@@ -12,13 +12,24 @@
 
 static struct net_stage stage;
 
-static int open_stage(void **state) {
-    (void)state;
+static int open_stage_at(double pace) {
     stage_init(&stage, 1);
+    stage.host.pace = pace;
     stage.setup.backlog_bytes = 64 * 1024;
     stage.setup.sessions_max = 4;
     stage_open(&stage);
     return 0;
+}
+
+static int open_stage(void **state) {
+    (void)state;
+    return open_stage_at(1e9);
+}
+
+/* Where a WAIT is to come to rest: its timer does not ring meanwhile. */
+static int open_unhurried_stage(void **state) {
+    (void)state;
+    return open_stage_at(1);
 }
 
 static int close_stage(void **state) {
@@ -458,7 +469,8 @@ int main(void) {
         ON_STAGE(flood_is_answered_and_holds_nobody_up),
         ON_STAGE(client_that_reads_no_answers_is_left_unread),
         ON_STAGE(waiting_client_is_not_read_without_bound),
-        ON_STAGE(waiting_client_with_much_ahead_is_seen_to_leave),
+        cmocka_unit_test_setup_teardown(waiting_client_with_much_ahead_is_seen_to_leave,
+                                        open_unhurried_stage, close_stage),
         ON_STAGE(slow_info_reader_is_ended_and_the_others_go_on),
         ON_STAGE(client_that_leaves_is_not_logged),
         ON_STAGE(slow_listener_is_not_sent_messages_without_bound),

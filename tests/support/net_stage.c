@@ -1,5 +1,6 @@
 #include "support/net_stage.h"
 
+#include "net/layout_timer.h"
 #include "support/check.h"
 
 #include <arpa/inet.h>
@@ -17,7 +18,7 @@
 #include <unistd.h>
 
 /* Longer than any test takes: reaching it is a failure, never a measurement. */
-enum { GUARD_S = 30, SETTLE_TURNS = 50, PIECE = 64 * 1024 };
+enum { GUARD_S = 300, SETTLE_TURNS = 50, PIECE = 64 * 1024 };
 
 void stage_init(struct net_stage *stage, unsigned bridges) {
     memset(stage, 0, sizeof *stage);
@@ -73,8 +74,43 @@ void stage_turn(struct net_stage *stage) {
     }
 }
 
+static void ring_nothing(void *context) {
+    (void)context;
+}
+
+struct layout_timers {
+    event_callback_fn ring; /* the callback of all of them */
+    unsigned running;
+};
+
+static int count_layout_timer(const struct event_base *base, const struct event *event,
+                              void *context) {
+    (void)base;
+    struct layout_timers *timers = context;
+    timers->running +=
+        event_get_callback(event) == timers->ring && event_pending(event, EV_TIMEOUT, NULL);
+    return 0;
+}
+
+static void check_layout_timers(struct net_stage *stage) {
+    struct net_host host = fake_host_interface(&stage->host);
+    struct layout_timer sample;
+    assert_true(layout_timer_init(&sample, stage->base, &host, ring_nothing, NULL));
+    struct layout_timers timers = {.ring = event_get_callback(sample.event)};
+    layout_timer_free(&sample);
+    event_base_foreach_event(stage->base, count_layout_timer, &timers);
+    if (host.pace > 1 && timers.running > 0) {
+        fail_msg("%u layout timers ring again and again at a pace of %g, so it never rests: "
+                 "have none run, or give the stage a pace of 1",
+                 timers.running, host.pace);
+    }
+}
+
+/* One that a line sets on the way counts too, however seldom it rang. */
 void stage_rest(struct net_stage *stage) {
+    check_layout_timers(stage);
     loop_guarded(stage, EVLOOP_NONBLOCK);
+    check_layout_timers(stage);
     if (stage->is_stuck) {
         fail_msg("it never comes to rest");
     }

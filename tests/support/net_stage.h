@@ -34,7 +34,8 @@ struct net_stage {
     unsigned clients;
 };
 
-/* Sets the stage up with fake_setup(); change stage->setup before stage_open() if need be. */
+/* Sets the stage up with fake_setup(); change stage->setup and stage->host.pace before stage_open()
+ * if need be. */
 void stage_init(struct net_stage *stage, unsigned bridges);
 void stage_open(struct net_stage *stage);
 void stage_close(struct net_stage *stage);
@@ -45,7 +46,8 @@ void stage_turn(struct net_stage *stage);
 /* Until all that can happen without another byte or a new layout time has happened. */
 void stage_settle(struct net_stage *stage);
 
-/* Until nothing at all happens any more; fails if that never comes. No layout timer may run. */
+/* Until nothing at all happens any more; fails if that never comes. No layout timer may run where
+ * layout time hurries (stage->host.pace > 1): it would ring again and again, for now_us stands. */
 void stage_rest(struct net_stage *stage);
 
 /* Lets layout time pass. */
