@@ -3,6 +3,7 @@
 #define DAEMON_OPTIONS_H
 
 #include "base/log.h"
+#include "base/option_table.h"
 
 #include <stdbool.h>
 #include <stdio.h>
@@ -24,7 +25,11 @@ struct options {
     long port;       /* of the first listener; -1: as configured */
     long panel_port; /* of the first panel; -1: as configured */
     enum log_level log;
+    bool wants_version, wants_help;
 };
+
+/* Every option. */
+extern const struct option_table options_table;
 
 /* Answers go to `out`, complaints to `err`. Strings point into `arguments`. */
 enum options_verdict options_read(int count, char **arguments, struct options *options, FILE *out,

@@ -1,7 +1,11 @@
 #include "support/check.h"
+#include "support/config_text.h"
 #include "tools/drawtender/duration.h"
+#include "tools/drawtender/help.h"
 #include "tools/drawtender/options.h"
+#include "tools/drawtender/verbs.h"
 
+#include <stdlib.h>
 #include <string.h>
 
 #define COUNT(array) (sizeof(array) / sizeof((array)[0]))
@@ -60,7 +64,8 @@ static void wrong_options_name_what_was_found(void **state) {
         const char *where, *what;
     } cases[] = {
         {{"--colour", NULL}, "", "'--colour'"},
-        {{"--port", NULL}, "--port", "wants a value"},
+        {{"--port", NULL}, "--port", "needs a value: --port NUMBER"},
+        {{"--no-wiat", NULL}, "", "did you mean '--no-wait'?"},
         {{"--port", "0", NULL}, "--port", "'0'"},
         {{"--port", "65536", NULL}, "--port", "65535"},
         {{"--port", "+1", NULL}, "--port", "'+1'"},
@@ -90,9 +95,8 @@ static void an_option_that_the_verb_would_pass_over_is_refused(void **state) {
     } cases[] = {
         {{"raise", "--dry-run", NULL}, "--dry-run", "'raise' does not take it; it is for perform"},
         {{"--dry-run", "emergency-stop", NULL}, "--dry-run", "for perform"},
-        {{"state", "--csv", NULL}, "--csv", "for logbook opening"},
+        {{"state", "--csv", NULL}, "--csv", "for logbook, opening"},
         {{"logbook", "record.db", "--keep", "a.steps", NULL}, "--keep", "for replay"},
-        {{"reck", "lift.json", "--plots=.", NULL}, "--plots", "'reck'"},
     };
     struct tool_options options;
     struct error error;
@@ -167,8 +171,54 @@ static void wrong_times_change_nothing(void **state) {
     }
 }
 
+/* A verb is a name in enum verb_id, a row in verbs.c and a function. */
+static void every_verb_has_a_whole_row(void **state) {
+    (void)state;
+    for (unsigned i = 0; i < VERBS; i++) {
+        const struct verb *verb = &verbs[i];
+        if (verb->name == NULL || verb->run == NULL || verb->form[0].what == NULL) {
+            fail_msg("verb %u of enum verb_id has no whole row in tools/drawtender/verbs.c", i);
+        }
+        assert_ptr_equal(verbs_find(verb->name), verb);
+        assert_true(verb->words_min <= verb->words_max);
+        for (unsigned k = 0; k < VERB_EXAMPLES && verb->example[k] != NULL; k++) {
+            assert_memory_equal(verb->example[k], verb->name, strlen(verb->name));
+        }
+    }
+}
+
+static void every_option_has_a_whole_row(void **state) {
+    (void)state;
+    for (size_t i = 0; i < tool_options_table.rows; i++) {
+        const struct option_row *row = &tool_options_table.row[i];
+        assert_true(option_table_is_option(row->name));
+        assert_true(row->what != NULL && row->what[0] != '\0');
+        if ((row->argument != NULL) != (row->set != NULL)) {
+            fail_msg("%s: tools/drawtender/options.c: a value and a setter go together", row->name);
+        }
+    }
+}
+
+static void the_tables_of_the_readme_are_current(void **state) {
+    (void)state;
+    static const char made[] = BINARY_DIR "/tools-tables.md";
+    FILE *file = fopen(made, "w");
+    assert_non_null(file);
+    help_print_markdown(file);
+    fclose(file);
+    char *tables = config_text_of_file(made);
+    char *readme = config_text_of_file(SOURCE_DIR "/tools/README.md");
+    bool is_current = strstr(readme, tables) != NULL;
+    free(tables);
+    free(readme);
+    if (!is_current) {
+        fail_msg("the tables of tools/README.md are not current: put in %s", made);
+    }
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
+        cmocka_unit_test(every_verb_has_a_whole_row), /* the others rely on it */
         cmocka_unit_test(nothing_given_means_the_defaults),
         cmocka_unit_test(options_stand_anywhere),
         cmocka_unit_test(a_negative_number_is_a_word),
@@ -178,6 +228,8 @@ int main(void) {
         cmocka_unit_test(too_many_words_are_an_error),
         cmocka_unit_test(times_are_read_as_people_write_them),
         cmocka_unit_test(wrong_times_change_nothing),
+        cmocka_unit_test(every_option_has_a_whole_row),
+        cmocka_unit_test(the_tables_of_the_readme_are_current),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -1,54 +1,11 @@
+/* Help, out of the tables of verbs, options and outcomes. */
 #include "tools/drawtender/help.h"
 
-#include "tools/drawtender/verbs.h"
+#include "base/wrapped.h"
 
-static const char head[] = "usage: drawtender [OPTION...] VERB [WORD...]\n"
-                           "Works a model drawbridge through its daemon, drawtenderd.\n"
-                           "\n"
-                           "verbs:\n";
+#include <string.h>
 
-static const char options[] =
-    "\n"
-    "options:\n"
-    "  --host NAME     where the daemon is (127.0.0.1)\n"
-    "  --port NUMBER   its port (4303)\n"
-    "  --bus NUMBER    the bridge's bus (1)\n"
-    "  --limit TIME    longest wait of raise, lower, wait, send and follow: 90s, 5 min, none\n"
-    "                  (5 min; follow: none). The bridge goes on when it runs out\n"
-    "  --no-wait       raise, lower: do not wait for the end\n"
-    "  --plots FOLDER  reckon, logbook, opening: write plots there, as SVG files\n"
-    "  --from, --to    logbook, replay: of the record only this: 2026-03-01,\n"
-    "                  2026-03-01T12:00:05, local time\n"
-    "  --csv           logbook, opening: print CSV\n"
-    "  --keep FILE     replay: write the steps there, as a text that can be a test\n"
-    "  --dry-run       perform: check every line against the daemon's devices, do nothing\n"
-    "  --scale NUMBER  perform: model time this many times as fast as real time\n"
-    "  --script FILE   plan: write the openings there, as a session script\n"
-    "  --diagram FILE  plan: write trains, boats and openings there, as an SVG file\n"
-    "  --seed NUMBER   plan: another random traffic (1)\n"
-    "  --config FILE, --bridge NAME  plan: reckon the bridge's times from its configuration\n"
-    "  --record FILE   plan: measure them from its record\n"
-    "  --json          print JSON: one object, or one a line with follow\n"
-    "  --quiet         print errors alone; the exit code tells\n"
-    "  --version, --help\n"
-    "  --              what follows is words, no options\n"
-    "\n"
-    "Ctrl-C while raise, lower or perform waits stops the span where it is.\n"
-    "\n"
-    "exit codes:\n"
-    "  0    done\n"
-    "  1    refused by the bridge or the server, or overtaken by what somebody else asked;\n"
-    "       reckon: a verdict is bad; replay: something else came out;\n"
-    "       plan: a boat waits too long\n"
-    "  2    the limit ran out\n"
-    "  3    no daemon there, no answer, or the connection was lost\n"
-    "  4    a fault is latched on the bridge\n"
-    "  64   the command line is wrong\n"
-    "  66   logbook, opening, serviced, replay: the record cannot be read, or lacks that\n"
-    "  73   a plot, a file of --keep, --script or --diagram, or a report itself could not be\n"
-    "       written whole\n"
-    "  78   reckon: the configuration is wrong; perform, plan: the file is\n"
-    "  130  interrupted; the span was asked to stop\n";
+enum { WHAT_COLUMN = 22, CODE_COLUMN = 7, TEXT_SIZE = 1024 };
 
 static const char cautions[] =
     "\n"
@@ -60,14 +17,174 @@ static const char cautions[] =
     "first. This software is no safety device: neither stop nor emergency-stop replaces the\n"
     "hard-wired one.\n";
 
-void help_print(FILE *out) {
-    fputs(head, out);
-    for (size_t i = 0; i < verbs_count; i++) {
-        char left[64];
-        snprintf(left, sizeof left, "%s %s", verbs[i].name, verbs[i].words);
-        fprintf(out, "  %-34s %s\n", left, verbs[i].what);
+/* ---- exit codes: their usual meaning, then what single verbs add */
+
+static void add(char *text, const char *words) {
+    size_t used = strlen(text);
+    snprintf(text + used, TEXT_SIZE - used, "%s", words);
+}
+
+/* Returns what the verb adds to this outcome, or NULL. */
+static const char *exit_of(const struct verb *verb, enum outcome outcome) {
+    for (unsigned i = 0; i < VERB_EXITS && verb->exit[i].outcome != OUTCOME_DONE; i++) {
+        if (verb->exit[i].outcome == outcome) {
+            return verb->exit[i].what;
+        }
     }
-    fprintf(out, "  %-34s %s\n", "help", "this text");
-    fputs(options, out);
+    return NULL;
+}
+
+/* Adds "; logbook, opening: the record cannot be read": verbs that add the same are told once. */
+static void add_exits(char *text, enum outcome outcome) {
+    for (unsigned i = 0; i < VERBS; i++) {
+        const char *what = exit_of(&verbs[i], outcome);
+        bool is_told = what == NULL;
+        for (unsigned k = 0; k < i && !is_told; k++) {
+            const char *before = exit_of(&verbs[k], outcome);
+            is_told = before != NULL && strcmp(before, what) == 0;
+        }
+        if (is_told) {
+            continue;
+        }
+        add(text, text[0] != '\0' ? "; " : "");
+        for (unsigned k = i; k < VERBS; k++) {
+            const char *same = exit_of(&verbs[k], outcome);
+            if (same != NULL && strcmp(same, what) == 0) {
+                add(text, k > i ? ", " : "");
+                add(text, verbs[k].name);
+            }
+        }
+        add(text, ": ");
+        add(text, what);
+    }
+}
+
+static void describe_exit(const struct outcome_row *row, char *text) {
+    text[0] = '\0';
+    add(text, row->what);
+    add_exits(text, row->outcome);
+}
+
+static void print_exits(const struct verb *verb, FILE *out) {
+    fputs("\nexit codes:\n", out);
+    for (unsigned i = 0; i < outcomes_count; i++) {
+        char left[16];
+        char text[TEXT_SIZE];
+        const char *special = verb != NULL ? exit_of(verb, outcomes[i].outcome) : NULL;
+        describe_exit(&outcomes[i], text);
+        if (verb != NULL) {
+            snprintf(text, sizeof text, "%s%s%s", outcomes[i].what,
+                     special != NULL && outcomes[i].what[0] != '\0' ? "; or " : "",
+                     special != NULL ? special : "");
+        }
+        snprintf(left, sizeof left, "  %d", (int)outcomes[i].outcome);
+        if (text[0] != '\0') {
+            wrapped_row(out, left, CODE_COLUMN, text);
+        }
+    }
+}
+
+/* ---- the whole tool, and one verb */
+
+static void print_forms(const struct verb *verb, FILE *out) {
+    for (unsigned i = 0; i < VERB_FORMS && verb->form[i].what != NULL; i++) {
+        char left[96];
+        snprintf(left, sizeof left, "  %s %s", verb->name, verb->form[i].words);
+        wrapped_row(out, left, WHAT_COLUMN, verb->form[i].what);
+    }
+}
+
+static void print_all(FILE *out) {
+    const char *names[VERBS];
+    fputs("usage: drawtender [OPTION...] VERB [WORD...]\n"
+          "Works a model drawbridge through its daemon, drawtenderd.\n"
+          "\n"
+          "verbs:\n",
+          out);
+    for (unsigned i = 0; i < VERBS; i++) {
+        names[i] = verbs[i].name;
+        print_forms(&verbs[i], out);
+    }
+    wrapped_row(out, "  help [VERB]", WHAT_COLUMN, "prints this, or more about one verb");
+    fputs("\noptions:\n", out);
+    option_table_help(&tool_options_table, 0, names, out);
+    wrapped_row(out, "  --", WHAT_COLUMN, "what follows is words, no options");
+    print_exits(NULL, out);
+}
+
+static void print_verb(const struct verb *verb, FILE *out) {
+    fputs("usage:\n", out);
+    print_forms(verb, out);
+    if (verb->waits != NULL) {
+        fprintf(out, "\nIt waits %s.\n", verb->waits);
+    }
+    if (verb->details != NULL) {
+        fputc('\n', out);
+        wrapped_text(out, 0, verb->details);
+    }
+    for (unsigned i = 0; i < VERB_EXAMPLES && verb->example[i] != NULL; i++) {
+        fprintf(out, "%s  drawtender %s\n", i == 0 ? "\nexamples:\n" : "", verb->example[i]);
+    }
+    fputs("\noptions:\n", out);
+    option_table_help(&tool_options_table, verbs_bit(verb), NULL, out);
+    print_exits(verb, out);
+}
+
+void help_print(const struct verb *verb, FILE *out) {
+    if (verb == NULL) {
+        print_all(out);
+    } else {
+        print_verb(verb, out);
+    }
     fputs(cautions, out);
+}
+
+/* ---- tools/README.md */
+
+/* Prints a cell's text with '|' escaped, as the tables of Markdown want it. */
+static void print_cell(FILE *out, const char *text) {
+    for (; text[0] != '\0'; text++) {
+        fprintf(out, text[0] == '|' ? "\\|" : "%c", text[0]);
+    }
+}
+
+static void print_verb_rows(const struct verb *verb, FILE *out) {
+    for (unsigned i = 0; i < VERB_FORMS && verb->form[i].what != NULL; i++) {
+        const char *words = verb->form[i].words;
+        fprintf(out, "| `%s%s", verb->name, words[0] != '\0' ? " " : "");
+        print_cell(out, words);
+        fprintf(out, "` | %s | %s |\n", verb->form[i].what,
+                i == 0 && verb->waits != NULL ? verb->waits : "");
+    }
+}
+
+static void print_option_row(const struct option_row *row, FILE *out) {
+    bool is_first = true;
+    fprintf(out, "| `%s%s%s` | ", row->name, row->argument != NULL ? " " : "",
+            row->argument != NULL ? row->argument : "");
+    for (unsigned i = 0; i < VERBS; i++) {
+        if ((row->commands >> i & 1) != 0) {
+            fprintf(out, "%s`%s`", is_first ? "" : ", ", verbs[i].name);
+            is_first = false;
+        }
+    }
+    fprintf(out, "%s | %s | %s |\n", is_first ? "all" : "", row->what,
+            row->usual != NULL ? row->usual : "");
+}
+
+void help_print_markdown(FILE *out) {
+    fputs("| verb | what it does | waits |\n| --- | --- | --- |\n", out);
+    for (unsigned i = 0; i < VERBS; i++) {
+        print_verb_rows(&verbs[i], out);
+    }
+    fputs("\n| option | for | what it does | without it |\n| --- | --- | --- | --- |\n", out);
+    for (size_t i = 0; i < tool_options_table.rows; i++) {
+        print_option_row(&tool_options_table.row[i], out);
+    }
+    fputs("\n| exit code | what happened |\n| --- | --- |\n", out);
+    for (unsigned i = 0; i < outcomes_count; i++) {
+        char text[TEXT_SIZE];
+        describe_exit(&outcomes[i], text);
+        fprintf(out, "| %d | %s |\n", (int)outcomes[i].outcome, text);
+    }
 }

@@ -1,9 +1,15 @@
-/* help.h: what --help says. */
+/* help.h: what --help and `help VERB` say, out of the tables of verbs, options and outcomes. */
 #ifndef TOOLS_DRAWTENDER_HELP_H
 #define TOOLS_DRAWTENDER_HELP_H
 
+#include "tools/drawtender/verbs.h"
+
 #include <stdio.h>
 
-void help_print(FILE *out);
+/* Prints the help of one verb, or with NULL that of the whole tool. */
+void help_print(const struct verb *verb, FILE *out);
+
+/* Prints the same as the tables of tools/README.md. */
+void help_print_markdown(FILE *out);
 
 #endif

@@ -19,17 +19,31 @@ static bool can_redraw(void) {
     return isatty(STDERR_FILENO) && terminal != NULL && strcmp(terminal, "dumb") != 0;
 }
 
+/* "help raise", "raise --help" and "--help raise" are the same. */
+static int print_help(const struct tool_options *options) {
+    bool is_help_verb = options->verb != NULL && strcmp(options->verb, "help") == 0;
+    const char *name =
+        is_help_verb ? (options->words > 0 ? options->word[0] : NULL) : options->verb;
+    const struct verb *verb = name != NULL ? verbs_find(name) : NULL;
+    if (name != NULL && verb == NULL) {
+        tool_complain_of_verb(name, stderr);
+        return OUTCOME_USAGE;
+    }
+    help_print(verb, stdout);
+    return OUTCOME_DONE;
+}
+
 int main(int count, char *arguments[]) {
     struct tool_options options;
     struct error error;
     if (!options_parse(count - 1, arguments + 1, &options, &error)) {
-        fprintf(stderr, "drawtender: %s%s%s; see drawtender --help\n", error.where,
-                error.where[0] != '\0' ? ": " : "", error.what);
+        bool is_question = error.what[strlen(error.what) - 1] == '?'; /* it has told the way */
+        fprintf(stderr, "drawtender: %s%s%s%s\n", error.where, error.where[0] != '\0' ? ": " : "",
+                error.what, is_question ? "" : "; see drawtender --help");
         return OUTCOME_USAGE;
     }
     if (options.wants_help || (options.verb != NULL && strcmp(options.verb, "help") == 0)) {
-        help_print(stdout);
-        return OUTCOME_DONE;
+        return print_help(&options);
     }
     if (options.wants_version) {
         printf("drawtender %s\n", DRAWTENDER_VERSION);

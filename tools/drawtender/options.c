@@ -1,11 +1,14 @@
+/* The command line. */
 #include "tools/drawtender/options.h"
 
 #include "base/moment.h"
 #include "protocol/request.h"
 #include "tools/drawtender/duration.h"
+#include "tools/drawtender/verbs.h"
 
 #include <errno.h>
 #include <limits.h>
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -21,7 +24,8 @@ static bool take_count(const char *text, unsigned long most, unsigned long *coun
     return true;
 }
 
-static bool set_host(struct tool_options *options, const char *value, struct error *error) {
+static bool set_host(void *to, const char *value, struct error *error) {
+    struct tool_options *options = to;
     if (value[0] == '\0') {
         return error_set(error, "", "wanted a name or an address");
     }
@@ -29,7 +33,8 @@ static bool set_host(struct tool_options *options, const char *value, struct err
     return true;
 }
 
-static bool set_port(struct tool_options *options, const char *value, struct error *error) {
+static bool set_port(void *to, const char *value, struct error *error) {
+    struct tool_options *options = to;
     unsigned long port;
     if (!take_count(value, UINT16_MAX, &port, error)) {
         return false;
@@ -38,7 +43,8 @@ static bool set_port(struct tool_options *options, const char *value, struct err
     return true;
 }
 
-static bool set_bus(struct tool_options *options, const char *value, struct error *error) {
+static bool set_bus(void *to, const char *value, struct error *error) {
+    struct tool_options *options = to;
     unsigned long bus;
     if (!take_count(value, INT_MAX, &bus, error)) {
         return false;
@@ -48,13 +54,15 @@ static bool set_bus(struct tool_options *options, const char *value, struct erro
     return true;
 }
 
-static bool set_limit(struct tool_options *options, const char *value, struct error *error) {
+static bool set_limit(void *to, const char *value, struct error *error) {
+    struct tool_options *options = to;
     options->has_limit_option = true;
     options->has_limit = strcmp(value, "none") != 0;
     return !options->has_limit || duration_parse(value, &options->limit_ms, error);
 }
 
-static bool set_scale(struct tool_options *options, const char *value, struct error *error) {
+static bool set_scale(void *to, const char *value, struct error *error) {
+    struct tool_options *options = to;
     unsigned long scale;
     if (!take_count(value, SRCP_TIME_RATE_MAX, &scale, error)) {
         return false;
@@ -63,7 +71,8 @@ static bool set_scale(struct tool_options *options, const char *value, struct er
     return true;
 }
 
-static bool set_seed(struct tool_options *options, const char *value, struct error *error) {
+static bool set_seed(void *to, const char *value, struct error *error) {
+    struct tool_options *options = to;
     unsigned long seed;
     if (!take_count(value, UINT32_MAX, &seed, error)) {
         return false;
@@ -77,28 +86,34 @@ static bool set_file(const char **file, const char *value, struct error *error) 
     return value[0] != '\0' || error_set(error, "", "wanted a file");
 }
 
-static bool set_script(struct tool_options *options, const char *value, struct error *error) {
+static bool set_script(void *to, const char *value, struct error *error) {
+    struct tool_options *options = to;
     return set_file(&options->script, value, error);
 }
 
-static bool set_diagram(struct tool_options *options, const char *value, struct error *error) {
+static bool set_diagram(void *to, const char *value, struct error *error) {
+    struct tool_options *options = to;
     return set_file(&options->diagram, value, error);
 }
 
-static bool set_config(struct tool_options *options, const char *value, struct error *error) {
+static bool set_config(void *to, const char *value, struct error *error) {
+    struct tool_options *options = to;
     return set_file(&options->config, value, error);
 }
 
-static bool set_record(struct tool_options *options, const char *value, struct error *error) {
+static bool set_record(void *to, const char *value, struct error *error) {
+    struct tool_options *options = to;
     return set_file(&options->record, value, error);
 }
 
-static bool set_bridge(struct tool_options *options, const char *value, struct error *error) {
+static bool set_bridge(void *to, const char *value, struct error *error) {
+    struct tool_options *options = to;
     options->bridge = value;
     return value[0] != '\0' || error_set(error, "", "wanted a bridge's name");
 }
 
-static bool set_plots(struct tool_options *options, const char *value, struct error *error) {
+static bool set_plots(void *to, const char *value, struct error *error) {
+    struct tool_options *options = to;
     if (value[0] == '\0') {
         return error_set(error, "", "wanted a folder");
     }
@@ -106,7 +121,8 @@ static bool set_plots(struct tool_options *options, const char *value, struct er
     return true;
 }
 
-static bool set_keep(struct tool_options *options, const char *value, struct error *error) {
+static bool set_keep(void *to, const char *value, struct error *error) {
+    struct tool_options *options = to;
     if (value[0] == '\0') {
         return error_set(error, "", "wanted a file");
     }
@@ -114,97 +130,67 @@ static bool set_keep(struct tool_options *options, const char *value, struct err
     return true;
 }
 
-static bool set_from(struct tool_options *options, const char *value, struct error *error) {
+static bool set_from(void *to, const char *value, struct error *error) {
+    struct tool_options *options = to;
     return moment_parse(value, &options->from_us, error);
 }
 
-static bool set_to(struct tool_options *options, const char *value, struct error *error) {
+static bool set_to(void *to, const char *value, struct error *error) {
+    struct tool_options *options = to;
     return moment_parse(value, &options->to_us, error);
 }
 
-/* An option either sets a value or raises a flag. */
-struct option_row {
-    const char *name;
-    bool (*set)(struct tool_options *options, const char *value, struct error *error);
-    size_t flag;       /* where in struct tool_options, if there is no `set` */
-    const char *verbs; /* that take it, parted by blanks; NULL: it does no harm with any */
+#define FLAG(name) .flag = offsetof(struct tool_options, name)
+#define FOR(verb) (UINT64_C(1) << VERB_##verb)
+#define READ_RECORD (FOR(LOGBOOK) | FOR(OPENING) | FOR(REPLAY) | FOR(PLAN))
+
+static const struct option_row rows[] = {
+    {"--host", "NAME", "where the daemon is", "127.0.0.1", .set = set_host},
+    {"--port", "NUMBER", "the daemon's port", "4303", .set = set_port},
+    {"--bus", "NUMBER", "the bridge's bus", "1", .set = set_bus},
+    {"--limit", "TIME",
+     "longest wait for the bridge, in real time: 90s, 5 min, none. The bridge goes on when it runs "
+     "out",
+     "5 min; follow: none", .set = set_limit},
+    {"--no-wait", NULL, "raise, lower: end when the request is granted", NULL, FLAG(is_no_wait)},
+    {"--plots", "FOLDER", "writes plots there, as SVG files", NULL, .set = set_plots,
+     .commands = FOR(RECKON) | FOR(LOGBOOK) | FOR(OPENING)},
+    {"--from", "MOMENT",
+     "of the record only what is later: 2026-03-01 (as that day begins) or 2026-03-01T12:00:05, "
+     "local time",
+     NULL, .set = set_from, .commands = READ_RECORD},
+    {"--to", "MOMENT", "of the record only what is earlier", NULL, .set = set_to,
+     .commands = READ_RECORD},
+    {"--csv", NULL, "prints CSV (RFC 4180)", NULL, FLAG(is_csv),
+     .commands = FOR(LOGBOOK) | FOR(OPENING)},
+    {"--keep", "FILE", "writes the steps there, as a text that can become a test", NULL,
+     .set = set_keep, .commands = FOR(REPLAY)},
+    {"--dry-run", NULL, "checks every line against the daemon's devices, and does nothing", NULL,
+     FLAG(is_dry_run), .commands = FOR(PERFORM)},
+    {"--scale", "NUMBER", "model time runs this many times as fast as the layout's",
+     "as the script says", .set = set_scale, .commands = FOR(PERFORM)},
+    {"--script", "FILE", "writes the openings there, as a session script", NULL, .set = set_script,
+     .commands = FOR(PLAN)},
+    {"--diagram", "FILE", "writes trains, boats and openings there, as an SVG file", NULL,
+     .set = set_diagram, .commands = FOR(PLAN)},
+    {"--seed", "NUMBER", "of the random river traffic", "1", .set = set_seed,
+     .commands = FOR(PLAN)},
+    {"--config", "FILE", "calculates the bridge's times from its configuration",
+     "as the timetable says", .set = set_config, .commands = FOR(PLAN)},
+    {"--bridge", "NAME", "which bridge of that configuration", "the one on --bus",
+     .set = set_bridge, .commands = FOR(PLAN)},
+    {"--record", "FILE", "measures the bridge's times from its record", NULL, .set = set_record,
+     .commands = FOR(PLAN)},
+    {"--json", NULL, "prints JSON: one object, or one a line with follow", NULL, FLAG(is_json)},
+    {"--quiet", NULL, "prints errors alone; the exit code tells", NULL, FLAG(is_quiet)},
+    {"--version", NULL, "prints the version", NULL, FLAG(wants_version)},
+    {"--help", NULL, "prints help, after a verb that verb's; also -h", NULL, FLAG(wants_help)},
 };
 
-#define FLAG(name) NULL, offsetof(struct tool_options, name)
+const struct option_table tool_options_table = {rows, sizeof rows / sizeof rows[0]};
 
-static const struct option_row table[] = {
-    {"--host", set_host, 0, NULL},
-    {"--port", set_port, 0, NULL},
-    {"--bus", set_bus, 0, NULL},
-    {"--limit", set_limit, 0, NULL},
-    {"--json", FLAG(is_json), NULL},
-    {"--quiet", FLAG(is_quiet), NULL},
-    {"--no-wait", FLAG(is_no_wait), NULL},
-    {"--help", FLAG(wants_help), NULL},
-    {"--version", FLAG(wants_version), NULL},
-    {"--dry-run", FLAG(is_dry_run), "perform"},
-    {"--scale", set_scale, 0, "perform"},
-    {"--csv", FLAG(is_csv), "logbook opening"},
-    {"--plots", set_plots, 0, "reckon logbook opening"},
-    {"--from", set_from, 0, "logbook opening replay plan"},
-    {"--to", set_to, 0, "logbook opening replay plan"},
-    {"--keep", set_keep, 0, "replay"},
-    {"--seed", set_seed, 0, "plan"},
-    {"--script", set_script, 0, "plan"},
-    {"--diagram", set_diagram, 0, "plan"},
-    {"--config", set_config, 0, "plan"},
-    {"--record", set_record, 0, "plan"},
-    {"--bridge", set_bridge, 0, "plan"},
-};
-
-enum { ROWS = sizeof table / sizeof table[0] };
-
-_Static_assert(ROWS <= 32, "tool_options.given has a bit for each row");
-
-/* The row of "--name" or "--name=value"; `value` is what follows the '=', or NULL. */
-static const struct option_row *find(const char *argument, const char **value) {
-    size_t length = strcspn(argument, "=");
-    *value = argument[length] == '=' ? argument + length + 1 : NULL;
-    for (size_t i = 0; i < ROWS; i++) {
-        if (strlen(table[i].name) == length && strncmp(table[i].name, argument, length) == 0) {
-            return &table[i];
-        }
-    }
-    return NULL;
-}
-
-static bool take_value(const struct option_row *row, const char *value,
-                       struct tool_options *options, struct error *error) {
-    if (value == NULL) {
-        return error_set(error, row->name, "wants a value");
-    }
-    struct error inner;
-    return row->set(options, value, &inner) || error_set(error, row->name, "%s", inner.what);
-}
-
-static bool take_flag(const struct option_row *row, const char *value, struct tool_options *options,
-                      struct error *error) {
-    if (value != NULL) {
-        return error_set(error, row->name, "takes no value");
-    }
-    *(bool *)((char *)options + row->flag) = true;
-    return true;
-}
-
-static bool take_option(const char *argument, const char *next, bool *took_next,
-                        struct tool_options *options, struct error *error) {
-    const char *value = NULL;
-    const struct option_row *row = find(argument, &value);
-    if (row == NULL) {
-        return error_set(error, "", "no option '%.40s'", argument);
-    }
-    options->given |= UINT32_C(1) << (row - table);
-    if (row->set == NULL) {
-        return take_flag(row, value, options, error);
-    }
-    *took_next = value == NULL;
-    return take_value(row, *took_next ? next : value, options, error);
-}
+_Static_assert(sizeof rows / sizeof rows[0] <= 64, "tool_options.given has a bit for each row");
+_Static_assert(VERBS <= 64, "an option row has a bit for each verb");
 
 static bool take_word(const char *argument, struct tool_options *options, struct error *error) {
     if (options->verb == NULL) {
@@ -218,27 +204,36 @@ static bool take_word(const char *argument, struct tool_options *options, struct
     return true;
 }
 
-static bool lists(const char *verbs, const char *verb) {
-    size_t length = strlen(verb);
-    for (const char *at = verbs; at[0] != '\0'; at += strspn(at, " ")) {
-        size_t word = strcspn(at, " ");
-        if (word == length && strncmp(at, verb, length) == 0) {
-            return true;
+/* Writes the names of the verbs that take the option, separated by commas. */
+static void name_takers(const struct option_row *row, char *text, size_t size) {
+    size_t used = 0;
+    for (unsigned i = 0; i < VERBS && used < size; i++) {
+        if ((row->commands >> i & 1) != 0) {
+            used += (size_t)snprintf(text + used, size - used, "%s%s", used > 0 ? ", " : "",
+                                     verbs[i].name);
         }
-        at += word;
     }
-    return false;
 }
 
-/* What was given and does not go together. An option that a verb would pass over is a mistake:
- * whoever asks to raise with --dry-run does not expect the span to move. */
-static bool check_whole(const struct tool_options *options, struct error *error) {
-    for (size_t i = 0; i < ROWS && options->verb != NULL; i++) {
-        bool is_given = (options->given & UINT32_C(1) << i) != 0;
-        if (is_given && table[i].verbs != NULL && !lists(table[i].verbs, options->verb)) {
-            return error_set(error, table[i].name, "'%.40s' does not take it; it is for %s",
-                             options->verb, table[i].verbs);
+/* An option that a verb would pass over is a mistake: whoever asks to raise with --dry-run does not
+ * expect the span to move. An unknown verb is told of elsewhere. */
+static bool check_taken(const struct tool_options *options, struct error *error) {
+    const struct verb *verb = options->verb != NULL ? verbs_find(options->verb) : NULL;
+    for (size_t i = 0; verb != NULL && i < tool_options_table.rows; i++) {
+        bool is_given = (options->given >> i & 1) != 0;
+        if (is_given && rows[i].commands != 0 && (rows[i].commands & verbs_bit(verb)) == 0) {
+            char takers[128];
+            name_takers(&rows[i], takers, sizeof takers);
+            return error_set(error, rows[i].name, "'%.40s' does not take it; it is for %s",
+                             options->verb, takers);
         }
+    }
+    return true;
+}
+
+static bool check_whole(const struct tool_options *options, struct error *error) {
+    if (!check_taken(options, error)) {
+        return false;
     }
     if (options->from_us >= options->to_us) {
         return error_set(error, "--to",
@@ -262,10 +257,11 @@ bool options_parse(int count, char *const arguments[], struct tool_options *opti
         const char *argument = arguments[i];
         if (takes_options && strcmp(argument, "--") == 0) {
             takes_options = false;
-        } else if (takes_options && strncmp(argument, "--", 2) == 0) {
+        } else if (takes_options && option_table_is_option(argument)) {
             bool took_next = false;
             const char *next = i + 1 < count ? arguments[i + 1] : NULL;
-            if (!take_option(argument, next, &took_next, options, error)) {
+            if (!option_table_take(&tool_options_table, argument, next, &took_next, options,
+                                   &options->given, error)) {
                 return false;
             }
             i += took_next;

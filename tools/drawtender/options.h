@@ -3,6 +3,7 @@
 #define TOOLS_DRAWTENDER_OPTIONS_H
 
 #include "base/error.h"
+#include "base/option_table.h"
 #include "tools/drawtender/deadline.h"
 
 #include <stdbool.h>
@@ -42,11 +43,14 @@ struct tool_options {
     uint32_t reply_ms;  /* no option; tests make it small */
     bool wants_help;
     bool wants_version;
-    uint32_t given;   /* rows of the table of options, a bit each */
+    uint64_t given;   /* rows of tool_options_table, a bit each */
     const char *verb; /* NULL: none was given */
     size_t words;     /* after the verb */
     const char *word[OPTIONS_WORDS_MAX];
 };
+
+/* Every option; its rows name the verbs of verbs.h. */
+extern const struct option_table tool_options_table;
 
 /* Now and the limit, if there is one; a verb that has no limit by itself has one only if asked for.
  */

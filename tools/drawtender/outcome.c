@@ -1,27 +1,29 @@
+/* How a run of the tool ends, as a table. */
 #include "tools/drawtender/outcome.h"
 
+const struct outcome_row outcomes[] = {
+    {OUTCOME_DONE, "done", "done"},
+    {OUTCOME_REFUSED, "refused",
+     "refused by the bridge or the server (the reason is printed), or overtaken by what somebody "
+     "else asked"},
+    {OUTCOME_TIMED_OUT, "timed-out", "the limit ran out"},
+    {OUTCOME_UNREACHABLE, "unreachable",
+     "no daemon there, no answer within 5 s, a lost connection, or another protocol"},
+    {OUTCOME_FAULT, "fault", "a fault is latched on the bridge (except after emergency-stop)"},
+    {OUTCOME_USAGE, "usage", "the command line is wrong"},
+    {OUTCOME_UNREAD, "unread", ""},
+    {OUTCOME_UNWRITTEN, "unwritten", "a plot, a file or a report could not be written whole"},
+    {OUTCOME_CONFIGURATION, "configuration", ""},
+    {OUTCOME_INTERRUPTED, "interrupted", "interrupted; the span was asked to stop"},
+};
+
+const unsigned outcomes_count = sizeof outcomes / sizeof outcomes[0];
+
 const char *outcome_name(enum outcome outcome) {
-    switch (outcome) {
-    case OUTCOME_DONE:
-        return "done";
-    case OUTCOME_REFUSED:
-        return "refused";
-    case OUTCOME_TIMED_OUT:
-        return "timed-out";
-    case OUTCOME_UNREACHABLE:
-        return "unreachable";
-    case OUTCOME_FAULT:
-        return "fault";
-    case OUTCOME_USAGE:
-        return "usage";
-    case OUTCOME_UNREAD:
-        return "unread";
-    case OUTCOME_UNWRITTEN:
-        return "unwritten";
-    case OUTCOME_CONFIGURATION:
-        return "configuration";
-    case OUTCOME_INTERRUPTED:
-        return "interrupted";
+    for (unsigned i = 0; i < outcomes_count; i++) {
+        if (outcomes[i].outcome == outcome) {
+            return outcomes[i].name;
+        }
     }
     return "unknown";
 }

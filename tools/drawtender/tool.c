@@ -65,19 +65,44 @@ static enum outcome end_output(struct tool *tool, enum outcome outcome) {
     return OUTCOME_UNWRITTEN;
 }
 
+void tool_complain_of_verb(const char *name, FILE *err) {
+    const char *nearest = name != NULL ? verbs_nearest(name) : NULL;
+    if (name == NULL) {
+        fputs("drawtender: no verb; see drawtender --help\n", err);
+    } else if (nearest != NULL) {
+        fprintf(err, "drawtender: no verb '%s'; did you mean '%s'?\n", name, nearest);
+    } else {
+        fprintf(err, "drawtender: no verb '%s'; see drawtender --help\n", name);
+    }
+}
+
+/* Says which word is too much, or what is missing. */
+static void complain_of_words(const struct tool_options *options, const struct verb *verb,
+                              FILE *err) {
+    if (options->words > verb->words_max) {
+        fprintf(err, "drawtender: %s: '%s' is one word too many", verb->name,
+                options->word[verb->words_max]);
+    } else {
+        fprintf(err, "drawtender: %s: something is missing", verb->name);
+    }
+    for (unsigned i = 0; i < VERB_FORMS && verb->form[i].what != NULL; i++) {
+        const char *words = verb->form[i].words;
+        fprintf(err, "%s%s%s%s", i == 0 ? "; usage: drawtender " : ", or ", verb->name,
+                words[0] != '\0' ? " " : "", words);
+    }
+    fputc('\n', err);
+}
+
 enum outcome tool_run(const struct tool_options *options, const struct tool_streams *streams) {
     struct tool tool = {.options = options, .streams = *streams};
     tool.link.command.socket = tool.link.info.socket = -1;
     const struct verb *verb = options->verb != NULL ? verbs_find(options->verb) : NULL;
     if (verb == NULL) {
-        fprintf(streams->err, "drawtender: %s%s%s; see drawtender --help\n",
-                options->verb != NULL ? "no verb '" : "no verb",
-                options->verb != NULL ? options->verb : "", options->verb != NULL ? "'" : "");
+        tool_complain_of_verb(options->verb, streams->err);
         return OUTCOME_USAGE;
     }
     if (options->words < verb->words_min || options->words > verb->words_max) {
-        fprintf(streams->err, "drawtender: usage: drawtender [OPTION...] %s %s\n", verb->name,
-                verb->words);
+        complain_of_words(options, verb, streams->err);
         return OUTCOME_USAGE;
     }
     bool is_harmless = check_files(options, &tool.error);

@@ -32,4 +32,7 @@ struct tool {
 /* Runs the verb, prints its result, and returns how it ended. */
 enum outcome tool_run(const struct tool_options *options, const struct tool_streams *streams);
 
+/* Tells of a verb that there is not, with the nearest; NULL: none was given. */
+void tool_complain_of_verb(const char *name, FILE *err);
+
 #endif

@@ -1,5 +1,5 @@
-/* verbs.h: what the tool can be told to do. One table; adding a verb is one row and one function.
- */
+/* verbs.h: what the tool can be told to do. A verb is a name in `enum verb_id`, a row in verbs.c
+ * and a function; from the row come reading, help, and the table in tools/README.md. */
 #ifndef TOOLS_DRAWTENDER_VERBS_H
 #define TOOLS_DRAWTENDER_VERBS_H
 
@@ -7,20 +7,62 @@
 
 #include <stddef.h>
 
+enum verb_id {
+    VERB_STATE,
+    VERB_FOLLOW,
+    VERB_RAISE,
+    VERB_LOWER,
+    VERB_STOP,
+    VERB_EMERGENCY_STOP,
+    VERB_ACKNOWLEDGE,
+    VERB_POWER,
+    VERB_SIGNAL,
+    VERB_WAIT,
+    VERB_SEND,
+    VERB_RECKON,
+    VERB_BALANCE,
+    VERB_COMMISSION,
+    VERB_LOGBOOK,
+    VERB_OPENING,
+    VERB_SERVICED,
+    VERB_REPLAY,
+    VERB_PERFORM,
+    VERB_PLAN,
+    VERBS
+};
+
+enum { VERB_FORMS = 4, VERB_EXITS = 2, VERB_EXAMPLES = 3 };
+
 struct verb {
     const char *name;
-    const char *words; /* what must or may follow it, for the help */
-    const char *what;  /* what it does, for the help */
+    /* Each way to use it is a line of the help: the words that follow its name, and what it does.
+     */
+    struct verb_form {
+        const char *words; /* capitals: to be filled in; [ ]: may be left out */
+        const char *what;
+    } form[VERB_FORMS];
+    const char *waits;   /* for what it waits; NULL: it does not */
+    const char *details; /* more, for its own help; NULL: nothing */
+    const char *example[VERB_EXAMPLES];
+    struct verb_exit {
+        enum outcome outcome;
+        const char *what; /* what this exit code means here, beside its usual meaning */
+    } exit[VERB_EXITS];   /* OUTCOME_DONE ends the list */
     size_t words_min, words_max;
     /* Fills tool->said, or tool->error. What it connects, tool_run() closes. */
     enum outcome (*run)(struct tool *tool);
 };
 
-extern const struct verb verbs[];
-extern const size_t verbs_count;
+extern const struct verb verbs[VERBS];
 
-/* NULL: no such verb. */
+/* Returns the verb of this name, or NULL. */
 const struct verb *verbs_find(const char *name);
+
+/* Returns the name nearest to a misspelt one, or NULL if none is near. */
+const char *verbs_nearest(const char *name);
+
+/* Returns the verb's bit in a row of options. */
+uint64_t verbs_bit(const struct verb *verb);
 
 /* Each in a file of its name, verb_<name>.c; those that ask once are together in verb_ask.c. */
 enum outcome verb_balance(struct tool *tool);
