@@ -1,6 +1,9 @@
 #include "net/connection.h"
 
-#include "net/connection_parts.h"
+#include "net/bytes.h"
+#include "net/connections.h"
+#include "net/rate.h"
+#include "net/sockets.h"
 #include "net/timer.h"
 
 #include <errno.h>
@@ -21,13 +24,42 @@ enum {
     KEEPALIVE_PROBES = 3,
 };
 
+enum connection_stage { OPEN = 0, FLUSHING, LINGERING, GONE };
+
+struct connection {
+    struct connection_link link; /* first: see connections.h */
+    struct connections *all;
+    struct connection_owner owner;
+    struct socket_watch socket;
+    struct event *limit;
+    struct event *pause; /* NULL: it needs none */
+    struct srcp_line_reader reader;
+    struct bytes ahead; /* read, and not yet told */
+    struct bytes unsent;
+    size_t backlog_bytes;
+    struct rate lines;
+    enum connection_stage stage;
+    const char *fault; /* see connection_fault() */
+    bool is_due;
+    bool is_working; /* what it sends now goes out when that is done */
+    bool only_sends;
+    bool is_listening; /* in the list of those */
+    bool is_held;
+    bool is_pausing;
+    bool is_blocked; /* the kernel takes no more for now */
+    bool is_ending;  /* the client has left; what it sent before is to be read yet */
+    bool has_more;   /* there may be more to read, and nothing will tell */
+    bool is_at_end;  /* nothing more will come from the client */
+    bool has_hung_up;
+};
+
 static const char unread[] = "its client leaves too much of what it is told unread";
 static const char no_memory[] = "no memory for what it is to be told, or has sent";
 
 static void ask_for_turn(struct connection *connection) {
     if (!connection->is_due) {
         connection->is_due = true;
-        TAILQ_INSERT_TAIL(&connection->all->due, connection, due);
+        TAILQ_INSERT_TAIL(&connection->all->due, &connection->link, due);
         sockets_ask_for_turn(&connection->all->sockets);
     }
 }
@@ -35,7 +67,7 @@ static void ask_for_turn(struct connection *connection) {
 static void leave_due(struct connection *connection) {
     if (connection->is_due) {
         connection->is_due = false;
-        TAILQ_REMOVE(&connection->all->due, connection, due);
+        TAILQ_REMOVE(&connection->all->due, &connection->link, due);
     }
 }
 
@@ -51,13 +83,14 @@ const char *connection_fault(const struct connection *connection) {
 /* The news */
 
 static size_t unheard(const struct connection *connection) {
-    return connection->is_listening ? (size_t)(connections_told(connection->all) - connection->news)
-                                    : 0;
+    return connection->is_listening
+               ? (size_t)(connections_told(connection->all) - connection->link.news)
+               : 0;
 }
 
 static const char *unheard_begin(const struct connection *connection) {
     const struct connections *all = connection->all;
-    return bytes_begin(&all->news) + (connection->news - all->news_from);
+    return bytes_begin(&all->news) + (connection->link.news - all->news_from);
 }
 
 /* What is for this one alone comes after the news there were before: they become its own. */
@@ -66,14 +99,14 @@ static bool catch_up(struct connection *connection) {
     if (length > 0 && !bytes_add(&connection->unsent, unheard_begin(connection), length)) {
         return false;
     }
-    connection->news = connections_told(connection->all);
+    connection->link.news = connections_told(connection->all);
     return true;
 }
 
 static void listen_to_news(struct connection *connection) {
     connection->is_listening = true;
-    connection->news = connections_told(connection->all);
-    TAILQ_INSERT_TAIL(&connection->all->listeners, connection, listening);
+    connection->link.news = connections_told(connection->all);
+    TAILQ_INSERT_TAIL(&connection->all->listeners, &connection->link, listening);
 }
 
 static void leave_news(struct connection *connection) {
@@ -81,11 +114,11 @@ static void leave_news(struct connection *connection) {
     if (!connection->is_listening) {
         return;
     }
-    if (all->next_listener == connection) {
-        all->next_listener = TAILQ_NEXT(connection, listening);
+    if (all->next_listener == &connection->link) {
+        all->next_listener = TAILQ_NEXT(&connection->link, listening);
     }
     connection->is_listening = false;
-    TAILQ_REMOVE(&all->listeners, connection, listening);
+    TAILQ_REMOVE(&all->listeners, &connection->link, listening);
 }
 
 /* Output */
@@ -115,7 +148,8 @@ static void flush(struct connection *connection) {
         bytes_drop(&connection->unsent, sent);
     }
     if (may_send && connection->unsent.length == 0 && unheard(connection) > 0) {
-        connection->news += try_send(connection, unheard_begin(connection), unheard(connection));
+        connection->link.news +=
+            try_send(connection, unheard_begin(connection), unheard(connection));
     }
 }
 
@@ -272,7 +306,8 @@ static void socket_came(void *context, short what) {
     settle(connection);
 }
 
-void connection_turn(struct connection *connection) {
+static void take_turn(struct connection_link *link) {
+    struct connection *connection = (struct connection *)link;
     leave_due(connection);
     if (connection->stage == GONE) {
         connection->owner.gone(connection->owner.context);
@@ -287,7 +322,8 @@ void connection_turn(struct connection *connection) {
     settle(connection);
 }
 
-uint64_t connection_hear_news(struct connection *connection) {
+static uint64_t hear_news(struct connection_link *link) {
+    struct connection *connection = (struct connection *)link;
     if (!connection->is_blocked) {
         flush(connection);
         watch(connection);
@@ -295,7 +331,7 @@ uint64_t connection_hear_news(struct connection *connection) {
     if (unsent(connection) > connection->backlog_bytes) {
         give_up(connection, unread);
     }
-    return connection->news;
+    return connection->link.news;
 }
 
 static void limit_reached(evutil_socket_t fd, short what, void *context) {
@@ -334,6 +370,10 @@ static void tune(int fd) {
     }
 }
 
+static void lose(struct connection_link *link) {
+    connection_break((struct connection *)link);
+}
+
 static bool make_events(struct connection *connection) {
     struct event_base *base = connection->all->base;
     connection->limit = evtimer_new(base, limit_reached, connection);
@@ -353,6 +393,9 @@ struct connection *connection_new(struct connections *all, int fd,
         close(fd);
         return NULL;
     }
+    connection->link.turn = take_turn;
+    connection->link.hear_news = hear_news;
+    connection->link.lose = lose;
     connection->all = all;
     connection->socket =
         (struct socket_watch){.fd = fd, .came = socket_came, .context = connection};

@@ -1,8 +1,6 @@
 #include "net/connections.h"
 
 #include "base/log.h"
-#include "net/connection.h"
-#include "net/connection_parts.h"
 #include "net/timer.h"
 
 /* In one turn: each costs a system call or a few, some 10 us. */
@@ -14,7 +12,8 @@ uint64_t connections_told(const struct connections *all) {
 
 static void serve_due(struct connections *all) {
     for (unsigned i = 0; i < DUE_A_TURN && !TAILQ_EMPTY(&all->due); i++) {
-        connection_turn(TAILQ_FIRST(&all->due));
+        struct connection_link *link = TAILQ_FIRST(&all->due);
+        link->turn(link);
     }
 }
 
@@ -36,9 +35,9 @@ static void bring_news(struct connections *all) {
         begin_round(all);
     }
     for (unsigned i = 0; i < LISTENERS_A_TURN && all->next_listener != NULL; i++) {
-        struct connection *connection = all->next_listener;
-        all->next_listener = TAILQ_NEXT(connection, listening);
-        uint64_t has = connection_hear_news(connection);
+        struct connection_link *link = all->next_listener;
+        all->next_listener = TAILQ_NEXT(link, listening);
+        uint64_t has = link->hear_news(link);
         all->oldest = has < all->oldest ? has : all->oldest;
     }
     if (all->next_listener == NULL) {
@@ -72,9 +71,9 @@ void connections_free(struct connections *all) {
 /* No memory for the news: whoever would miss them is better told to come again. */
 static void break_all(struct connections *all) {
     log_line(LOG_WARNING, "no memory: all that listen are ended");
-    struct connection *connection;
-    TAILQ_FOREACH(connection, &all->listeners, listening) {
-        connection_break(connection);
+    struct connection_link *link;
+    TAILQ_FOREACH(link, &all->listeners, listening) {
+        link->lose(link);
     }
 }
 

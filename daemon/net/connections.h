@@ -14,20 +14,34 @@
 #include <stdint.h>
 #include <sys/queue.h>
 
-struct connection;
 struct event_base;
 
-TAILQ_HEAD(connection_list, connection);
+/* One connection as its list knows it; it stands first in struct connection. The functions are the
+ * connection's own, set by connection.c. */
+struct connection_link {
+    TAILQ_ENTRY(connection_link) due;
+    TAILQ_ENTRY(connection_link) listening;
+    uint64_t news; /* bytes of news that it has, while it listens */
+    /* Takes it off the list of those due and does what it has to do; may free it. */
+    void (*turn)(struct connection_link *link);
+    /* Sends what it can of the news and returns up to where it has them. May break it, and does not
+     * free it. */
+    uint64_t (*hear_news)(struct connection_link *link);
+    /* Ends it without another byte. */
+    void (*lose)(struct connection_link *link);
+};
+
+TAILQ_HEAD(connection_list, connection_link);
 
 enum { CONNECTIONS_READ_SIZE = 4096 };
 
 struct connections {
     struct event_base *base;
     struct sockets sockets;
-    struct connection_list due;       /* whoever has something to do in a turn of its own */
-    struct connection_list listeners; /* whoever only listens */
-    struct connection *next_listener; /* to be brought the news; NULL: all have been */
-    bool is_round_due;                /* there were more news since the round began */
+    struct connection_list due;            /* whoever has something to do in a turn of its own */
+    struct connection_list listeners;      /* whoever only listens */
+    struct connection_link *next_listener; /* to be brought the news; NULL: all have been */
+    bool is_round_due;                     /* there were more news since the round began */
     struct bytes news;
     uint64_t news_from;                /* how many bytes of news there had been before these */
     uint64_t oldest;                   /* of what the listeners seen in this round still lack */
