@@ -5,7 +5,7 @@
 #ifndef NET_COMMAND_H
 #define NET_COMMAND_H
 
-#include "net/parts.h"
+#include "net/registry.h"
 
 struct session;
 

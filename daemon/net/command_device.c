@@ -1,5 +1,6 @@
 #include "net/command.h"
 #include "net/lines.h"
+#include "net/pending.h"
 #include "net/session.h"
 
 #include <stdio.h>
@@ -93,7 +94,7 @@ static enum srcp_code ga_set(const struct command *command) {
 
 static enum srcp_code ga_wait(const struct command *command) {
     const struct srcp_request *request = command->request;
-    pending_value(&command->session->pending, command->device, (unsigned)request->port,
+    pending_value(command->session->pending, command->device, (unsigned)request->port,
                   request->value, request->timeout_s);
     return SRCP_NO_FAULT;
 }
@@ -105,7 +106,7 @@ static enum srcp_code fb_get(const struct command *command) {
 }
 
 static enum srcp_code fb_wait(const struct command *command) {
-    pending_value(&command->session->pending, command->device, 0, command->request->value,
+    pending_value(command->session->pending, command->device, 0, command->request->value,
                   command->request->timeout_s);
     return SRCP_NO_FAULT;
 }

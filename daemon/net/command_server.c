@@ -1,5 +1,6 @@
 #include "net/command.h"
 #include "net/lines.h"
+#include "net/server_state.h"
 #include "net/session.h"
 
 /* SERVER */
@@ -13,13 +14,13 @@ static enum srcp_code server_get(const struct command *command) {
 }
 
 static enum srcp_code server_reset_it(const struct command *command) {
-    server_reset(command->server);
+    server_state_reset(command->server);
     return SRCP_DONE;
 }
 
 static enum srcp_code server_term(const struct command *command) {
     session_reply(command->session, SRCP_DONE);
-    server_terminate(command->server);
+    server_state_terminate(command->server);
     return SRCP_NO_FAULT;
 }
 

@@ -1,6 +1,7 @@
 #include "net/command.h"
 #include "net/fast_clock.h"
 #include "net/lines.h"
+#include "net/pending.h"
 #include "net/session.h"
 
 static struct model_time time_of(const struct srcp_request *request) {
@@ -29,7 +30,7 @@ static enum srcp_code set(const struct command *command) {
 
 static enum srcp_code await(const struct command *command) {
     const struct model_time time = time_of(command->request);
-    pending_time(&command->session->pending, &time);
+    pending_time(command->session->pending, &time);
     return SRCP_NO_FAULT;
 }
 

@@ -4,7 +4,7 @@
 #ifndef NET_DEVICE_LOCK_H
 #define NET_DEVICE_LOCK_H
 
-#include "net/parts.h"
+#include "net/registry.h"
 
 bool device_lock_init(struct net_device *device);
 void device_lock_free(struct net_device *device);

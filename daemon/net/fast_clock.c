@@ -1,7 +1,7 @@
 #include "net/fast_clock.h"
 
 #include "net/lines.h"
-#include "net/session.h"
+#include "net/pending.h"
 
 static void tell_time(struct net_server *server) {
     char line[SRCP_REPLY_SIZE];

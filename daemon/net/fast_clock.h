@@ -2,7 +2,7 @@
 #ifndef NET_FAST_CLOCK_H
 #define NET_FAST_CLOCK_H
 
-#include "net/parts.h"
+#include "net/registry.h"
 
 bool fast_clock_init(struct net_server *server);
 void fast_clock_free(struct net_server *server);

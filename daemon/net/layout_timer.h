@@ -4,7 +4,7 @@
 #ifndef NET_LAYOUT_TIMER_H
 #define NET_LAYOUT_TIMER_H
 
-#include "net/server.h"
+#include "net/host.h"
 
 #include <stdbool.h>
 #include <stdint.h>

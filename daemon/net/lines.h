@@ -3,7 +3,7 @@
 #ifndef NET_LINES_H
 #define NET_LINES_H
 
-#include "net/parts.h"
+#include "net/registry.h"
 
 size_t line_device(char *out, const struct net_device *device);
 size_t line_port(char *out, const struct net_device *device, unsigned port,

@@ -41,7 +41,7 @@ static void say(struct net_server *server, struct session *session, const char *
     }
 }
 
-void net_server_say(struct net_server *server, const char *type, const char *words) {
+void message_say(struct net_server *server, const char *type, const char *words) {
     say(server, NULL, type, "%s", words);
 }
 

@@ -3,12 +3,15 @@
 #ifndef NET_MESSAGE_H
 #define NET_MESSAGE_H
 
-#include "net/parts.h"
+#include "net/registry.h"
 
 struct command;
 
 /* The types that only the server itself sends. */
 bool message_is_ours(struct srcp_text type);
+
+/* One message of this type to every INFO session. */
+void message_say(struct net_server *server, const char *type, const char *words);
 
 /* What differs between two states, to every INFO session. */
 void message_news(struct net_bridge *bridge, const struct bridge_view *before,

@@ -1,8 +1,9 @@
 #include "net/device_lock.h"
 #include "net/lines.h"
 #include "net/message.h"
-#include "net/parts.h"
-#include "net/session.h"
+#include "net/pending.h"
+#include "net/registry.h"
+#include "net/server.h"
 
 #include <string.h>
 

@@ -2,24 +2,38 @@
 
 #include "net/connection.h"
 #include "net/lines.h"
-#include "net/parts.h"
+#include "net/registry.h"
 #include "net/session.h"
+
+#include <stdlib.h>
 
 static const uint64_t second_us = 1000000;
 
 static void look(void *context);
 
-bool pending_init(struct pending *pending, struct session *session) {
-    *pending = (struct pending){.session = session};
+bool pending_new(struct session *session) {
+    struct pending *pending = calloc(1, sizeof *pending);
     struct net_server *server = session->server;
-    return layout_timer_init(&pending->timer, server->base, &server->host, look, pending);
+    if (pending == NULL) {
+        return false;
+    }
+    pending->session = session;
+    session->pending = pending;
+    if (!layout_timer_init(&pending->timer, server->base, &server->host, look, pending)) {
+        pending_free(session);
+        return false;
+    }
+    return true;
 }
 
-void pending_free(struct pending *pending) {
+void pending_free(struct session *session) {
+    struct pending *pending = session->pending;
     if (pending->kind != PENDING_NOTHING) {
-        TAILQ_REMOVE(&pending->session->server->waiting, pending, link);
+        TAILQ_REMOVE(&session->server->waiting, pending, link);
     }
     layout_timer_free(&pending->timer);
+    free(pending);
+    session->pending = NULL;
 }
 
 static void begin(struct pending *pending, enum pending_kind kind) {

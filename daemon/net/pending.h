@@ -27,8 +27,9 @@ struct pending {
     struct layout_timer timer; /* value: until the time is out; time: until it should be there */
 };
 
-bool pending_init(struct pending *pending, struct session *session);
-void pending_free(struct pending *pending);
+/* Makes session->pending. Returns false without memory. */
+bool pending_new(struct session *session);
+void pending_free(struct session *session);
 
 /* Each answers at once where that can be, else holds the session's lines until it can. */
 void pending_value(struct pending *pending, const struct net_device *device, unsigned port,

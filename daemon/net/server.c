@@ -1,8 +1,10 @@
 #include "net/server.h"
 
+#include "net/command.h"
 #include "net/device_lock.h"
+#include "net/dump.h"
 #include "net/fast_clock.h"
-#include "net/parts.h"
+#include "net/pending.h"
 #include "net/session.h"
 
 #include <stdlib.h>
@@ -77,6 +79,25 @@ static bool init_bridges(struct net_server *server) {
     return is_made;
 }
 
+/* The minute is counted only while somebody is told of it. */
+static void session_listens(struct session *session) {
+    dump_send(session);
+    fast_clock_arm(session->server);
+}
+
+static void session_ended(struct session *session) {
+    device_lock_release_all(session->server, session->id);
+    fast_clock_arm(session->server);
+}
+
+static const struct session_handler session_handler = {
+    .made = pending_new,
+    .line = command_run,
+    .listens = session_listens,
+    .ended = session_ended,
+    .freed = pending_free,
+};
+
 static void client_came(void *context, struct listener *listener, int fd) {
     session_begin(context, fd, listener);
 }
@@ -101,6 +122,7 @@ struct net_server *net_server_new(struct event_base *base, const struct net_setu
     server->base = base;
     server->setup = *setup;
     server->host = *host;
+    server->handler = &session_handler;
     server->started_us = server->state_since_us = server_now_us(server);
     TAILQ_INIT(&server->sessions);
     TAILQ_INIT(&server->waiting);
@@ -150,62 +172,4 @@ uint16_t net_server_port(const struct net_server *server, unsigned listener) {
 
 unsigned net_server_descriptors(const struct net_setup *setup) {
     return 1 + setup->listeners + setup->sessions_max + 2 * SESSION_SPARE_CLIENTS;
-}
-
-uint64_t server_now_us(const struct net_server *server) {
-    return server->host.now_us(server->host.context);
-}
-
-void server_broadcast(struct net_server *server, const char *line, size_t length) {
-    connections_tell(&server->connections, line, length);
-}
-
-struct net_bridge *server_bridge_on_bus(struct net_server *server, unsigned bus) {
-    for (unsigned b = 0; b < server->setup.bridges; b++) {
-        if (server->setup.bridge[b].bus == bus) {
-            return &server->bridge[b];
-        }
-    }
-    return NULL;
-}
-
-struct net_device *bridge_device(struct net_bridge *bridge, enum device_group group,
-                                 int32_t address) {
-    for (size_t d = 0; d < bridge->devices; d++) {
-        struct net_device *device = &bridge->device[d];
-        if (device_group(&device->device) == group && address >= 0 &&
-            device->device.address == (unsigned)address) {
-            return device;
-        }
-    }
-    return NULL;
-}
-
-const struct bridge_view *bridge_now(const struct net_bridge *bridge) {
-    const struct net_host *host = &bridge->server->host;
-    return host->view(host->context, bridge->index);
-}
-
-static void set_state(struct net_server *server, enum srcp_server_state state) {
-    server->state = state;
-    server->state_since_us = server_now_us(server);
-    char line[SRCP_REPLY_SIZE];
-    server_broadcast(server, line, srcp_info_server(line, server->state_since_us, state));
-}
-
-void server_reset(struct net_server *server) {
-    set_state(server, SRCP_RESETTING);
-    device_lock_release_all(server, 0);
-    fast_clock_stop(server);
-    set_state(server, SRCP_RUNNING);
-}
-
-/* The last connection to go stops the daemon. */
-void server_terminate(struct net_server *server) {
-    set_state(server, SRCP_TERMINATING);
-    close_listeners(server);
-    struct session *session;
-    TAILQ_FOREACH(session, &server->sessions, link) {
-        session_end(session);
-    }
 }

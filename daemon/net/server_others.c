@@ -1,6 +1,7 @@
 /* What requests that come another way than by the protocol must know of it, and it of them. */
 #include "net/message.h"
-#include "net/parts.h"
+#include "net/registry.h"
+#include "net/server.h"
 
 /* The device a protocol client would ask by; NULL: one that has no lock. */
 static const struct net_device *device_of(const struct net_bridge *bridge,
@@ -56,4 +57,8 @@ void net_server_tell_refused(struct net_server *server, unsigned bridge,
     message_refused(server, server->bridge[bridge].setup->bus,
                     device != NULL ? SRCP_GA : SRCP_POWER,
                     device != NULL ? device->device.address : 0, 0, why);
+}
+
+void net_server_say(struct net_server *server, const char *type, const char *words) {
+    message_say(server, type, words);
 }

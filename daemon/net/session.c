@@ -1,11 +1,7 @@
 #include "net/session.h"
 
 #include "base/log.h"
-#include "net/command.h"
 #include "net/connection.h"
-#include "net/device_lock.h"
-#include "net/dump.h"
-#include "net/fast_clock.h"
 
 #include <event2/util.h>
 #include <stdio.h>
@@ -75,9 +71,8 @@ static void go(struct session *session) {
     session_send(session, line, srcp_reply_go(line, now_us, session->id));
     if (mode == SRCP_INFO_MODE) {
         server->listening++;
-        dump_send(session);
+        server->handler->listens(session);
         connection_only_send(session->connection, server->setup.backlog_bytes);
-        fast_clock_arm(server);
     }
 }
 
@@ -110,7 +105,7 @@ static void line_came(void *context, enum srcp_line_kind kind, struct srcp_text 
         break;
     case SRCP_LINE_TEXT:
         if (session->is_running) {
-            command_run(session, line);
+            session->server->handler->line(session, line);
         } else {
             shake(session, line);
         }
@@ -128,11 +123,10 @@ static void retire(struct session *session) {
     tell_host(session, false);
     server->running--;
     session->listener->running--;
-    device_lock_release_all(server, session->id);
     if (session->handshake.mode == SRCP_INFO_MODE) {
         server->listening--;
-        fast_clock_arm(server);
     }
+    server->handler->ended(session);
     char line[SRCP_REPLY_SIZE];
     server_broadcast(server, line,
                      srcp_info_session_ended(line, server_now_us(server), session->id));
@@ -171,7 +165,7 @@ void session_free(struct session *session) {
     TAILQ_REMOVE(&server->sessions, session, link);
     server->clients--;
     session->listener->connections--;
-    pending_free(&session->pending);
+    server->handler->freed(session);
     connection_free(session->connection);
     free(session);
 }
@@ -193,7 +187,7 @@ static struct session *session_new(struct net_server *server, int fd, struct lis
         free(session);
         return NULL;
     }
-    if (!pending_init(&session->pending, session)) {
+    if (!server->handler->made(session)) {
         connection_free(session->connection);
         free(session);
         return NULL;

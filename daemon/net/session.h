@@ -6,8 +6,7 @@
 #ifndef NET_SESSION_H
 #define NET_SESSION_H
 
-#include "net/parts.h"
-#include "net/pending.h"
+#include "net/registry.h"
 #include "protocol/handshake.h"
 
 struct connection;
@@ -26,7 +25,7 @@ struct session {
     bool is_running;                 /* from GO to the end */
     int32_t id;                      /* 0 before GO */
     uint64_t begun_us;
-    struct pending pending;
+    struct pending *pending; /* the WAIT that holds it up; pending.c's */
 };
 
 /* Takes the socket over and says welcome. */

@@ -1,6 +1,6 @@
 /* Listeners: where clients may come from, how many, how fast; and no descriptor left for them. */
 #include "base/network.h"
-#include "net/parts.h"
+#include "net/registry.h"
 #include "support/check.h"
 #include "support/net_stage.h"
 

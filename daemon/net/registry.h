@@ -1,14 +1,14 @@
-/* parts.h: what the server's parts share: one server, its bridges, their devices. Only for the
+/* registry.h: what the server's parts share: one server, its bridges, their devices. Only for the
  * files in this folder. */
-#ifndef NET_PARTS_H
-#define NET_PARTS_H
+#ifndef NET_REGISTRY_H
+#define NET_REGISTRY_H
 
 #include "net/connections.h"
 #include "net/devices.h"
+#include "net/host.h"
 #include "net/layout_timer.h"
 #include "net/listener.h"
 #include "net/model_clock.h"
-#include "net/server.h"
 #include "net/setup.h"
 #include "protocol/reply.h"
 #include "protocol/request.h"
@@ -51,6 +51,17 @@ struct net_bridge {
     long motion_step;                     /* the whole step of position last told */
 };
 
+/* What those above the sessions do for one: filled by server.c, so that a session names none of
+ * them. */
+struct session_handler {
+    /* Makes what a session needs of them before its first line. Returns false without memory. */
+    bool (*made)(struct session *session);
+    void (*line)(struct session *session, struct srcp_text line); /* a command, once it runs */
+    void (*listens)(struct session *session); /* it begins to be informed: tells how all stands */
+    void (*ended)(struct session *session);   /* it runs no more */
+    void (*freed)(struct session *session);
+};
+
 TAILQ_HEAD(session_list, session);
 TAILQ_HEAD(pending_list, pending);
 
@@ -58,6 +69,7 @@ struct net_server {
     struct event_base *base;
     struct net_setup setup;
     struct net_host host;
+    const struct session_handler *handler;
     enum srcp_server_state state;
     uint64_t state_since_us;
     uint64_t started_us;
@@ -90,9 +102,5 @@ struct net_bridge *server_bridge_on_bus(struct net_server *server, unsigned bus)
 struct net_device *bridge_device(struct net_bridge *bridge, enum device_group group,
                                  int32_t address);
 const struct bridge_view *bridge_now(const struct net_bridge *bridge);
-
-/* TERM and RESET of the server. */
-void server_terminate(struct net_server *server);
-void server_reset(struct net_server *server);
 
 #endif
