@@ -5,7 +5,7 @@
 #ifndef CONFIG_BUILD_H
 #define CONFIG_BUILD_H
 
-#include "config/config.h"
+#include "config/settings.h"
 #include "config/written.h"
 #include "mechanics/chain.h"
 #include "mechanics/train_stop.h"

@@ -5,53 +5,10 @@
 #define CONFIG_CONFIG_H
 
 #include "config/report.h"
-#include "io/composite_setup.h"
-#include "io/link_setup.h"
-#include "io/simulation_setup.h"
-#include "io/wired_setup.h"
-#include "mechanics/balance.h"
-#include "mechanics/drive.h"
-#include "mechanics/lift.h"
-#include "mechanics/motor.h"
-#include "mechanics/sizing.h"
-#include "net/setup.h"
-#include "panel/setup.h"
-#include "records/setup.h"
+#include "config/settings.h"
 
 #include <stdbool.h>
 #include <stddef.h>
-
-/* What net_bridge_setup of the same index does not say. */
-struct config_bridge {
-    char output[32];      /* name of the driver (port_find()) */
-    bool waits_for_power; /* its first request is to be REQUEST_POWER_OFF */
-    bool has_lift; /* false: lifted by hand; lift, balance, drive, motor and supply are unset */
-    struct lift lift;
-    struct balance balance;
-    struct drive drive;
-    struct motor motor;
-    double supply_v;
-    double supply_a; /* what the supply can give; NAN: not said */
-    bool has_simulation;
-    bool has_lines; /* then output is "composite" */
-    struct composite_setup composite;
-    unsigned links;
-    struct link_setup link[LINKS_MAX];
-    bool has_wired;
-    struct wired_setup wired;
-    struct simulation_setup simulation; /* lift and the rest once more, as that driver wants them */
-    struct sizing_given sizing;         /* and as the sizing report does; ends: track x 2 + end */
-    char corner_name[SIZING_OUTLINE_MAX][NET_NAME_SIZE];
-    char pocket_name[POCKETS_MAX][NET_NAME_SIZE];
-};
-
-/* No pointers: plain to copy, nothing to free. Some 250 KiB: not for the stack. */
-struct config {
-    struct net_setup net; /* net.bridge[i].setup is the core's setup of bridge i */
-    struct config_bridge bridge[NET_BRIDGES_MAX]; /* net.bridges of them */
-    struct panel_setup panel;
-    struct record_setup record; /* record.file is empty: none is kept */
-};
 
 /* Each returns whether the configuration is usable: `report` has no errors (it may have warnings).
  * `config` and `report` are written whole. After an error `config` is all zero, and so

@@ -1,7 +1,7 @@
 #include "support/tool_run.h"
 
 #include "support/check.h"
-#include "tools/drawtender/tool.h"
+#include "tools/drawtender/run.h"
 
 #include <stdio.h>
 #include <stdlib.h>
@@ -39,7 +39,7 @@ void tool_run_words(struct tool_run *run, const char *arguments) {
                                    .err = open_memstream(&run->err, &err_size),
                                    .is_terminal = run->is_terminal,
                                    .columns = COLUMNS};
-    run->outcome = tool_run(&options, &streams);
+    run->outcome = run_verb(&options, &streams);
     fclose(streams.out);
     fclose(streams.err);
 }

@@ -1,7 +1,7 @@
 /* What every run of the tool has in common. */
 #include "support/check.h"
 #include "support/tool_run.h"
-#include "tools/drawtender/tool.h"
+#include "tools/drawtender/run.h"
 
 #include <stdio.h>
 #include <stdlib.h>
@@ -72,7 +72,7 @@ static void a_report_that_is_not_all_written_is_an_error(void **state) {
         struct tool_streams streams = {.out = fopen("/dev/full", "w"),
                                        .err = fmemopen(said, sizeof said, "w")};
         assert_non_null(streams.out);
-        enum outcome outcome = tool_run(&parsed, &streams);
+        enum outcome outcome = run_verb(&parsed, &streams);
         fclose(streams.out);
         fclose(streams.err);
         bool is_quiet = i == 0; /* then there is nothing to write */

@@ -2,6 +2,9 @@
 #include "tools/drawtender/help.h"
 
 #include "base/wrapped.h"
+#include "tools/drawtender/options.h"
+#include "tools/drawtender/outcome.h"
+#include "tools/drawtender/verbs.h"
 
 #include <string.h>
 
@@ -51,7 +54,7 @@ static void add_exits(char *text, enum outcome outcome) {
             const char *same = exit_of(&verbs[k], outcome);
             if (same != NULL && strcmp(same, what) == 0) {
                 add(text, k > i ? ", " : "");
-                add(text, verbs[k].name);
+                add(text, verb_names[k]);
             }
         }
         add(text, ": ");
@@ -89,25 +92,23 @@ static void print_exits(const struct verb *verb, FILE *out) {
 static void print_forms(const struct verb *verb, FILE *out) {
     for (unsigned i = 0; i < VERB_FORMS && verb->form[i].what != NULL; i++) {
         char left[96];
-        snprintf(left, sizeof left, "  %s %s", verb->name, verb->form[i].words);
+        snprintf(left, sizeof left, "  %s %s", verb_names[verb - verbs], verb->form[i].words);
         wrapped_row(out, left, WHAT_COLUMN, verb->form[i].what);
     }
 }
 
 static void print_all(FILE *out) {
-    const char *names[VERBS];
     fputs("usage: drawtender [OPTION...] VERB [WORD...]\n"
           "Works a model drawbridge through its daemon, drawtenderd.\n"
           "\n"
           "verbs:\n",
           out);
     for (unsigned i = 0; i < VERBS; i++) {
-        names[i] = verbs[i].name;
         print_forms(&verbs[i], out);
     }
     wrapped_row(out, "  help [VERB]", WHAT_COLUMN, "prints this, or more about one verb");
     fputs("\noptions:\n", out);
-    option_table_help(&tool_options_table, 0, names, out);
+    option_table_help(&tool_options_table, 0, verb_names, out);
     wrapped_row(out, "  --", WHAT_COLUMN, "what follows is words, no options");
     print_exits(NULL, out);
 }
@@ -126,15 +127,15 @@ static void print_verb(const struct verb *verb, FILE *out) {
         fprintf(out, "%s  drawtender %s\n", i == 0 ? "\nexamples:\n" : "", verb->example[i]);
     }
     fputs("\noptions:\n", out);
-    option_table_help(&tool_options_table, verbs_bit(verb), NULL, out);
+    option_table_help(&tool_options_table, verb_id_bit((enum verb_id)(verb - verbs)), NULL, out);
     print_exits(verb, out);
 }
 
-void help_print(const struct verb *verb, FILE *out) {
-    if (verb == NULL) {
+void help_print(enum verb_id id, FILE *out) {
+    if (id == VERBS) {
         print_all(out);
     } else {
-        print_verb(verb, out);
+        print_verb(&verbs[id], out);
     }
     fputs(cautions, out);
 }
@@ -151,7 +152,7 @@ static void print_cell(FILE *out, const char *text) {
 static void print_verb_rows(const struct verb *verb, FILE *out) {
     for (unsigned i = 0; i < VERB_FORMS && verb->form[i].what != NULL; i++) {
         const char *words = verb->form[i].words;
-        fprintf(out, "| `%s%s", verb->name, words[0] != '\0' ? " " : "");
+        fprintf(out, "| `%s%s", verb_names[verb - verbs], words[0] != '\0' ? " " : "");
         print_cell(out, words);
         fprintf(out, "` | %s | %s |\n", verb->form[i].what,
                 i == 0 && verb->waits != NULL ? verb->waits : "");
@@ -164,7 +165,7 @@ static void print_option_row(const struct option_row *row, FILE *out) {
             row->argument != NULL ? row->argument : "");
     for (unsigned i = 0; i < VERBS; i++) {
         if ((row->commands >> i & 1) != 0) {
-            fprintf(out, "%s`%s`", is_first ? "" : ", ", verbs[i].name);
+            fprintf(out, "%s`%s`", is_first ? "" : ", ", verb_names[i]);
             is_first = false;
         }
     }

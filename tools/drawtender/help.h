@@ -2,12 +2,12 @@
 #ifndef TOOLS_DRAWTENDER_HELP_H
 #define TOOLS_DRAWTENDER_HELP_H
 
-#include "tools/drawtender/verbs.h"
+#include "tools/drawtender/verb_id.h"
 
 #include <stdio.h>
 
-/* Prints the help of one verb, or with NULL that of the whole tool. */
-void help_print(const struct verb *verb, FILE *out);
+/* Prints the help of one verb, or with VERBS that of the whole tool. */
+void help_print(enum verb_id id, FILE *out);
 
 /* Prints the same as the tables of tools/README.md. */
 void help_print_markdown(FILE *out);

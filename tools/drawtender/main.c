@@ -1,7 +1,7 @@
 /* main.c: the command-line tool. */
 #include "tools/drawtender/help.h"
 #include "tools/drawtender/options.h"
-#include "tools/drawtender/tool.h"
+#include "tools/drawtender/run.h"
 
 #include <stdio.h>
 #include <stdlib.h>
@@ -24,9 +24,9 @@ static int print_help(const struct tool_options *options) {
     bool is_help_verb = options->verb != NULL && strcmp(options->verb, "help") == 0;
     const char *name =
         is_help_verb ? (options->words > 0 ? options->word[0] : NULL) : options->verb;
-    const struct verb *verb = name != NULL ? verbs_find(name) : NULL;
-    if (name != NULL && verb == NULL) {
-        tool_complain_of_verb(name, stderr);
+    enum verb_id verb = name != NULL ? verb_id_find(name) : VERBS;
+    if (name != NULL && verb == VERBS) {
+        run_complain_of_verb(name, stderr);
         return OUTCOME_USAGE;
     }
     help_print(verb, stdout);
@@ -51,5 +51,5 @@ int main(int count, char *arguments[]) {
     }
     const struct tool_streams streams = {
         .out = stdout, .err = stderr, .is_terminal = can_redraw(), .columns = columns()};
-    return tool_run(&options, &streams);
+    return run_verb(&options, &streams);
 }

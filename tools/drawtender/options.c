@@ -4,7 +4,7 @@
 #include "base/moment.h"
 #include "protocol/request.h"
 #include "tools/drawtender/duration.h"
-#include "tools/drawtender/verbs.h"
+#include "tools/drawtender/verb_id.h"
 
 #include <errno.h>
 #include <limits.h>
@@ -210,7 +210,7 @@ static void name_takers(const struct option_row *row, char *text, size_t size) {
     for (unsigned i = 0; i < VERBS && used < size; i++) {
         if ((row->commands >> i & 1) != 0) {
             used += (size_t)snprintf(text + used, size - used, "%s%s", used > 0 ? ", " : "",
-                                     verbs[i].name);
+                                     verb_names[i]);
         }
     }
 }
@@ -218,10 +218,10 @@ static void name_takers(const struct option_row *row, char *text, size_t size) {
 /* An option that a verb would pass over is a mistake: whoever asks to raise with --dry-run does not
  * expect the span to move. An unknown verb is told of elsewhere. */
 static bool check_taken(const struct tool_options *options, struct error *error) {
-    const struct verb *verb = options->verb != NULL ? verbs_find(options->verb) : NULL;
-    for (size_t i = 0; verb != NULL && i < tool_options_table.rows; i++) {
+    enum verb_id verb = options->verb != NULL ? verb_id_find(options->verb) : VERBS;
+    for (size_t i = 0; verb != VERBS && i < tool_options_table.rows; i++) {
         bool is_given = (options->given >> i & 1) != 0;
-        if (is_given && rows[i].commands != 0 && (rows[i].commands & verbs_bit(verb)) == 0) {
+        if (is_given && rows[i].commands != 0 && (rows[i].commands & verb_id_bit(verb)) == 0) {
             char takers[128];
             name_takers(&rows[i], takers, sizeof takers);
             return error_set(error, rows[i].name, "'%.40s' does not take it; it is for %s",

@@ -49,7 +49,7 @@ struct tool_options {
     const char *word[OPTIONS_WORDS_MAX];
 };
 
-/* Every option; its rows name the verbs of verbs.h. */
+/* Every option; its rows name the verbs that take it. */
 extern const struct option_table tool_options_table;
 
 /* Now and the limit, if there is one; a verb that has no limit by itself has one only if asked for.

@@ -2,8 +2,9 @@
 #ifndef TOOLS_DRAWTENDER_SCRIPT_LINE_H
 #define TOOLS_DRAWTENDER_SCRIPT_LINE_H
 
+#include "base/error.h"
 #include "protocol/text.h"
-#include "tools/drawtender/script.h"
+#include "tools/drawtender/script_step.h"
 
 struct script_line {
     char text[SCRIPT_LINE_MAX];

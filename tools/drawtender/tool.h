@@ -1,4 +1,4 @@
-/* tool.h: one run of the tool, whoever calls it: the program or a test. */
+/* tool.h: what a verb works with. */
 #ifndef TOOLS_DRAWTENDER_TOOL_H
 #define TOOLS_DRAWTENDER_TOOL_H
 
@@ -26,13 +26,7 @@ struct tool {
     struct bridge_link link;
     struct error error; /* why the outcome is not OUTCOME_DONE */
     char said[256];     /* the result in a line, for OUTCOME_DONE; may be empty */
-    bool has_printed;   /* the verb has printed all itself: tool_run() adds only an error */
+    bool has_printed;   /* the verb has printed all itself: run_verb() adds only an error */
 };
-
-/* Runs the verb, prints its result, and returns how it ended. */
-enum outcome tool_run(const struct tool_options *options, const struct tool_streams *streams);
-
-/* Tells of a verb that there is not, with the nearest; NULL: none was given. */
-void tool_complain_of_verb(const char *name, FILE *err);
 
 #endif

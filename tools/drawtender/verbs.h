@@ -4,37 +4,13 @@
 #define TOOLS_DRAWTENDER_VERBS_H
 
 #include "tools/drawtender/tool.h"
+#include "tools/drawtender/verb_id.h"
 
 #include <stddef.h>
-
-enum verb_id {
-    VERB_STATE,
-    VERB_FOLLOW,
-    VERB_RAISE,
-    VERB_LOWER,
-    VERB_STOP,
-    VERB_EMERGENCY_STOP,
-    VERB_ACKNOWLEDGE,
-    VERB_POWER,
-    VERB_SIGNAL,
-    VERB_WAIT,
-    VERB_SEND,
-    VERB_RECKON,
-    VERB_BALANCE,
-    VERB_COMMISSION,
-    VERB_LOGBOOK,
-    VERB_OPENING,
-    VERB_SERVICED,
-    VERB_REPLAY,
-    VERB_PERFORM,
-    VERB_PLAN,
-    VERBS
-};
 
 enum { VERB_FORMS = 4, VERB_EXITS = 2, VERB_EXAMPLES = 3 };
 
 struct verb {
-    const char *name;
     /* Each way to use it is a line of the help: the words that follow its name, and what it does.
      */
     struct verb_form {
@@ -49,20 +25,11 @@ struct verb {
         const char *what; /* what this exit code means here, beside its usual meaning */
     } exit[VERB_EXITS];   /* OUTCOME_DONE ends the list */
     size_t words_min, words_max;
-    /* Fills tool->said, or tool->error. What it connects, tool_run() closes. */
+    /* Fills tool->said, or tool->error. What it connects, run_verb() closes. */
     enum outcome (*run)(struct tool *tool);
 };
 
 extern const struct verb verbs[VERBS];
-
-/* Returns the verb of this name, or NULL. */
-const struct verb *verbs_find(const char *name);
-
-/* Returns the name nearest to a misspelt one, or NULL if none is near. */
-const char *verbs_nearest(const char *name);
-
-/* Returns the verb's bit in a row of options. */
-uint64_t verbs_bit(const struct verb *verb);
 
 /* Each in a file of its name, verb_<name>.c; those that ask once are together in verb_ask.c. */
 enum outcome verb_balance(struct tool *tool);

@@ -1,4 +1,5 @@
-#include "tools/drawtender/tool.h"
+/* One run of the tool. */
+#include "tools/drawtender/run.h"
 
 #include "tools/drawtender/file_text.h"
 #include "tools/drawtender/json.h"
@@ -65,8 +66,8 @@ static enum outcome end_output(struct tool *tool, enum outcome outcome) {
     return OUTCOME_UNWRITTEN;
 }
 
-void tool_complain_of_verb(const char *name, FILE *err) {
-    const char *nearest = name != NULL ? verbs_nearest(name) : NULL;
+void run_complain_of_verb(const char *name, FILE *err) {
+    const char *nearest = name != NULL ? verb_id_nearest(name) : NULL;
     if (name == NULL) {
         fputs("drawtender: no verb; see drawtender --help\n", err);
     } else if (nearest != NULL) {
@@ -80,27 +81,28 @@ void tool_complain_of_verb(const char *name, FILE *err) {
 static void complain_of_words(const struct tool_options *options, const struct verb *verb,
                               FILE *err) {
     if (options->words > verb->words_max) {
-        fprintf(err, "drawtender: %s: '%s' is one word too many", verb->name,
+        fprintf(err, "drawtender: %s: '%s' is one word too many", options->verb,
                 options->word[verb->words_max]);
     } else {
-        fprintf(err, "drawtender: %s: something is missing", verb->name);
+        fprintf(err, "drawtender: %s: something is missing", options->verb);
     }
     for (unsigned i = 0; i < VERB_FORMS && verb->form[i].what != NULL; i++) {
         const char *words = verb->form[i].words;
-        fprintf(err, "%s%s%s%s", i == 0 ? "; usage: drawtender " : ", or ", verb->name,
+        fprintf(err, "%s%s%s%s", i == 0 ? "; usage: drawtender " : ", or ", options->verb,
                 words[0] != '\0' ? " " : "", words);
     }
     fputc('\n', err);
 }
 
-enum outcome tool_run(const struct tool_options *options, const struct tool_streams *streams) {
+enum outcome run_verb(const struct tool_options *options, const struct tool_streams *streams) {
     struct tool tool = {.options = options, .streams = *streams};
     tool.link.command.socket = tool.link.info.socket = -1;
-    const struct verb *verb = options->verb != NULL ? verbs_find(options->verb) : NULL;
-    if (verb == NULL) {
-        tool_complain_of_verb(options->verb, streams->err);
+    enum verb_id id = options->verb != NULL ? verb_id_find(options->verb) : VERBS;
+    if (id == VERBS) {
+        run_complain_of_verb(options->verb, streams->err);
         return OUTCOME_USAGE;
     }
+    const struct verb *verb = &verbs[id];
     if (options->words < verb->words_min || options->words > verb->words_max) {
         complain_of_words(options, verb, streams->err);
         return OUTCOME_USAGE;
