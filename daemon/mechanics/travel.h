@@ -4,8 +4,7 @@
  * The law (core/motion.h): from rest up to full speed, slower in time to creep through the zone at
  * the far end, v^2 = c^2 + 2 b d, and rest at its end. Parts of the travel, parts a second. The
  * motor follows it evenly, and the span with it as the lever arm lets it: at the law's speed where
- * the arm is least, slower elsewhere. For a straight way with an even arm the same as
- * profile_of_slow_zone() without its final stop. */
+ * the arm is least, slower elsewhere. */
 #ifndef MECHANICS_TRAVEL_H
 #define MECHANICS_TRAVEL_H
 

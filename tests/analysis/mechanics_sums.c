@@ -4,7 +4,6 @@
 #include "analysis/mechanics_walk.h"
 #include "mechanics/balance_fit.h"
 #include "mechanics/balance_test.h"
-#include "mechanics/parallelogram.h"
 #include "mechanics/sizing.h"
 #include "mechanics/trend.h"
 #include "mechanics/verdict.h"
@@ -101,19 +100,6 @@ void walk_train_stop(void) {
         train_stop_dead_section_m(&train);
         train_stop_greatest_speed_m_s(&train, walk_number());
         train_stop_approach_lock_s(&train, walk_number(), walk_number());
-    }
-}
-
-void walk_parallelogram(void) {
-    static struct balance balance;
-    const struct parallelogram parallelogram = {walk_number(), any_point(),   walk_number(),
-                                                any_point(),   walk_number(), any_point(),
-                                                any_point()};
-    if (parallelogram_check(&parallelogram, walk_number()) == NULL) {
-        parallelogram_balance_point(&parallelogram);
-        if (parallelogram_balance(&parallelogram, &balance) == NULL) {
-            balance_moment(&balance, walk_number());
-        }
     }
 }
 

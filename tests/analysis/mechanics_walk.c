@@ -3,7 +3,6 @@
 #include "analysis/mechanics_any.h"
 #include "analysis/mechanics_sums.h"
 #include "mechanics/least_squares.h"
-#include "mechanics/profile.h"
 
 enum { POINTS_MAX = 6, SAMPLES_MAX = 12 };
 
@@ -46,23 +45,6 @@ static void walk_drive(void) {
     if (any_motor(&motor)) {
         motor_voltage_v(&motor, walk_number(), walk_number());
         motor_best(&motor, walk_number());
-    }
-}
-
-static void walk_profile(void) {
-    static struct profile profile;
-    struct profile_trapezoid fast = {walk_number(), walk_number(), walk_number(), walk_number()};
-    struct profile_slow_zone slow = {fast, walk_number(), walk_number(), walk_number()};
-    struct profile_s_curve s_curve = {walk_number(), walk_number(), walk_number(),
-                                      walk_number(), walk_number(), walk_number()};
-    if (profile_of_trapezoid(&fast, &profile) == NULL) {
-        profile_at(&profile, walk_number());
-    }
-    if (profile_of_slow_zone(&slow, &profile) == NULL) {
-        profile_at(&profile, walk_number());
-    }
-    if (profile_of_s_curve(&s_curve, &profile) == NULL) {
-        profile_at(&profile, walk_number());
     }
 }
 
@@ -110,9 +92,9 @@ static void walk_least_squares(void) {
 
 void walk_mechanics(void) {
     static void (*const walks[])(void) = {
-        walk_lift,    walk_balance,       walk_drive,       walk_profile,      walk_outline,
-        walk_pockets, walk_least_squares, walk_train_stop,  walk_chain,        walk_sizing,
-        walk_trend,   walk_parallelogram, walk_balance_fit, walk_balance_test,
+        walk_lift,    walk_balance,       walk_drive,       walk_outline,
+        walk_pockets, walk_least_squares, walk_train_stop,  walk_chain,
+        walk_sizing,  walk_trend,         walk_balance_fit, walk_balance_test,
     };
     walks[walk_choice(sizeof walks / sizeof walks[0])]();
 }

@@ -3,10 +3,10 @@
 #include "mechanics/gear.h"
 #include "mechanics/lift.h"
 #include "mechanics/number.h"
-#include "mechanics/profile.h"
 #include "support/bad_numbers.h"
 #include "support/check.h"
 #include "support/examples.h"
+#include "support/profile.h"
 
 #include <math.h>
 

@@ -1,8 +1,8 @@
 #include "mechanics/number.h"
-#include "mechanics/profile.h"
 #include "support/bad_numbers.h"
 #include "support/check.h"
 #include "support/examples.h"
+#include "support/profile.h"
 
 #include <math.h>
 

@@ -1,8 +1,8 @@
 /* The march against closed forms: for an even arm the way is a trapezoid with a creep. */
 #include "mechanics/number.h"
-#include "mechanics/profile.h"
 #include "mechanics/travel.h"
 #include "support/check.h"
+#include "support/profile.h"
 
 #include <math.h>
 

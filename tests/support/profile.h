@@ -1,4 +1,5 @@
-/* profile.h: how a span is brought from rest to rest: position and speed over time.
+/* profile.h: how a span is brought from rest to rest: position and speed over time,
+ * worked out apart from the product's own law, which tests hold against it.
  * Pure: no clock, no I/O, no allocation. Any unit of position (rad, m, parts of the travel) with
  * its speed a second, and so on.
  *
@@ -6,8 +7,8 @@
  * not needed last no time. Formulas: trapezoid v_peak = sqrt(2 a b D/(a + b)) where it is short
  * (tech-champion.com, velocity-time profiles); S-curve after Biagiotti & Melchiorri, Trajectory
  * Planning for Automatic Machines and Robots, 2008, section 3.4. */
-#ifndef MECHANICS_PROFILE_H
-#define MECHANICS_PROFILE_H
+#ifndef SUPPORT_PROFILE_H
+#define SUPPORT_PROFILE_H
 
 struct profile_phase {
     double duration_s;

@@ -1,4 +1,4 @@
-#include "mechanics/profile.h"
+#include "support/profile.h"
 
 #include "mechanics/number.h"
 
