@@ -75,13 +75,11 @@ static void number_proofs(const struct build *build) {
     }
 }
 
-enum { DEVICES_MAX = 10 + NET_CONTACTS + BRIDGE_TRACKS_MAX * (6 * TRACK_ENDS + 2) };
-
 /* Every address in use so far, of one group, with where it was given. */
 struct used {
     unsigned count;
-    unsigned address[DEVICES_MAX];
-    struct place place[DEVICES_MAX];
+    unsigned address[NET_ADDRESSES];
+    struct place place[NET_ADDRESSES];
 };
 
 static void use(const struct build *build, struct used *used, unsigned address_,

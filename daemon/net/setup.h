@@ -56,6 +56,9 @@ struct net_address_map {
     unsigned fb_span_proof[BRIDGE_TRACKS_MAX];
 };
 
+/* How many devices a bridge can have at most: the map holds nothing but addresses. */
+enum { NET_ADDRESSES = sizeof(struct net_address_map) / sizeof(unsigned) };
+
 struct net_bridge_setup {
     char name[NET_NAME_SIZE];
     unsigned bus; /* 1 and up */

@@ -239,6 +239,29 @@ static void bridge_holds_signals_and_span_only(void **state) {
 
 #define WITH_LIST(test) cmocka_unit_test_setup(test, make_list)
 
+/* A device that has an address and is not in the list would be there in the configuration alone. */
+static void every_address_of_the_map_makes_a_device(void **state) {
+    (void)state;
+    static struct net_bridge_setup bridge;
+    static struct device all[DEVICES_MAX];
+    bridge.setup.tracks = BRIDGE_TRACKS_MAX;
+    unsigned *address = (unsigned *)&bridge.address;
+    for (unsigned i = 0; i < NET_ADDRESSES; i++) {
+        address[i] = i + 1;
+    }
+    size_t count = devices_list(&bridge, all);
+    bool is_listed[NET_ADDRESSES + 1] = {false};
+    for (size_t i = 0; i < count; i++) {
+        is_listed[all[i].address] = true;
+    }
+    for (unsigned i = 0; i < NET_ADDRESSES; i++) {
+        if (!is_listed[i + 1]) {
+            fail_msg("word %u of struct net_address_map: no add() in daemon/net/devices.c", i);
+        }
+    }
+    assert_int_equal(count, NET_ADDRESSES);
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         WITH_LIST(list_is_in_order_and_without_what_is_not_there),
@@ -250,6 +273,7 @@ int main(void) {
         WITH_LIST(open_is_the_contact_or_else_the_position),
         WITH_LIST(power_is_on_when_every_section_is),
         WITH_LIST(bridge_holds_signals_and_span_only),
+        cmocka_unit_test(every_address_of_the_map_makes_a_device),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
