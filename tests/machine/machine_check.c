@@ -5,15 +5,19 @@
 #include "io/hwmon.h"
 #include "io/iio.h"
 #include "io/kernel_watchdog.h"
+#include "io/port.h"
 #include "io/pwm.h"
+#include "io/wired.h"
 #include "machine/chips.h"
 
+#include <event2/event.h>
 #include <math.h>
 #include <poll.h>
 #include <signal.h>
 #include <stdio.h>
 #include <string.h>
 #include <sys/wait.h>
+#include <time.h>
 #include <unistd.h>
 
 /* ---- lines with edges: gpio-sim, called "edges" */
@@ -201,6 +205,185 @@ static void check_pwm(void) {
     check(!pwm_open(&pwm, &setup, &error), "a chip that cannot invert is told");
 }
 
+/* ---- the driver "wired": a storm of edges, the end of a two-wire motor (channels 1 and 2) */
+
+static const struct wired_chip edges_chip = {.name = "edges", .device = "edges"};
+
+static uint64_t now_us(void) {
+    struct timespec now;
+    clock_gettime(CLOCK_MONOTONIC, &now);
+    return (uint64_t)now.tv_sec * 1000000 + (uint64_t)now.tv_nsec / 1000;
+}
+
+struct watched {
+    void *port;
+    unsigned changes; /* of its edges, before everything else */
+    unsigned turns;   /* of what comes after them */
+    enum level seated;
+};
+
+static void look(struct watched *watched) {
+    struct bridge_inputs inputs;
+    wired_ops.sense(watched->port, now_us(), &inputs);
+    watched->seated = inputs.seated;
+}
+
+static void on_changed(void *context) {
+    struct watched *watched = context;
+    watched->changes++;
+    look(watched);
+}
+
+static void on_turn(evutil_socket_t fd, short what, void *context) {
+    struct watched *watched = context;
+    (void)fd;
+    (void)what;
+    watched->turns++;
+    look(watched);
+}
+
+/* Goes round until it reads so; the limit only ends a test that hangs. */
+static bool comes_to_read(struct event_base *base, struct watched *watched, enum level level) {
+    for (uint64_t begun_us = now_us(); now_us() - begun_us < 60000000;) {
+        event_base_loop(base, EVLOOP_ONCE);
+        if (watched->seated == level) {
+            return true;
+        }
+    }
+    return false;
+}
+
+static pid_t begin_storm(void) {
+    pid_t pid = fork();
+    while (pid == 0) {
+        pull(&bank, 0, true);
+        pull(&bank, 0, false);
+    }
+    return pid;
+}
+
+static void watch_storm(struct event_base *base, struct watched *watched) {
+    pid_t storm = begin_storm();
+    check(comes_to_read(base, watched, LEVEL_UNKNOWN), "a line in a storm of edges reads nothing");
+    unsigned changes = watched->changes;
+    for (unsigned turn = watched->turns + 100; watched->turns < turn;) {
+        event_base_loop(base, EVLOOP_ONCE);
+    }
+    check(watched->changes == changes && watched->seated == LEVEL_UNKNOWN,
+          "nor does it wake the loop while it goes on");
+    kill(storm, SIGKILL);
+    waitpid(storm, NULL, 0);
+    pull(&bank, 0, true);
+    check(comes_to_read(base, watched, LEVEL_ON), "when it is quiet it is read again");
+    pull(&bank, 0, false);
+    check(comes_to_read(base, watched, LEVEL_OFF), "and an edge wakes the loop");
+}
+
+static void check_storm(void) {
+    struct error error = {.what = ""};
+    struct watched watched = {.port = NULL};
+    struct event_base *base = event_base_new();
+    event_base_priority_init(base, 2);
+    struct event *turn = event_new(base, -1, EV_PERSIST, on_turn, &watched);
+    const struct timeval often = {.tv_usec = 10000};
+    event_priority_set(turn, 1);
+    event_add(turn, &often);
+    const struct port_host host = {.base = base, .changed = on_changed, .context = &watched};
+    const struct wired_setup setup = {.chips = 1,
+                                      .chip = {edges_chip},
+                                      .inputs = 1,
+                                      .input = {{.line = 0, .pin = {.is_used = true}}}};
+    const struct port_settings settings = {.wired = &setup};
+    pull(&bank, 0, false);
+    watched.port = wired_ops.open(&settings, &host, &error);
+    check_opened(watched.port != NULL, &error, "a contact watched by its edges");
+    if (watched.port != NULL) {
+        look(&watched);
+        watch_storm(base, &watched);
+        wired_ops.close(watched.port);
+    }
+    event_free(turn);
+    event_base_free(base);
+}
+
+/* Line 2 of the bank is the motor's enable. */
+static const struct wired_setup two_wire = {
+    .chips = 1,
+    .chip = {edges_chip},
+    .motor = {.kind = WIRED_MOTOR_TWO_WIRE,
+              .pwm = {{"/sys/class/pwm/pwmchip0", 1, 5000000, false},
+                      {"/sys/class/pwm/pwmchip0", 2, 5000000, false}},
+              .enable = {.is_used = true, .offset = 2}}};
+
+static void *drive_two_wire(double effort, struct error *error) {
+    const struct port_host host = {.base = NULL};
+    const struct port_settings settings = {.wired = &two_wire};
+    const struct bridge_outputs outputs = {.lift_effort = effort};
+    void *port = wired_ops.open(&settings, &host, error);
+    if (port != NULL) {
+        wired_ops.act(port, now_us(), &outputs);
+    }
+    return port;
+}
+
+static bool is_driven(unsigned channel) {
+    return fabs(pulse_share(channel) - 0.5) < 0.01 && pulse_share(3 - channel) == 0 &&
+           is_high(&bank, 2);
+}
+
+static bool is_at_rest(void) {
+    return pulse_share(1) == 0 && pulse_share(2) == 0 && !is_high(&bank, 2);
+}
+
+static void check_two_wire(void) {
+    for (unsigned channel = 1; channel <= 2; channel++) {
+        struct error error = {.what = ""};
+        void *port = drive_two_wire(channel == 1 ? 0.5 : -0.5, &error);
+        check_opened(port != NULL, &error, "a motor at two PWM channels");
+        if (port == NULL) {
+            return;
+        }
+        check(is_driven(channel), channel == 1 ? "raises by one" : "lowers by the other");
+        check(wired_ops.safe(port) && is_at_rest(), "safe: no pulses at either, enable off");
+        /* Another program meddles with what is believed at rest. */
+        check(
+            attribute_put_count("/sys/class/pwm/pwmchip0/pwm1", "duty_cycle", 2500000, &error) &&
+                attribute_put_count("/sys/class/pwm/pwmchip0/pwm2", "duty_cycle", 2500000, &error),
+            "meddled with");
+        check(wired_ops.safe(port) && is_at_rest(), "safe: written whatever was written before");
+        wired_ops.close(port);
+    }
+}
+
+static void *crashing;
+
+static void on_crash(int number) {
+    wired_ops.crash_safe(crashing);
+    signal(number, SIG_DFL);
+    raise(number);
+}
+
+static void check_crash(void) {
+    int told[2];
+    char byte;
+    check(pipe(told) == 0, "pipe");
+    pid_t pid = fork();
+    if (pid == 0) {
+        crashing = drive_two_wire(-0.5, NULL);
+        signal(SIGSEGV, on_crash);
+        byte = crashing != NULL;
+        (void)!write(told[1], &byte, 1);
+        pause();
+        _exit(0);
+    }
+    check(read(told[0], &byte, 1) == 1 && byte == 1 && is_driven(2), "another program lowers");
+    kill(pid, SIGSEGV);
+    int status = 0;
+    waitpid(pid, &status, 0);
+    check(WIFSIGNALED(status) && WTERMSIG(status) == SIGSEGV && is_at_rest(),
+          "and crashes: no pulses, enable off");
+}
+
 static void check_watchdog(void) {
     struct kernel_watchdog watchdog;
     struct error error = {.what = ""};
@@ -226,6 +409,9 @@ int main(void) {
     check_iio();
     check_hwmon();
     check_pwm();
+    check_storm();
+    check_two_wire();
+    check_crash();
     check_watchdog();
     printf("machine check: %u failed\n", failed);
     return failed == 0 ? 0 : 1;
