@@ -66,6 +66,7 @@ bool batch_take(struct batch *batch, const struct item *item) {
     const struct event_sink sink = {.context = batch, .take = add_event};
     event_find(&bridge->about->setup, &bridge->about->places, &bridge->memory, item, &sink);
     batch->items++;
+    batch->is_urgent |= item->is_urgent;
     batch->newest_us = item->at_us > batch->newest_us ? item->at_us : batch->newest_us;
     return true;
 }
@@ -121,7 +122,7 @@ static bool write_all(const struct batch *batch, struct store *store, const stru
 
 bool batch_write(const struct batch *batch, struct store *store, const struct batch_rows *rows,
                  struct error *error) {
-    if (!store_begin(store, error)) {
+    if (!store_begin(store, batch->is_urgent ? STORE_ON_DISK : STORE_WITH_SYSTEM, error)) {
         return false;
     }
     if (write_all(batch, store, rows, error) && store_commit(store, error)) {
@@ -138,4 +139,5 @@ void batch_clear(struct batch *batch) {
     }
     batch->events = 0;
     batch->items = 0;
+    batch->is_urgent = false;
 }

@@ -25,6 +25,7 @@ struct batch {
     uint64_t items;
     uint64_t lost;      /* items that are in no file, since the last that said so */
     uint64_t newest_us; /* the latest time seen */
+    bool is_urgent; /* an item is: it is to be written at once, and to outlive a loss of power */
 };
 
 /* Rows of the file that this run's pieces belong to. */
@@ -40,7 +41,7 @@ void batch_free(struct batch *batch);
  * the batch must be written first. */
 bool batch_take(struct batch *batch, const struct item *item);
 
-/* All of it in one transaction; it is still there after. */
+/* Writes all of it in one transaction; the batch is still there after. */
 bool batch_write(const struct batch *batch, struct store *store, const struct batch_rows *rows,
                  struct error *error);
 

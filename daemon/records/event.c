@@ -62,6 +62,25 @@ static void tell(const struct look *look, enum event_kind kind, int32_t who, con
     look->sink->take(look->sink->context, &event);
 }
 
+/* --- what each of them is */
+
+static bool is_refusal(const struct item_step *step) {
+    return step->request.kind != REQUEST_NONE && !bridge_answer_is_granted(step->answer);
+}
+
+static bool is_stop(enum bridge_request_kind kind) {
+    return kind == REQUEST_STOP || kind == REQUEST_EMERGENCY_STOP;
+}
+
+static bool is_new_fault(const struct item_step *step) {
+    enum bridge_fault fault = step->after.state.fault;
+    return fault != step->before.fault && fault != FAULT_NONE;
+}
+
+bool event_is_urgent(const struct item_step *step) {
+    return is_refusal(step) || is_stop(step->request.kind) || is_new_fault(step);
+}
+
 /* --- requests */
 
 /* A jog is asked for again and again while a key is held: one event. */
@@ -85,14 +104,13 @@ static void find_request(const struct look *look) {
         return;
     }
     const char *name = bridge_request_name(kind);
-    if (!bridge_answer_is_granted(step->answer)) {
+    if (is_refusal(step)) {
         tell(look, EVENT_REFUSED, look->item->who, name, bridge_answer_text(step->answer));
         return;
     }
-    bool is_stop = kind == REQUEST_STOP || kind == REQUEST_EMERGENCY_STOP;
     look->memory->cause = kind;
     look->memory->who = look->item->who;
-    tell(look, is_stop ? EVENT_STOPPED : EVENT_ASKED, look->item->who, name,
+    tell(look, is_stop(kind) ? EVENT_STOPPED : EVENT_ASKED, look->item->who, name,
          bridge_answer_text(step->answer));
 }
 
@@ -101,7 +119,7 @@ static void find_request(const struct look *look) {
 static void find_phase(const struct look *look) {
     const struct bridge_state *before = &look->item->step.before;
     const struct bridge_view *after = &look->item->step.after;
-    if (after->state.fault != before->fault && after->state.fault != FAULT_NONE) {
+    if (is_new_fault(&look->item->step)) {
         tell(look, EVENT_FAULT, 0, bridge_fault_name(after->state.fault),
              bridge_fault_text(after->state.fault));
     }

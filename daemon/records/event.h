@@ -64,6 +64,10 @@ struct event_sink {
     void (*take)(void *context, const struct event *event);
 };
 
+/* Returns whether a step has an event that must be in the record even if the daemon dies at once: a
+ * fault, a stop or a refusal. Takes next to no time, for the control loop. */
+bool event_is_urgent(const struct item_step *step);
+
 /* Gives the events of one item to the sink, in order. `setup` and `places` are of its bridge. */
 void event_find(const struct bridge_setup *setup, const struct event_places *places,
                 struct event_memory *memory, const struct item *item,

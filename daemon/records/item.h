@@ -28,6 +28,7 @@ struct item {
     unsigned bridge;             /* ITEM_STEP, ITEM_NEWS */
     uint64_t at_us;              /* layout time of day, since the Unix epoch */
     int32_t who;                 /* protocol session; 0: none */
+    bool is_urgent;              /* ITEM_STEP: event_is_urgent() */
     bool begins;                 /* ITEM_SESSION: or it ends */
     char words[ITEM_WORDS_SIZE]; /* ITEM_SESSION, ITEM_NEWS */
     struct item_step step;       /* ITEM_STEP */

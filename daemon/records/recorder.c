@@ -7,18 +7,21 @@
 
 #include <errno.h>
 #include <inttypes.h>
+#include <poll.h>
 #include <pthread.h>
 #include <signal.h>
 #include <stdatomic.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <sys/eventfd.h>
 #include <time.h>
+#include <unistd.h>
 
 const struct recorder_pace recorder_pace_usual = {
     .room = 2048, .poll_ms = 100, .write_ms = 400, .retry_ms = 5000};
 
-enum { TRIM_EVERY_MS = 60000, TRIM_NEXT_MS = 1000 };
+enum { TRIM_EVERY_MS = 60000, TRIM_NEXT_MS = 1000, BATCH_ITEMS_MOST = 16384 };
 
 struct recorder {
     /* Set once, before the thread begins. */
@@ -38,9 +41,8 @@ struct recorder {
     /* Between both. */
     atomic_uint_least64_t overflowed; /* items that found no room */
     atomic_uint_least64_t written;
-    pthread_mutex_t mutex; /* of is_ending */
-    pthread_cond_t ending;
-    bool is_ending;
+    int bell; /* an eventfd, rung when the thread is to look at once: ringing never waits */
+    atomic_bool is_ending;
 
     /* The thread's. */
     struct store store;
@@ -71,6 +73,12 @@ static struct item *room_for(struct recorder *recorder) {
     return item;
 }
 
+static void ring(struct recorder *recorder) {
+    uint64_t one = 1;
+    while (write(recorder->bell, &one, sizeof one) < 0 && errno == EINTR) {
+    }
+}
+
 void recorder_take(struct recorder *recorder, unsigned bridge, const struct recorder_step *step) {
     if (recorder == NULL) {
         return;
@@ -90,7 +98,11 @@ void recorder_take(struct recorder *recorder, unsigned bridge, const struct reco
     item->step.answer = step->answer;
     item->step.before = step->before->state;
     item->step.after = *step->after;
-    queue_put(recorder->queue);
+    bool is_urgent = item->is_urgent = event_is_urgent(&item->step);
+    queue_put(recorder->queue); /* the item is the thread's now */
+    if (is_urgent) {
+        ring(recorder);
+    }
 }
 
 static void take_words(struct recorder *recorder, const struct item *about, const char *words) {
@@ -103,6 +115,7 @@ static void take_words(struct recorder *recorder, const struct item *about, cons
     item->at_us = about->at_us;
     item->who = about->who;
     item->begins = about->begins;
+    item->is_urgent = false;
     snprintf(item->words, sizeof item->words, "%s", words);
     queue_put(recorder->queue);
 }
@@ -164,7 +177,7 @@ static bool begin_run(struct recorder *recorder, struct error *error) {
     if (goes_on(recorder)) {
         return true;
     }
-    bool is_begun = store_begin(store, error) &&
+    bool is_begun = store_begin(store, STORE_WITH_SYSTEM, error) &&
                     store_do(store, error, "INSERT INTO run (began_us, version) VALUES (?, ?)",
                              "it", (int64_t)recorder->began_us, recorder->version);
     recorder->rows.run = is_begun ? store_last(store) : 0;
@@ -270,21 +283,15 @@ static void trim(struct recorder *recorder) {
     recorder->trim_due_ms = now + (has_more ? TRIM_NEXT_MS : TRIM_EVERY_MS);
 }
 
-/* Returns whether the recorder ends. */
+/* Until the bell is rung, or it is time to look. Returns whether the recorder ends. */
 static bool pause_a_while(struct recorder *recorder) {
-    struct timespec until;
-    clock_gettime(CLOCK_MONOTONIC, &until);
-    until.tv_nsec += (long)recorder->pace.poll_ms * 1000000;
-    until.tv_sec += until.tv_nsec / 1000000000;
-    until.tv_nsec %= 1000000000;
-    pthread_mutex_lock(&recorder->mutex);
-    int result = 0;
-    while (!recorder->is_ending && result != ETIMEDOUT) {
-        result = pthread_cond_timedwait(&recorder->ending, &recorder->mutex, &until);
+    uint64_t rung;
+    struct pollfd bell = {.fd = recorder->bell, .events = POLLIN};
+    if (poll(&bell, 1, (int)recorder->pace.poll_ms) == 1) {
+        ssize_t got = read(recorder->bell, &rung, sizeof rung);
+        (void)got; /* what was rung for is in the queue */
     }
-    bool is_ending = recorder->is_ending;
-    pthread_mutex_unlock(&recorder->mutex);
-    return is_ending;
+    return atomic_load(&recorder->is_ending);
 }
 
 static void end_run(struct recorder *recorder) {
@@ -295,6 +302,11 @@ static void end_run(struct recorder *recorder) {
     }
 }
 
+static bool is_due(const struct recorder *recorder, uint64_t now) {
+    const struct batch *batch = &recorder->batch;
+    return batch->is_urgent || batch->items >= BATCH_ITEMS_MOST || now >= recorder->write_due_ms;
+}
+
 static void *write_on(void *context) {
     struct recorder *recorder = context;
     is_open(recorder); /* at once, so that a file that cannot be written is known at the start */
@@ -302,7 +314,7 @@ static void *write_on(void *context) {
         is_ending = pause_a_while(recorder);
         take_all(recorder);
         uint64_t now = now_ms();
-        if (is_ending || now >= recorder->write_due_ms) {
+        if (is_ending || is_due(recorder, now)) {
             write_batch(recorder);
             trim(recorder);
             recorder->write_due_ms = now + recorder->pace.write_ms;
@@ -326,16 +338,10 @@ static bool start_thread(struct recorder *recorder) {
     return result == 0;
 }
 
-static bool init_waiting(struct recorder *recorder) {
-    pthread_condattr_t attributes;
-    bool is_done = pthread_mutex_init(&recorder->mutex, NULL) == 0;
-    is_done = is_done && pthread_condattr_init(&attributes) == 0 &&
-              pthread_condattr_setclock(&attributes, CLOCK_MONOTONIC) == 0 &&
-              pthread_cond_init(&recorder->ending, &attributes) == 0;
-    return is_done;
-}
-
 static void release(struct recorder *recorder) {
+    if (recorder->bell >= 0) {
+        close(recorder->bell);
+    }
     batch_free(&recorder->batch);
     queue_free(recorder->queue);
     free(recorder);
@@ -358,8 +364,9 @@ struct recorder *recorder_new(const struct record_setup *setup,
     recorder->began_us = now_us;
     batch_init(&recorder->batch, recorder->bridge, bridges);
     recorder->batch.newest_us = now_us;
+    recorder->bell = eventfd(0, EFD_CLOEXEC | EFD_NONBLOCK);
     recorder->queue = queue_new(pace->room);
-    if (recorder->queue == NULL || !init_waiting(recorder) || !start_thread(recorder)) {
+    if (recorder->bell < 0 || recorder->queue == NULL || !start_thread(recorder)) {
         error_set(error, setup->file, "no memory or thread for a record");
         release(recorder);
         return NULL;
@@ -371,12 +378,8 @@ void recorder_free(struct recorder *recorder) {
     if (recorder == NULL) {
         return;
     }
-    pthread_mutex_lock(&recorder->mutex);
-    recorder->is_ending = true;
-    pthread_cond_signal(&recorder->ending);
-    pthread_mutex_unlock(&recorder->mutex);
+    atomic_store(&recorder->is_ending, true);
+    ring(recorder);
     pthread_join(recorder->thread, NULL);
-    pthread_mutex_destroy(&recorder->mutex);
-    pthread_cond_destroy(&recorder->ending);
     release(recorder);
 }

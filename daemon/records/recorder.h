@@ -1,7 +1,8 @@
 /* recorder.h: keeps the record of a running daemon. The control loop copies what happened into a
- * bounded queue and goes on; a thread of its own writes it, a transaction at a time. The loop never
- * waits: if the queue is full or the file cannot be written, that part of the record is missing,
- * the log says so once, and the record says so where it goes on. */
+ * bounded queue and goes on; a thread of its own writes it, a transaction at a time: now and then,
+ * and at once with a fault, a stop or a refusal, which a death or a loss of power may follow. The
+ * loop never waits: if the queue is full or the file cannot be written, that part of the record is
+ * missing, the log says so once, and the record says so where it goes on. */
 #ifndef RECORDS_RECORDER_H
 #define RECORDS_RECORDER_H
 
@@ -30,12 +31,12 @@ struct recorder_bridge {
 /* How the writer goes about it. */
 struct recorder_pace {
     unsigned room;     /* of the queue, items: a power of two */
-    unsigned poll_ms;  /* it looks into the queue this often */
+    unsigned poll_ms;  /* it looks into the queue this often, where nothing is urgent */
     unsigned write_ms; /* and writes what has come at least this often */
     unsigned retry_ms; /* tries again to open a file that it could not */
 };
 
-/* 2048 items, about 5 MB; 100 ms, 400 ms, 5 s: together below the second that may be lost. */
+/* 2048 items, about 5 MB; 100 ms, 400 ms, 5 s: together below a second, of what is not urgent. */
 extern const struct recorder_pace recorder_pace_usual;
 
 /* Everything is copied. `version` is the daemon's, `now_us` layout time of day. The file is opened

@@ -56,11 +56,9 @@ static bool open_file(struct store *store, const char *file, int flags, struct e
     return true;
 }
 
-/* The first is for files that are still empty. Nothing is lost by "normal" but by a loss of power,
- * and then only the last transactions (sqlite.org/pragma.html#pragma_synchronous, from memory). */
+/* The first is for files that are still empty. */
 static const char settings[] = "PRAGMA auto_vacuum = INCREMENTAL;"
                                "PRAGMA journal_mode = WAL;"
-                               "PRAGMA synchronous = NORMAL;"
                                "PRAGMA journal_size_limit = 4194304;";
 
 bool store_open(struct store *store, const char *file, struct error *error) {
@@ -156,8 +154,14 @@ void store_settle(struct store *store) {
     sqlite3_wal_checkpoint_v2(store->database, NULL, SQLITE_CHECKPOINT_TRUNCATE, NULL, NULL);
 }
 
-bool store_begin(struct store *store, struct error *error) {
-    return run(store, "BEGIN IMMEDIATE", error);
+/* With a write-ahead log a commit waits for the disk under "full" only; under "normal" a loss of
+ * power takes the last transactions (sqlite.org/pragma.html#pragma_synchronous, from memory). Not
+ * for every commit: it wears a memory card. The log is synchronised whole, with all before it. */
+bool store_begin(struct store *store, enum store_outlives outlives, struct error *error) {
+    return run(store,
+               outlives == STORE_ON_DISK ? "PRAGMA synchronous = FULL; BEGIN IMMEDIATE"
+                                         : "PRAGMA synchronous = NORMAL; BEGIN IMMEDIATE",
+               error);
 }
 
 bool store_commit(struct store *store, struct error *error) {

@@ -1,5 +1,5 @@
 /* store.h: a record file: SQLite with a write-ahead log. A process that dies at any time leaves
- * whole transactions; one that loses power may lose the last ones. Used by one thread at a time. */
+ * whole transactions, and all that were committed. Used by one thread at a time. */
 #ifndef RECORDS_STORE_H
 #define RECORDS_STORE_H
 
@@ -29,7 +29,12 @@ bool store_has_moved(struct store *store);
  * name finds an empty log. */
 void store_settle(struct store *store);
 
-bool store_begin(struct store *store, struct error *error);
+/* What a transaction that is committed outlives. */
+enum store_outlives {
+    STORE_WITH_SYSTEM = 0, /* the process; a loss of power may take the last ones */
+    STORE_ON_DISK,         /* a loss of power too: the commit waits for the disk */
+};
+bool store_begin(struct store *store, enum store_outlives outlives, struct error *error);
 bool store_commit(struct store *store, struct error *error);
 void store_roll_back(struct store *store);
 

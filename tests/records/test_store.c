@@ -168,7 +168,7 @@ static void fill(struct store *store, int rows, int bytes) {
         pack_byte(&pack, (unsigned char)i);
     }
     struct error error = {.what = ""};
-    assert_true(store_begin(store, &error));
+    assert_true(store_begin(store, STORE_WITH_SYSTEM, &error));
     assert_true(store_do(store, &error, "INSERT INTO run VALUES (1, 0, 0, ''), (2, 0, 0, '')", ""));
     assert_true(store_do(store, &error,
                          "INSERT INTO bridge VALUES (1, 1, 0, '', 1, 1, '', 1, x'', 0, 0),"

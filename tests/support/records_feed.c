@@ -9,6 +9,8 @@
 
 const struct recorder_pace records_feed_pace = {
     .room = 2048, .poll_ms = 1, .write_ms = 1, .retry_ms = 1};
+const struct recorder_pace records_feed_asleep = {
+    .room = 2048, .poll_ms = 86400000, .write_ms = 86400000, .retry_ms = 1};
 
 void records_feed_file(char path[RECORD_FILE_SIZE]) {
     char folder[] = "/tmp/drawtender-record-XXXXXX";
@@ -45,14 +47,18 @@ struct recorder_bridge records_feed_bridge(const struct bridge_setup *setup) {
 }
 
 void records_feed_start(struct records_feed *feed, const struct record_setup *setup) {
+    records_feed_start_at(feed, setup, &records_feed_pace);
+}
+
+void records_feed_start_at(struct records_feed *feed, const struct record_setup *setup,
+                           const struct recorder_pace *pace) {
     struct bridge_setup bridge = sim_world_bridge();
     struct simulation_setup simulation = sim_world_simulation();
     memset(feed, 0, sizeof *feed);
     sim_world_start(&feed->world, &bridge, &simulation);
     struct recorder_bridge about = records_feed_bridge(&bridge);
     struct error error = {.what = ""};
-    feed->recorder =
-        recorder_new(setup, &about, 1, &records_feed_pace, "0.0", RECORDS_FEED_BEGIN_US, &error);
+    feed->recorder = recorder_new(setup, &about, 1, pace, "0.0", RECORDS_FEED_BEGIN_US, &error);
     assert_string_equal(error.what, "");
     assert_non_null(feed->recorder);
 }

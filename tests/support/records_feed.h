@@ -30,8 +30,13 @@ void records_feed_forget(const char *path);
 struct record_setup records_feed_setup(const char *path);
 struct recorder_bridge records_feed_bridge(const struct bridge_setup *setup);
 
+/* Writes nothing, unless it is woken, before a test has hung for so long that it is ended. */
+extern const struct recorder_pace records_feed_asleep;
+
 /* The world with the recorder; ends it, with all written. */
 void records_feed_start(struct records_feed *feed, const struct record_setup *setup);
+void records_feed_start_at(struct records_feed *feed, const struct record_setup *setup,
+                           const struct recorder_pace *pace);
 void records_feed_end(struct records_feed *feed);
 
 /* One cycle with a request, as the daemon does it. */
