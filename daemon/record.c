@@ -30,8 +30,10 @@ struct recorder *record_open(const struct config *config, const char *version, u
     for (unsigned i = 0; i < config->net.bridges; i++) {
         describe(&config->net.bridge[i], &bridge[i]);
     }
-    struct recorder *recorder = recorder_new(&config->record, bridge, config->net.bridges,
-                                             &recorder_pace_usual, version, now_us, error);
+    struct recorder_pace pace = recorder_pace_usual;
+    pace.write_ms = (unsigned)(config->record.write_us / 1000);
+    struct recorder *recorder =
+        recorder_new(&config->record, bridge, config->net.bridges, &pace, version, now_us, error);
     free(bridge);
     return recorder;
 }

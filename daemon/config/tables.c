@@ -129,6 +129,10 @@ static const struct field record_fields[] = {
     QUANTITY("most", written_record, most_bytes,
              "size of the file beyond which the oldest goes, single steps first", QUANTITY_MEMORY,
              "1 MiB", "1000000 MiB", DEFAULT("200 MiB")),
+    QUANTITY("write every", written_record, write_s,
+             "how often what has come is written; faults, stops and refusals are written at once. "
+             "A longer time spares a memory card, but loses more when the daemon dies",
+             QUANTITY_TIME, "100 ms", "1 h", DEFAULT("400 ms")),
     COUNT("service openings", written_record, service_openings,
           "the lift is to be looked after when it has opened so often since the last time", "1",
           "1000000", OTHERWISE("not reckoned")),

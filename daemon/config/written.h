@@ -610,6 +610,7 @@ struct written_record {
     char file[RECORD_FILE_SIZE];
     double keep_s;
     double most_bytes;
+    double write_s;
     unsigned service_openings;
     double service_s;
 };

@@ -36,6 +36,7 @@ static void limits_have_defaults(void **state) {
     assert_string_equal(config.record.file, "a.db");
     assert_true(config.record.keep_us == UINT64_C(7776000000000)); /* 90 days */
     assert_int_equal(config.record.most_bytes, 200 << 20);
+    assert_int_equal(config.record.write_us, 400000);
     assert_int_equal(config.record.service_openings, 0);
     assert_int_equal(config.record.service_us, 0);
 }
@@ -43,7 +44,9 @@ static void limits_have_defaults(void **state) {
 static void all_is_as_written(void **state) {
     (void)state;
     assert_true(read_with("{\"file\": \"a.db\", \"keep\": \"1 day\", \"most\": \"2 MiB\","
-                          " \"service openings\": 500, \"service time\": \"20 h\"}"));
+                          " \"service openings\": 500, \"service time\": \"20 h\","
+                          " \"write every\": \"1 min\"}"));
+    assert_int_equal(config.record.write_us, 60000000);
     assert_true(config.record.keep_us == UINT64_C(86400000000));
     assert_int_equal(config.record.most_bytes, 2 << 20);
     assert_int_equal(config.record.service_openings, 500);

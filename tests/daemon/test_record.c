@@ -19,6 +19,11 @@ static void write_config(const char *file) {
     record_config_write(config, file, ", \"service openings\": 3");
 }
 
+/* What is not urgent is written when the test would have been ended for hanging. */
+static void write_config_of_a_sleeper(void) {
+    record_config_write(config, record, ", \"write every\": \"1 h\"");
+}
+
 static int set_up(void **state) {
     (void)state;
     records_feed_file(record);
@@ -86,19 +91,21 @@ static void an_opening_is_kept_and_replays(void **state) {
     assert_recorded(true);
 }
 
-/* Waits until the writer has come so far. */
-static void wait_for_lined_again(void) {
+/* Waits until the writer has come so far: so many events that are these. */
+static void wait_for_events(int64_t wanted, const char *those) {
     struct store store;
     struct error error = {.what = ""};
+    char sql[160];
     int64_t count = 0;
-    while (count < 2) { /* at its start, and after the opening */
+    snprintf(sql, sizeof sql, "SELECT count(*) FROM event WHERE %s", those);
+    while (count < wanted) {
         if (store_open_to_read(&store, record, &error)) {
-            count = records_feed_number(&store, "SELECT count(*) FROM event WHERE kind = 'phase'"
-                                                " AND what = 'lined'");
+            count = records_feed_number(&store, sql);
             store_close(&store);
         }
-        usleep(10000);
+        usleep(1000);
     }
+    assert_int_equal(count, wanted);
 }
 
 static void a_daemon_that_is_killed_leaves_a_whole_record(void **state) {
@@ -109,11 +116,32 @@ static void a_daemon_that_is_killed_leaves_a_whole_record(void **state) {
     daemon_start(&run, config, "20");
     daemon_connect(&run, &command, "COMMAND");
     open_and_lower(&command);
-    wait_for_lined_again();
+    wait_for_events(2, "kind = 'phase' AND what = 'lined'"); /* at its start, and again */
     int status = daemon_end(&run, SIGKILL);
     assert_true(WIFSIGNALED(status));
     daemon_disconnect(&command);
     assert_recorded(false);
+}
+
+/* The writer is woken for each, and nothing else wakes it. */
+static void a_refusal_and_an_emergency_stop_outlive_the_daemon(void **state) {
+    (void)state;
+    struct daemon_run run;
+    struct daemon_session command;
+    write_config_of_a_sleeper();
+    daemon_start(&run, config, "20");
+    daemon_connect(&run, &command, "COMMAND");
+    daemon_expect(&command, "WAIT 1 FB 5 1 300", "100 INFO 1 FB 5 1");
+    daemon_expect(&command, "SET 1 GA 1 5 1 -1", "413 "); /* no jog of a span that is lined */
+    wait_for_events(1, "kind = 'refused' AND what = 'jog-up'");
+    daemon_expect(&command, "SET 1 GA 1 1 1 -1", "200 OK");
+    daemon_expect(&command, "SET 1 GA 1 3 1 -1", "200 OK");
+    wait_for_events(1, "kind = 'fault' AND what = 'emergency-stop'");
+    int status = daemon_end(&run, SIGKILL);
+    assert_true(WIFSIGNALED(status));
+    daemon_disconnect(&command);
+    wait_for_events(1, "kind = 'asked' AND what = 'raise'"); /* what came before it, too */
+    wait_for_events(1, "kind = 'stopped' AND what = 'emergency-stop' AND who = 1");
 }
 
 static void a_record_that_cannot_be_kept_stops_nothing(void **state) {
@@ -133,6 +161,8 @@ int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test_setup_teardown(an_opening_is_kept_and_replays, set_up, tear_down),
         cmocka_unit_test_setup_teardown(a_daemon_that_is_killed_leaves_a_whole_record, set_up,
+                                        tear_down),
+        cmocka_unit_test_setup_teardown(a_refusal_and_an_emergency_stop_outlive_the_daemon, set_up,
                                         tear_down),
         cmocka_unit_test_setup_teardown(a_record_that_cannot_be_kept_stops_nothing, set_up,
                                         tear_down),
