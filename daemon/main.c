@@ -365,16 +365,15 @@ static int open_alive(struct daemon *daemon) {
     return daemon->alive != NULL ? EX_OK : fail(&error, EX_IOERR);
 }
 
-/* A record that cannot be kept stops nothing. */
-static void open_record(struct daemon *daemon) {
+/* A file that cannot be written stops nothing; that another daemon writes it does. */
+static int open_record(struct daemon *daemon) {
     struct error error = {0};
-    if (daemon->config.record.file[0] != '\0') {
-        daemon->recorder = record_open(&daemon->config, DRAWTENDER_VERSION,
-                                       clock_epoch_us(&daemon->clock), &error);
+    if (daemon->config.record.file[0] == '\0') {
+        return EX_OK;
     }
-    if (error.what[0] != '\0') {
-        log_line(LOG_WARNING, "record: %s: %s", error.where, error.what);
-    }
+    daemon->recorder =
+        record_open(&daemon->config, DRAWTENDER_VERSION, clock_epoch_us(&daemon->clock), &error);
+    return daemon->recorder != NULL ? EX_OK : fail(&error, EX_UNAVAILABLE);
 }
 
 static void start_bridges(struct daemon *daemon) {
@@ -388,7 +387,9 @@ static void start_bridges(struct daemon *daemon) {
 static int open_all(struct daemon *daemon) {
     clock_start(&daemon->clock, daemon->options.pace);
     int status = open_loop(daemon);
-    open_record(daemon);
+    if (status == EX_OK) { /* before the bridges: a second daemon leaves them alone */
+        status = open_record(daemon);
+    }
     for (unsigned i = 0; status == EX_OK && i < daemon->config.net.bridges; i++) {
         status = open_bridge(daemon, i);
     }

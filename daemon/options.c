@@ -117,7 +117,7 @@ static void print_help(FILE *out) {
           "  0    ended in order\n"
           "  64   the command line is wrong\n"
           "  66   no such configuration file\n"
-          "  69   a listener could not be opened\n"
+          "  69   a listener could not be opened, or another daemon keeps the same record\n"
           "  70   internal error\n"
           "  71   the system refused something\n"
           "  74   an output could not be opened\n"

@@ -4,6 +4,7 @@
 #include "records/batch.h"
 #include "records/core_shapes.h"
 #include "records/queue.h"
+#include "records/writer_lock.h"
 
 #include <errno.h>
 #include <inttypes.h>
@@ -45,6 +46,7 @@ struct recorder {
     atomic_bool is_ending;
 
     /* The thread's. */
+    int lock; /* on the record; WRITER_LOCK_NONE: not had yet */
     struct store store;
     struct batch_rows rows;
     struct batch batch;
@@ -200,7 +202,19 @@ static void look_for_file(struct recorder *recorder) {
         store_close(&recorder->store);
         recorder->rows.run = 0;
         recorder->open_due_ms = 0;
+        writer_lock_release(recorder->lock); /* it may have gone with the file */
+        recorder->lock = WRITER_LOCK_NONE;
     }
+}
+
+/* The lock comes first: no record is even looked into that another process writes. */
+static bool open_store(struct recorder *recorder, struct error *error) {
+    bool is_held;
+    if (recorder->lock == WRITER_LOCK_NONE) {
+        recorder->lock = writer_lock_take(recorder->setup.file, &is_held, error);
+    }
+    return recorder->lock != WRITER_LOCK_NONE &&
+           store_open(&recorder->store, recorder->setup.file, error);
 }
 
 /* A file that is or has become unusable is tried again after a while: somebody may mend it. */
@@ -213,7 +227,7 @@ static bool is_open(struct recorder *recorder) {
     }
     struct error error = {0};
     recorder->open_due_ms = now_ms() + recorder->pace.retry_ms;
-    if (!store_open(&recorder->store, recorder->setup.file, &error)) {
+    if (!open_store(recorder, &error)) {
         complain(recorder, &error);
         return false;
     }
@@ -342,6 +356,7 @@ static void release(struct recorder *recorder) {
     if (recorder->bell >= 0) {
         close(recorder->bell);
     }
+    writer_lock_release(recorder->lock);
     batch_free(&recorder->batch);
     queue_free(recorder->queue);
     free(recorder);
@@ -365,6 +380,14 @@ struct recorder *recorder_new(const struct record_setup *setup,
     batch_init(&recorder->batch, recorder->bridge, bridges);
     recorder->batch.newest_us = now_us;
     recorder->bell = eventfd(0, EFD_CLOEXEC | EFD_NONBLOCK);
+    bool is_held;
+    struct error why = {0}; /* the thread tries again, and says so, where nobody has the lock */
+    recorder->lock = writer_lock_take(setup->file, &is_held, &why);
+    if (is_held) {
+        error_set(error, why.where, "%s", why.what);
+        release(recorder);
+        return NULL;
+    }
     recorder->queue = queue_new(pace->room);
     if (recorder->bell < 0 || recorder->queue == NULL || !start_thread(recorder)) {
         error_set(error, setup->file, "no memory or thread for a record");

@@ -40,8 +40,8 @@ struct recorder_pace {
 extern const struct recorder_pace recorder_pace_usual;
 
 /* Everything is copied. `version` is the daemon's, `now_us` layout time of day. The file is opened
- * by the thread: one that cannot be is a warning. Returns NULL and fills `error` where there is no
- * thread or memory to be had. */
+ * by the thread: one that cannot be is a warning. Returns NULL and fills `error` where another
+ * process writes it (records/writer_lock.h), or where there is no thread or memory to be had. */
 struct recorder *recorder_new(const struct record_setup *setup,
                               const struct recorder_bridge *bridge, unsigned bridges,
                               const struct recorder_pace *pace, const char *version,

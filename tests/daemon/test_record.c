@@ -144,6 +144,29 @@ static void a_refusal_and_an_emergency_stop_outlive_the_daemon(void **state) {
     wait_for_events(1, "kind = 'stopped' AND what = 'emergency-stop' AND who = 1");
 }
 
+static void a_second_daemon_on_the_same_record_ends_and_says_why(void **state) {
+    (void)state;
+    struct daemon_run run;
+    struct daemon_session command;
+    write_config(record);
+    daemon_start(&run, config, "20");
+    daemon_connect(&run, &command, "COMMAND");
+    const char *const second[] = {"--config", config, "--port", "0", "--panel-port", "0", NULL};
+    char err[8192];
+    char why[64];
+    assert_int_equal(daemon_run_once(second, NULL, err, sizeof err), 69); /* EX_UNAVAILABLE */
+    snprintf(why, sizeof why, "record.db: process %d writes this record", (int)run.pid);
+    assert_non_null(strstr(err, why));
+    open_and_lower(&command); /* the first goes on */
+    daemon_disconnect(&command);
+    daemon_end(&run, SIGTERM);
+    assert_recorded(true);
+    daemon_start(&run, config, "20"); /* the lock went with the first */
+    daemon_end(&run, SIGKILL);
+    daemon_start(&run, config, "20");
+    daemon_end(&run, SIGTERM);
+}
+
 static void a_record_that_cannot_be_kept_stops_nothing(void **state) {
     (void)state;
     struct daemon_run run;
@@ -164,6 +187,8 @@ int main(void) {
                                         tear_down),
         cmocka_unit_test_setup_teardown(a_refusal_and_an_emergency_stop_outlive_the_daemon, set_up,
                                         tear_down),
+        cmocka_unit_test_setup_teardown(a_second_daemon_on_the_same_record_ends_and_says_why,
+                                        set_up, tear_down),
         cmocka_unit_test_setup_teardown(a_record_that_cannot_be_kept_stops_nothing, set_up,
                                         tear_down),
     };

@@ -19,7 +19,7 @@ void records_feed_file(char path[RECORD_FILE_SIZE]) {
 }
 
 void records_feed_forget(const char *path) {
-    static const char *const ends[] = {"", "-wal", "-shm", "-journal"};
+    static const char *const ends[] = {"", "-wal", "-shm", "-journal", "-lock"};
     char name[RECORD_FILE_SIZE + 16];
     for (size_t i = 0; i < sizeof ends / sizeof ends[0]; i++) {
         snprintf(name, sizeof name, "%s%s", path, ends[i]);
