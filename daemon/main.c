@@ -4,6 +4,7 @@
 #include "clock.h"
 #include "config/config.h"
 #include "cycle.h"
+#include "guard_table.h"
 #include "io/port.h"
 #include "loop.h"
 #include "net/server.h"
@@ -194,18 +195,11 @@ static int open_loop(struct daemon *daemon) {
     return EX_OK;
 }
 
-static void name_tracks(const struct net_bridge_setup *net, struct line_track *tracks) {
-    for (unsigned t = 0; t < BRIDGE_TRACKS_MAX; t++) {
-        tracks[t] =
-            (struct line_track){net->track_name[t], {net->end_name[t][0], net->end_name[t][1]}};
-    }
-}
-
 static int open_bridge(struct daemon *daemon, unsigned i) {
     const struct config_bridge *bridge = &daemon->config.bridge[i];
     const struct net_bridge_setup *net = &daemon->config.net.bridge[i];
     struct line_track tracks[BRIDGE_TRACKS_MAX];
-    name_tracks(net, tracks);
+    net_name_tracks(net, tracks);
     struct cycle_setup setup = {
         .bridge = i,
         .port = port_find(bridge->output),
@@ -378,6 +372,10 @@ static int open_record(struct daemon *daemon) {
 
 static void start_bridges(struct daemon *daemon) {
     for (unsigned i = 0; i < daemon->config.net.bridges; i++) {
+        const struct net_bridge_setup *net = &daemon->config.net.bridge[i];
+        struct line_track tracks[BRIDGE_TRACKS_MAX];
+        net_name_tracks(net, tracks);
+        guard_table_log(net->name, &net->setup, tracks);
         bool waits = daemon->config.bridge[i].waits_for_power;
         const struct bridge_request first = {.kind = waits ? REQUEST_POWER_OFF : REQUEST_NONE};
         cycle_start(daemon->cycle[i], &first);
@@ -471,13 +469,24 @@ static int run(struct daemon *daemon) {
     return status;
 }
 
+static void print_check(const struct daemon *daemon) {
+    puts("configuration in order");
+    for (unsigned i = 0; i < daemon->config.net.bridges; i++) {
+        const struct net_bridge_setup *net = &daemon->config.net.bridge[i];
+        struct line_track tracks[BRIDGE_TRACKS_MAX];
+        net_name_tracks(net, tracks);
+        fputs("\n", stdout);
+        guard_table_print(stdout, net->name, &net->setup, tracks);
+    }
+}
+
 static int print_wiring(const struct daemon *daemon) {
     unsigned printed = 0;
     for (unsigned i = 0; i < daemon->config.net.bridges; i++) {
         const struct net_bridge_setup *net = &daemon->config.net.bridge[i];
         if (daemon->config.bridge[i].has_wired) {
             struct line_track tracks[BRIDGE_TRACKS_MAX];
-            name_tracks(net, tracks);
+            net_name_tracks(net, tracks);
             fputs(printed++ > 0 ? "\n" : "", stdout);
             wiring_print(stdout, net->name, &daemon->config.bridge[i].wired, tracks);
         }
@@ -504,7 +513,7 @@ int main(int count, char **arguments) {
         log_set_level(daemon->options.log);
         status = read_config(daemon);
         if (status == EX_OK && daemon->options.is_check) {
-            puts("configuration in order");
+            print_check(daemon);
         } else if (status == EX_OK && daemon->options.is_wiring) {
             status = print_wiring(daemon);
         } else if (status == EX_OK) {

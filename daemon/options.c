@@ -72,8 +72,9 @@ static bool set_log(void *to, const char *value, struct error *error) {
 static const struct option_row rows[] = {
     {"--config", "FILE", "the bridges and listeners, in JSON",
      "the built-in demo bridge, on a simulated span", .set = set_config},
-    {"--check", NULL, "reads the configuration, reports every mistake, and ends", NULL,
-     FLAG(is_check)},
+    {"--check", NULL,
+     "reads the configuration, reports every mistake, prints what guards each bridge, and ends",
+     NULL, FLAG(is_check)},
     {"--wiring", NULL, "prints which signal is at which terminal of this computer, and ends", NULL,
      FLAG(is_wiring)},
     {"--dry-run", NULL,

@@ -4,6 +4,7 @@
 #define NET_SETUP_H
 
 #include "base/network.h"
+#include "core/lines.h"
 #include "core/setup.h"
 
 #include <stdbool.h>
@@ -69,6 +70,15 @@ struct net_bridge_setup {
     double travel;       /* whole travel in travel_unit, to show fractions as people measure them */
     char travel_unit[8]; /* "deg" or "mm" */
 };
+
+/* The names of all tracks, in use or not; they live as long as `bridge`. */
+static inline void net_name_tracks(const struct net_bridge_setup *bridge,
+                                   struct line_track tracks[BRIDGE_TRACKS_MAX]) {
+    for (unsigned t = 0; t < BRIDGE_TRACKS_MAX; t++) {
+        tracks[t] = (struct line_track){bridge->track_name[t],
+                                        {bridge->end_name[t][0], bridge->end_name[t][1]}};
+    }
+}
 
 struct net_setup {
     unsigned listeners;

@@ -30,6 +30,7 @@ static void exit_statuses_tell_what_was_wrong(void **state) {
         {{"--help"}, EX_OK, "no safety device", ""},
         {{"--check", "--config", quiet}, EX_OK, "in order", ""},
         {{"--check"}, EX_OK, "in order", ""}, /* the built-in demo */
+        {{"--check"}, EX_OK, "What guards Kettle Narrows", ""},
         {{"--wiring", "--config", shed}, EX_OK, "header line 25", ""},
         {{"--wiring"}, EX_CONFIG, "", "no bridge of this configuration is wired"},
         {{"--dry-run"}, EX_CONFIG, "", "cannot run dry"}, /* a simulation has nothing to spare */
