@@ -1,6 +1,7 @@
 #include "net/message.h"
 
 #include "core/bridge.h"
+#include "core/guard_words.h"
 #include "core/names.h"
 #include "net/session.h"
 
@@ -9,7 +10,7 @@
 #include <stdio.h>
 #include <string.h>
 
-static const char *const our_types[] = {"PHASE", "MOTION", "REFUSED", "FAULT", "TRAIN"};
+static const char *const our_types[] = {"PHASE", "MOTION", "REFUSED", "FAULT", "TRAIN", "GUARD"};
 
 bool message_is_ours(struct srcp_text type) {
     for (size_t i = 0; i < sizeof our_types / sizeof our_types[0]; i++) {
@@ -168,8 +169,26 @@ void message_news(struct net_bridge *bridge, const struct bridge_view *before,
     }
 }
 
+/* GUARD: the restrictive rows alone; they never change. */
+
+static void say_guards(const struct net_bridge *bridge, struct session *session) {
+    struct line_track tracks[BRIDGE_TRACKS_MAX];
+    struct guards guards;
+    struct guard_words words;
+    net_name_tracks(bridge->setup, tracks);
+    guards_of(&bridge->setup->setup, &guards);
+    for (unsigned i = 0; i < guards.rows; i++) {
+        const struct guard_row *row = &guards.row[i];
+        if (guard_is_restrictive(row) && guards_tell(&guards, i, tracks, &words)) {
+            say(bridge->server, session, "GUARD", "%u %s %s %s: %s", bridge->setup->bus,
+                guard_name(row->how), words.invariants, words.condition, words.rests_on);
+        }
+    }
+}
+
 void message_dump(struct session *session, const struct net_bridge *bridge) {
     const struct bridge_view *view = bridge_now(bridge);
+    say_guards(bridge, session);
     say_motion(bridge, session, view);
     if (latched(view) != FAULT_NONE) {
         say_fault(bridge, session, latched(view));

@@ -17,7 +17,8 @@ void message_say(struct net_server *server, const char *type, const char *words)
 void message_news(struct net_bridge *bridge, const struct bridge_view *before,
                   const struct bridge_view *after);
 
-/* How things stand, to one INFO session: MOTION, a FAULT if there is one, and PHASE at the end. */
+/* How things stand, to one INFO session: a GUARD for each restrictive row (core/guards.h), MOTION,
+ * a FAULT if there is one, and PHASE at the end. */
 void message_dump(struct session *session, const struct net_bridge *bridge);
 
 /* REFUSED <bus> <group> <address> <session-id> <reason> */

@@ -432,6 +432,7 @@ static void nobody_speaks_in_the_servers_name(void **state) {
                     {"SET 0 GM 0 0 MOTION 1 0 deg", "415 ERROR forbidden"},
                     {"SET 0 GM 0 0 REFUSED 1", "415 ERROR forbidden"},
                     {"SET 0 GM 0 0 TRAIN 1", "415 ERROR forbidden"},
+                    {"SET 0 GM 0 0 GUARD 1", "415 ERROR forbidden"},
                     {"SET 0 GM 0 0 FAULTS 1", "200 OK"},
                     {"SET 0 GM 9 0 HELLO", "412 ERROR wrong value"},
                     {"SET 0 GM 1 0 HELLO", "412 ERROR wrong value"} /* not an INFO session */);

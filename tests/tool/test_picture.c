@@ -65,26 +65,27 @@ static void a_device_without_words_is_named_by_its_address(void **state) {
 static void lines_that_mean_nothing_here_change_nothing(void **state) {
     (void)state;
     static const char *const lines[] = {
-        "100 INFO 2 GA 1 0 1",                 /* another bus */
-        "100 INFO 1 GL 3 1 10 100 0",          /* a group we do not have */
-        "100 INFO 1 GA",                       /* cut short */
-        "100 INFO 1 GA 1",                     /* cut short */
-        "100 INFO 1 GA 1 0",                   /* cut short */
-        "100 INFO 1 GA one 0 1",               /* no number */
-        "100 INFO 1 GA 99999999999 0 1",       /* beyond any number */
-        "100 INFO 1 GA 1 8 1",                 /* more ports than we keep */
-        "100 INFO 1 GA 1 -1 1",                /* no port */
-        "100 INFO 1 POWER MAYBE",              /* neither */
-        "100 INFO 1 LOCK GA 1",                /* without its end */
-        "100 INFO 1 LOCK POWER 1 0 5",         /* no device of ours */
-        "100 INFO 0 GM 0 0 PHASE 2 open none", /* another bus */
-        "100 INFO 0 GM 0 0 PHASE 1 open",      /* without its goal */
-        "100 INFO 0 GM 0 0 PHASE one open up", /* no number */
-        "100 INFO 0 GM 0 0 REFUSED 1 GA 1 me", /* no number */
-        "100 INFO 0 GM 0 0 FAULT 1",           /* no name */
-        "100 INFO 0 GM 0 0 CHAT 1 hello",      /* somebody's own message */
-        "100 INFO 0 GM",                       /* cut short */
-        "200 OK",                              /* not news at all */
+        "100 INFO 2 GA 1 0 1",                  /* another bus */
+        "100 INFO 1 GL 3 1 10 100 0",           /* a group we do not have */
+        "100 INFO 1 GA",                        /* cut short */
+        "100 INFO 1 GA 1",                      /* cut short */
+        "100 INFO 1 GA 1 0",                    /* cut short */
+        "100 INFO 1 GA one 0 1",                /* no number */
+        "100 INFO 1 GA 99999999999 0 1",        /* beyond any number */
+        "100 INFO 1 GA 1 8 1",                  /* more ports than we keep */
+        "100 INFO 1 GA 1 -1 1",                 /* no port */
+        "100 INFO 1 POWER MAYBE",               /* neither */
+        "100 INFO 1 LOCK GA 1",                 /* without its end */
+        "100 INFO 1 LOCK POWER 1 0 5",          /* no device of ours */
+        "100 INFO 0 GM 0 0 PHASE 2 open none",  /* another bus */
+        "100 INFO 0 GM 0 0 PHASE 1 open",       /* without its goal */
+        "100 INFO 0 GM 0 0 PHASE one open up",  /* no number */
+        "100 INFO 0 GM 0 0 REFUSED 1 GA 1 me",  /* no number */
+        "100 INFO 0 GM 0 0 FAULT 1",            /* no name */
+        "100 INFO 0 GM 0 0 GUARD 1 by-time S1", /* without its words */
+        "100 INFO 0 GM 0 0 CHAT 1 hello",       /* somebody's own message */
+        "100 INFO 0 GM",                        /* cut short */
+        "200 OK",                               /* not news at all */
     };
     struct picture before;
     picture_start(&before, 1);
@@ -120,6 +121,17 @@ static void the_phase_is_told_with_its_goal_and_wait(void **state) {
     assert_string_equal(picture.waits_for, "stop section to be clear (main, west)");
     tell(&picture, "100 INFO 0 GM 0 0 PHASE 1 open none -");
     assert_string_equal(picture.waits_for, "");
+}
+
+static void no_more_guards_are_kept_than_there_is_room_for(void **state) {
+    (void)state;
+    struct picture picture;
+    picture_start(&picture, 1);
+    for (size_t i = 0; i < PICTURE_GUARDS_MAX + 1; i++) {
+        tell(&picture, "100 INFO 0 GM 0 0 GUARD 1 by-word S9 a stop");
+    }
+    assert_int_equal(picture.guards, PICTURE_GUARDS_MAX);
+    assert_string_equal(picture.guard[PICTURE_GUARDS_MAX - 1].words, "a stop");
 }
 
 static void messages_fill_the_picture(void **state) {
@@ -222,6 +234,7 @@ int main(void) {
         cmocka_unit_test(lines_that_mean_nothing_here_change_nothing),
         cmocka_unit_test(news_that_is_none_is_not_told_twice),
         cmocka_unit_test(the_phase_is_told_with_its_goal_and_wait),
+        cmocka_unit_test(no_more_guards_are_kept_than_there_is_room_for),
         cmocka_unit_test(messages_fill_the_picture),
         cmocka_unit_test(motion_not_measured_is_no_number),
         cmocka_unit_test(locks_come_and_go),

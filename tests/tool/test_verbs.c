@@ -94,6 +94,25 @@ static void state_is_json_when_asked(void **state) {
     tool_run_ends(run, OUTCOME_DONE, "\n", "");
 }
 
+#define GUARDED                                                                                    \
+    "1.000 100 INFO 0 GM 0 0 GUARD 1 by-time S3,S4 home signal main east at stop: told, 3 s\n"     \
+    "1.000 100 INFO 0 GM 0 0 GUARD 1 by-word S9 stop that needs no network: a client\n" LINED
+
+static void state_tells_what_does_not_guard_as_well_as_it_could(void **state) {
+    (void)state;
+    const struct tool_server_step script[] = {FAKE_LINK(GUARDED), {0}};
+    tool_run_ends(tool_run_against(script, "state", 0), OUTCOME_DONE,
+                  "  guards     by-time (S3,S4) home signal main east at stop: told, 3 s\n"
+                  "             by-word (S9) stop that needs no network: a client\n",
+                  "");
+    struct tool_run run = tool_run_against(script, "state --json", 0);
+    tool_run_says(run.out,
+                  "\"guards\":[{\"how\":\"by-time\",\"invariants\":[\"S3\",\"S4\"],"
+                  "\"words\":\"home signal main east at stop: told, 3 s\"},{\"how\":\"by-word\","
+                  "\"invariants\":[\"S9\"],\"words\":\"stop that needs no network: a client\"}]");
+    tool_run_ends(run, OUTCOME_DONE, "\n", "");
+}
+
 static void raise_shows_its_way_and_ends_open(void **state) {
     (void)state;
     const struct tool_server_step script[] = {
@@ -474,6 +493,7 @@ int main(void) {
         cmocka_unit_test(state_is_whole_though_the_phase_comes_first),
         cmocka_unit_test(state_tells_of_a_fault_by_its_exit_code),
         cmocka_unit_test(state_is_json_when_asked),
+        cmocka_unit_test(state_tells_what_does_not_guard_as_well_as_it_could),
         cmocka_unit_test(raise_shows_its_way_and_ends_open),
         cmocka_unit_test(raise_redraws_one_line_on_a_terminal),
         cmocka_unit_test(lower_asks_at_the_address_that_is_the_span),

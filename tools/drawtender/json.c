@@ -3,6 +3,8 @@
 #include "base/utf8.h"
 #include "tools/drawtender/words.h"
 
+#include <string.h>
+
 static void add_words(cJSON *object, const char *name, const char *words) {
     if (words != NULL && words[0] != '\0') {
         cJSON_AddStringToObject(object, name, words);
@@ -81,6 +83,30 @@ static void add_device(cJSON *object, const struct picture_device *device) {
     add_lock(object, device);
 }
 
+/* "S3,S4" */
+static void add_invariants(cJSON *object, const char *invariants) {
+    cJSON *list = cJSON_AddArrayToObject(object, "invariants");
+    for (const char *at = invariants; *at != '\0';) {
+        size_t length = strcspn(at, ",");
+        char name[PICTURE_WORD_SIZE];
+        snprintf(name, sizeof name, "%.*s", (int)length, at);
+        cJSON_AddItemToArray(list, cJSON_CreateString(name));
+        at += length + (at[length] == ',');
+    }
+}
+
+static void add_guards(cJSON *object, const struct picture *picture) {
+    cJSON *guards = cJSON_AddArrayToObject(object, "guards");
+    for (size_t i = 0; i < picture->guards; i++) {
+        const struct picture_guard *guard = &picture->guard[i];
+        cJSON *json = cJSON_CreateObject();
+        add_words(json, "how", guard->how);
+        add_invariants(json, guard->invariants);
+        add_words(json, "words", guard->words);
+        cJSON_AddItemToArray(guards, json);
+    }
+}
+
 cJSON *json_state(const struct picture *picture) {
     cJSON *object = cJSON_CreateObject();
     cJSON_AddNumberToObject(object, "bus", picture->bus);
@@ -94,6 +120,7 @@ cJSON *json_state(const struct picture *picture) {
         add_device(device, &picture->device[i]);
         cJSON_AddItemToArray(devices, device);
     }
+    add_guards(object, picture);
     return object;
 }
 

@@ -227,14 +227,24 @@ static enum picture_change_kind fold_train(struct picture *picture, struct srcp_
     return PICTURE_TRAIN;
 }
 
+/* GUARD <bus> <how> <invariants> <words> */
+static enum picture_change_kind fold_guard(struct picture *picture, struct srcp_text rest) {
+    struct srcp_text how = srcp_text_word(&rest);
+    struct srcp_text invariants = srcp_text_word(&rest);
+    if (rest.length > 0 && picture->guards < PICTURE_GUARDS_MAX) {
+        struct picture_guard *guard = &picture->guard[picture->guards++];
+        keep(guard->how, sizeof guard->how, how);
+        keep(guard->invariants, sizeof guard->invariants, invariants);
+        keep(guard->words, sizeof guard->words, rest);
+    }
+    return PICTURE_NOTHING;
+}
+
 static const struct {
     const char *type;
     enum picture_change_kind (*fold)(struct picture *picture, struct srcp_text rest);
-} messages[] = {{"PHASE", fold_phase},
-                {"MOTION", fold_motion},
-                {"FAULT", fold_fault},
-                {"TRAIN", fold_train},
-                {"REFUSED", fold_refused}};
+} messages[] = {{"PHASE", fold_phase}, {"MOTION", fold_motion}, {"FAULT", fold_fault},
+                {"TRAIN", fold_train}, {"GUARD", fold_guard},   {"REFUSED", fold_refused}};
 
 /* 100 INFO 0 GM <send-to-id> <reply-to-id> <type> <words> */
 static struct picture_change fold_message(struct picture *picture, struct srcp_text rest) {

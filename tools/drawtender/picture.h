@@ -15,6 +15,8 @@ enum {
     PICTURE_PORTS_MAX = 8,
     PICTURE_WORD_SIZE = 24,
     PICTURE_TEXT_SIZE = 160,
+    PICTURE_GUARDS_MAX = 40,
+    PICTURE_GUARD_SIZE = 320,
 };
 
 struct picture_device {
@@ -32,6 +34,13 @@ struct picture_device {
 struct picture_motion {
     double position, speed, current_a; /* NAN: not told */
     char unit[PICTURE_WORD_SIZE];      /* of the position; of the speed per second */
+};
+
+/* A condition that a person guards, or that something could be fitted to guard better. */
+struct picture_guard {
+    char how[PICTURE_WORD_SIZE];        /* "proved", "by-time", "by-word" */
+    char invariants[PICTURE_WORD_SIZE]; /* "S3,S4" */
+    char words[PICTURE_GUARD_SIZE];
 };
 
 struct picture_refusal {
@@ -55,6 +64,8 @@ struct picture {
     bool is_power_on;
     struct picture_refusal refusal; /* the last one */
     char train_words[PICTURE_TEXT_SIZE];
+    size_t guards;
+    struct picture_guard guard[PICTURE_GUARDS_MAX];
     int32_t mark; /* the last mark that was sent to this session; see picture_fold() */
 };
 

@@ -111,6 +111,15 @@ static void print_locks(FILE *out, const struct picture *picture) {
     }
 }
 
+static void print_guards(FILE *out, const struct picture *picture) {
+    for (size_t i = 0; i < picture->guards; i++) {
+        const struct picture_guard *guard = &picture->guard[i];
+        char words[PICTURE_GUARD_SIZE + 2 * PICTURE_WORD_SIZE];
+        snprintf(words, sizeof words, "%s (%s) %s", guard->how, guard->invariants, guard->words);
+        print_row(out, i == 0 ? "guards" : "", words);
+    }
+}
+
 void text_state(FILE *out, const struct picture *picture) {
     char words[1024];
     bool has_goal = strcmp(picture->goal, "none") != 0;
@@ -134,6 +143,7 @@ void text_state(FILE *out, const struct picture *picture) {
     print_each(out, "signals", picture, WORDS_SIGNAL);
     print_each(out, "sections", picture, WORDS_SECTION);
     print_locks(out, picture);
+    print_guards(out, picture);
 }
 
 static bool device_change(const struct picture_change *change, char *out, size_t size) {
