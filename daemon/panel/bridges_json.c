@@ -1,5 +1,6 @@
 #include "panel/bridges_json.h"
 
+#include "core/guard_words.h"
 #include "panel/parts.h"
 
 #include <math.h>
@@ -177,6 +178,31 @@ static cJSON *track_json(const struct net_bridge_setup *net, unsigned t) {
     return track;
 }
 
+/* --- what guards it: the restrictive rows */
+
+static void add_guards(cJSON *json, const struct net_bridge_setup *net) {
+    struct line_track tracks[BRIDGE_TRACKS_MAX];
+    struct guards guards;
+    struct guard_words words;
+    cJSON *list = cJSON_AddArrayToObject(json, "guards");
+    net_name_tracks(net, tracks);
+    guards_of(&net->setup, &guards);
+    for (unsigned i = 0; i < guards.rows; i++) {
+        const struct guard_row *row = &guards.row[i];
+        if (!guard_is_restrictive(row) || !guards_tell(&guards, i, tracks, &words)) {
+            continue;
+        }
+        cJSON *guard = cJSON_CreateObject();
+        cJSON_AddStringToObject(guard, "how", guard_name(row->how));
+        cJSON_AddStringToObject(guard, "invariants", words.invariants);
+        cJSON_AddStringToObject(guard, "condition", words.condition);
+        cJSON_AddStringToObject(guard, "rests_on", words.rests_on);
+        cJSON_AddStringToObject(guard, "unseen", row->unseen);
+        cJSON_AddStringToObject(guard, "better", row->add);
+        cJSON_AddItemToArray(list, guard);
+    }
+}
+
 /* --- all of it */
 
 static cJSON *bridge_json(const struct config *config, unsigned i) {
@@ -195,6 +221,7 @@ static cJSON *bridge_json(const struct config *config, unsigned i) {
     for (unsigned t = 0; t < net->setup.tracks; t++) {
         cJSON_AddItemToArray(tracks, track_json(net, t));
     }
+    add_guards(json, net);
     cJSON_AddBoolToObject(json, "is_recorded", config->record.file[0] != '\0');
     cJSON_AddBoolToObject(json, "has_sizing", !bridge->sizing.is_hand);
     return json;

@@ -3,6 +3,7 @@ import { controls } from "./controls.js";
 import { currentPlot, legendWords } from "./current_plot.js";
 import { drawing } from "./drawing.js";
 import { contacts, facts } from "./facts.js";
+import { showGuards } from "./guards.js";
 import { showHeadline } from "./headline.js";
 import { history, sizingPlots } from "./history.js";
 import { byId, say } from "./html.js";
@@ -32,6 +33,7 @@ export function shownBridge(bridge, { may, pace }, traces) {
 
     byId("current").hidden = parts.plot == null;
     byId("contacts-card").hidden = bridge.contacts.length === 0;
+    showGuards(byId("guards-card"), byId("guards"), bridge);
     sizingPlots(bridge);
     say(byId("title"), bridge.name);
     parts.history.refresh();
