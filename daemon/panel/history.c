@@ -1,6 +1,7 @@
 #include "panel/history.h"
 
 #include "base/mutex.h"
+#include "base/thread.h"
 #include "panel/answer.h"
 #include "panel/history_job.h"
 #include "panel/parts.h"
@@ -13,7 +14,6 @@
 #include <inttypes.h>
 #include <pthread.h>
 #include <semaphore.h>
-#include <signal.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -98,23 +98,6 @@ static void *work(void *context) {
         hand_over(history, job);
     }
     return NULL;
-}
-
-/* Signals are the loop's. */
-static bool start_thread(struct history *history) {
-    sigset_t all;
-    sigset_t before;
-    pthread_attr_t attributes;
-    if (pthread_attr_init(&attributes) != 0) {
-        return false;
-    }
-    pthread_attr_setstacksize(&attributes, STACK_SIZE);
-    sigfillset(&all);
-    pthread_sigmask(SIG_SETMASK, &all, &before);
-    bool has_begun = pthread_create(&history->thread, &attributes, work, history) == 0;
-    pthread_sigmask(SIG_SETMASK, &before, NULL);
-    pthread_attr_destroy(&attributes);
-    return has_begun;
 }
 
 /* --- answers */
@@ -248,7 +231,7 @@ static struct history *history_new(struct panel *panel) {
         event_new(panel->base, history->bell, EV_READ | EV_PERSIST, bell_rung, history);
     bool is_made = history->bell >= 0 && history->answer != NULL && history->on_bell != NULL &&
                    event_add(history->on_bell, NULL) == 0;
-    if (!is_made || !start_thread(history)) {
+    if (!is_made || !thread_start(&history->thread, STACK_SIZE, work, history)) {
         history->is_ending = true; /* no thread to wait for */
         history_free(history);
         return NULL;

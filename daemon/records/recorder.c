@@ -1,6 +1,7 @@
 #include "records/recorder.h"
 
 #include "base/log.h"
+#include "base/thread.h"
 #include "records/batch.h"
 #include "records/core_shapes.h"
 #include "records/queue.h"
@@ -340,16 +341,10 @@ static void *write_on(void *context) {
 
 /* ---- both */
 
-/* No signal is for the writer; and a limit on the size of files is an error like others. */
+/* A limit on the size of files is an error like others. */
 static bool start_thread(struct recorder *recorder) {
-    sigset_t all;
-    sigset_t before;
     signal(SIGXFSZ, SIG_IGN);
-    sigfillset(&all);
-    pthread_sigmask(SIG_SETMASK, &all, &before);
-    int result = pthread_create(&recorder->thread, NULL, write_on, recorder);
-    pthread_sigmask(SIG_SETMASK, &before, NULL);
-    return result == 0;
+    return thread_start(&recorder->thread, 0, write_on, recorder);
 }
 
 static void release(struct recorder *recorder) {
