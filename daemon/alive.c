@@ -90,7 +90,15 @@ struct alive *alive_new(struct event_base *base, const struct alive_setup *setup
 }
 
 void alive_stopping(struct alive *alive) {
-    tell(alive, "STOPPING=1");
+    if (alive != NULL) {
+        tell(alive, "STOPPING=1");
+    }
+}
+
+void alive_still(struct alive *alive) {
+    if (alive != NULL) {
+        tell(alive, "WATCHDOG=1");
+    }
 }
 
 void alive_free(struct alive *alive, bool is_safe) {
@@ -99,6 +107,10 @@ void alive_free(struct alive *alive, bool is_safe) {
     }
     if (alive->timer != NULL) {
         event_free(alive->timer);
+    }
+    if (alive->watchdog.fd >= 0 && !is_safe) {
+        log_line(LOG_WARNING, "%s is left running: it resets the machine within %d s",
+                 alive->setup.watchdog, alive->watchdog.timeout_s);
     }
     kernel_watchdog_close(&alive->watchdog, is_safe);
     free(alive);

@@ -24,8 +24,12 @@ struct alive_setup {
 struct alive *alive_new(struct event_base *base, const struct alive_setup *setup,
                         struct error *error);
 
-/* Tells STOPPING. */
+/* Tells STOPPING. NULL is taken. */
 void alive_stopping(struct alive *alive);
+
+/* While it stops and waits for something, whose time is limited: tells that it is not hung. NULL is
+ * taken. */
+void alive_still(struct alive *alive);
 
 /* `is_safe`: every output could be put to its safe value; otherwise the watchdog is left running,
  * to reset the machine. NULL is taken. */

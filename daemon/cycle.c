@@ -1,20 +1,24 @@
 #include "cycle.h"
 
+#include "loop.h"
+
 #include <event2/event.h>
 #include <stdlib.h>
 
-enum { SETTLE_US = 3000000 };
+enum { USUALLY_LATE_US = 50000 };
 
 struct cycle {
     struct cycle_setup setup;
     struct cycle_listener listener;
     struct port_host host;
+    struct loop *loop;
     struct layout_clock *clock;
     struct event *timer;
     struct event *soon; /* in its place when there is no memory for a timer */
     void *port;
     struct bridge_view view;
     uint64_t stepped_us; /* when the last step was, layout time */
+    uint64_t due_us;     /* when the next one is to be at the latest; UINT64_MAX: whenever */
     bool is_running;     /* a cycle is under way */
     bool is_due_again;   /* an input changed while it was */
 };
@@ -27,6 +31,18 @@ static uint32_t since_last_step(struct cycle *cycle, uint64_t now_us) {
     return dt_us < UINT32_MAX ? (uint32_t)dt_us : UINT32_MAX;
 }
 
+/* Once for each look that was waited for: the steps behind it are in time. A paced clock waits for
+ * its bridges: they are late by its slack at the most. Every timer is a little late: that is not
+ * told, or each step would differ from the one before. */
+static uint32_t past_due(struct cycle *cycle, uint64_t now_us) {
+    uint64_t late_us = now_us > cycle->due_us ? now_us - cycle->due_us : 0;
+    cycle->due_us = UINT64_MAX;
+    if (late_us < USUALLY_LATE_US) {
+        return 0;
+    }
+    return late_us < UINT32_MAX ? (uint32_t)late_us : UINT32_MAX;
+}
+
 static enum bridge_answer step(struct cycle *cycle, const struct bridge_request *request) {
     const struct port_ops *port = cycle->setup.port;
     uint64_t now_us = clock_now_us(cycle->clock);
@@ -34,6 +50,7 @@ static enum bridge_answer step(struct cycle *cycle, const struct bridge_request 
     struct bridge_view *after = &cycle->view;
 
     port->sense(cycle->port, now_us, &after->inputs);
+    after->inputs.late_us = past_due(cycle, now_us);
     struct cycle_step step = {.dt_us = since_last_step(cycle, now_us), .request = request};
     step.answer = bridge_step(cycle->setup.settings.setup, &after->state, &after->inputs, request,
                               step.dt_us, &after->outputs);
@@ -60,11 +77,13 @@ static void arm(struct cycle *cycle) {
         wake_us = 0;
     }
     if (wake_us == UINT32_MAX) {
+        cycle->due_us = UINT64_MAX;
         clock_set_limit(cycle->clock, cycle->setup.bridge, UINT64_MAX);
         evtimer_del(cycle->timer);
         return;
     }
-    clock_set_limit(cycle->clock, cycle->setup.bridge, cycle->stepped_us + wake_us);
+    cycle->due_us = cycle->stepped_us + wake_us;
+    clock_set_limit(cycle->clock, cycle->setup.bridge, cycle->due_us);
     struct timeval real = clock_real(cycle->clock, wake_us);
     if (evtimer_add(cycle->timer, &real) != 0) {
         event_active(cycle->soon, EV_TIMEOUT, 0); /* needs no memory */
@@ -88,14 +107,21 @@ static enum bridge_answer run(struct cycle *cycle, const struct bridge_request *
     return answer;
 }
 
-static void on_timer(evutil_socket_t fd, short what, void *context) {
+static void on_soon(evutil_socket_t fd, short what, void *context) {
     (void)fd;
     (void)what;
     run(context, &no_request);
 }
 
+static void on_timer(evutil_socket_t fd, short what, void *context) {
+    const struct cycle *cycle = context;
+    loop_bridge_turn(cycle->loop);
+    on_soon(fd, what, context);
+}
+
 static void on_input_changed(void *context) {
     struct cycle *cycle = context;
+    loop_bridge_turn(cycle->loop);
     if (cycle->is_running) {
         cycle->is_due_again = true;
     } else {
@@ -103,7 +129,7 @@ static void on_input_changed(void *context) {
     }
 }
 
-struct cycle *cycle_new(struct event_base *base, struct layout_clock *clock,
+struct cycle *cycle_new(struct loop *loop, struct layout_clock *clock,
                         const struct cycle_setup *setup, const struct cycle_listener *listener,
                         struct error *error) {
     struct cycle *cycle = calloc(1, sizeof *cycle);
@@ -113,12 +139,14 @@ struct cycle *cycle_new(struct event_base *base, struct layout_clock *clock,
     }
     cycle->setup = *setup;
     cycle->listener = *listener;
+    cycle->loop = loop;
     cycle->clock = clock;
+    cycle->due_us = UINT64_MAX;
     cycle->is_running = true; /* until cycle_start(): edges that come earlier wait */
     bridge_start(setup->settings.setup, &cycle->view.state);
 
-    cycle->timer = evtimer_new(base, on_timer, cycle);
-    cycle->soon = evtimer_new(base, on_timer, cycle);
+    cycle->timer = evtimer_new(loop_base(loop), on_timer, cycle);
+    cycle->soon = evtimer_new(loop_base(loop), on_soon, cycle);
     if (cycle->timer == NULL || cycle->soon == NULL) {
         error_set(error, "", "no timer to be had");
         cycle_free(cycle);
@@ -129,7 +157,8 @@ struct cycle *cycle_new(struct event_base *base, struct layout_clock *clock,
     /* Behind the inputs' edges: it comes again and again, without a pause. */
     event_priority_set(cycle->soon, 1);
 
-    cycle->host = (struct port_host){.base = base, .changed = on_input_changed, .context = cycle};
+    cycle->host =
+        (struct port_host){.base = loop_base(loop), .changed = on_input_changed, .context = cycle};
     cycle->port = setup->port->open(&cycle->setup.settings, &cycle->host, error);
     if (cycle->port == NULL) {
         cycle_free(cycle);
@@ -138,16 +167,27 @@ struct cycle *cycle_new(struct event_base *base, struct layout_clock *clock,
     return cycle;
 }
 
+bool cycle_safe(struct cycle *cycle) {
+    return cycle->setup.port->safe(cycle->port);
+}
+
+bool cycle_settle(struct cycle *cycle, uint32_t within_us) {
+    const struct port_ops *port = cycle->setup.port;
+    return port->settle != NULL && port->settle(cycle->port, within_us);
+}
+
+void cycle_crash_safe(struct cycle *cycle) {
+    if (cycle->setup.port->crash_safe != NULL) {
+        cycle->setup.port->crash_safe(cycle->port);
+    }
+}
+
 void cycle_free(struct cycle *cycle) {
     if (cycle == NULL) {
         return;
     }
     if (cycle->port != NULL) {
-        const struct port_ops *port = cycle->setup.port;
-        if (!port->safe(cycle->port) && port->settle != NULL) {
-            port->settle(cycle->port, SETTLE_US);
-        }
-        port->close(cycle->port);
+        cycle->setup.port->close(cycle->port);
     }
     if (cycle->timer != NULL) {
         event_free(cycle->timer);
@@ -173,6 +213,7 @@ enum bridge_answer cycle_ask(struct cycle *cycle, const struct bridge_request *r
 
 enum bridge_answer cycle_would(const struct cycle *cycle, const struct bridge_request *request) {
     struct bridge_view copy = cycle->view;
+    copy.inputs.late_us = 0;
     return bridge_step(cycle->setup.settings.setup, &copy.state, &copy.inputs, request, 0,
                        &copy.outputs);
 }

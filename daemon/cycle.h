@@ -11,6 +11,7 @@
 #include "io/port.h"
 
 struct cycle;
+struct loop;
 
 /* What a step was given and what it answered, the inputs apart: those are in the view after it. */
 struct cycle_step {
@@ -34,13 +35,24 @@ struct cycle_setup {
     struct port_settings settings;
 };
 
-/* Opens the port; nothing is driven before cycle_start(). `clock` and what `setup` points to must
- * outlive the cycle. Returns NULL and fills `error`. */
-struct cycle *cycle_new(struct event_base *base, struct layout_clock *clock,
+/* Opens the port; nothing is driven before cycle_start(). `loop`, `clock` and what `setup` points
+ * to must outlive the cycle. Returns NULL and fills `error`. */
+struct cycle *cycle_new(struct loop *loop, struct layout_clock *clock,
                         const struct cycle_setup *setup, const struct cycle_listener *listener,
                         struct error *error);
 
-/* Every output to its safe value, then the port is closed. NULL is taken. */
+/* Puts every output to its safe value, or sends it there, and waits for nothing. Returns whether
+ * they are known to be safe. */
+bool cycle_safe(struct cycle *cycle);
+
+/* Waits, `within_us` at the longest, for what cycle_safe() sent to be confirmed; to be called where
+ * that returned false. Returns whether it is; false before the time is up: it never will be. */
+bool cycle_settle(struct cycle *cycle, uint32_t within_us);
+
+/* In a signal handler: as much of cycle_safe() as can be done there. */
+void cycle_crash_safe(struct cycle *cycle);
+
+/* Closes the port; cycle_safe() comes before. NULL is taken. */
 void cycle_free(struct cycle *cycle);
 
 /* Runs the first cycle, with this request; from then on the cycle keeps itself going. */

@@ -3,7 +3,9 @@
 #include "base/log.h"
 #include "clock.h"
 #include "config/config.h"
+#include "crash.h"
 #include "cycle.h"
+#include "ending.h"
 #include "guard_table.h"
 #include "io/port.h"
 #include "loop.h"
@@ -12,12 +14,12 @@
 #include "panel/panel.h"
 #include "realtime.h"
 #include "record.h"
+#include "signals.h"
 #include "tell_log.h"
 #include "wiring.h"
 
 #include <errno.h>
 #include <event2/event.h>
-#include <signal.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -29,9 +31,8 @@ struct daemon {
     struct options options;
     struct config config;
     struct layout_clock clock;
-    struct event_base *base;
-    struct event *on_term;
-    struct event *on_interrupt;
+    struct loop *loop;
+    struct signals *signals;
     struct net_server *server; /* NULL until it listens */
     struct panel *panel;       /* NULL: none, or not yet */
     struct recorder *recorder; /* NULL: no record is kept */
@@ -128,7 +129,8 @@ static void host_lock_changed(void *context, unsigned bridge) {
 
 static void host_stop(void *context) {
     log_line(LOG_NOTICE, "a client ends the server");
-    event_base_loopexit(((struct daemon *)context)->base, NULL);
+    /* After what else is due: the client is still answered. */
+    event_base_loopexit(loop_base(((struct daemon *)context)->loop), NULL);
 }
 
 /* ---- what the bridges tell */
@@ -167,10 +169,9 @@ static void on_news(void *context, unsigned bridge, const char *words) {
 
 /* ---- start and stop */
 
-static void on_signal(evutil_socket_t number, short what, void *context) {
-    (void)what;
-    log_line(LOG_NOTICE, "%s: stopping", number == SIGINT ? "SIGINT" : "SIGTERM");
-    event_base_loopexit(((struct daemon *)context)->base, NULL);
+static void on_signal(void *context, const char *name) {
+    log_line(LOG_NOTICE, "%s: stopping", name);
+    loop_end(((struct daemon *)context)->loop);
 }
 
 static int fail(const struct error *error, int status) {
@@ -179,19 +180,17 @@ static int fail(const struct error *error, int status) {
 }
 
 static int open_loop(struct daemon *daemon) {
-    daemon->base = loop_new();
-    if (daemon->base == NULL) {
+    daemon->loop = loop_new();
+    if (daemon->loop == NULL) {
         log_line(LOG_ERROR, "no event loop to be had");
         return EX_OSERR;
     }
-    daemon->on_term = evsignal_new(daemon->base, SIGTERM, on_signal, daemon);
-    daemon->on_interrupt = evsignal_new(daemon->base, SIGINT, on_signal, daemon);
-    if (daemon->on_term == NULL || daemon->on_interrupt == NULL) {
+    daemon->signals = signals_new(loop_base(daemon->loop), on_signal, daemon);
+    if (daemon->signals == NULL) {
+        log_line(LOG_ERROR, "no signals can be caught");
         return EX_OSERR;
     }
-    evsignal_add(daemon->on_term, NULL);
-    evsignal_add(daemon->on_interrupt, NULL);
-    signal(SIGPIPE, SIG_IGN);
+    crash_guard(daemon->cycle, daemon->config.net.bridges);
     return EX_OK;
 }
 
@@ -224,7 +223,7 @@ static int open_bridge(struct daemon *daemon, unsigned i) {
         return fail(&error, EX_CONFIG);
     }
     struct cycle_listener listener = {.context = daemon, .stepped = on_step, .news = on_news};
-    daemon->cycle[i] = cycle_new(daemon->base, &daemon->clock, &setup, &listener, &error);
+    daemon->cycle[i] = cycle_new(daemon->loop, &daemon->clock, &setup, &listener, &error);
     return daemon->cycle[i] != NULL ? EX_OK : fail(&error, EX_IOERR);
 }
 
@@ -299,7 +298,7 @@ static int open_network(struct daemon *daemon) {
         .stop = host_stop,
     };
     struct error error = {0};
-    daemon->server = net_server_new(daemon->base, net, &host, &error);
+    daemon->server = net_server_new(loop_base(daemon->loop), net, &host, &error);
     if (daemon->server == NULL) {
         return fail(&error, EX_UNAVAILABLE);
     }
@@ -324,7 +323,7 @@ static int open_panel(struct daemon *daemon) {
                               .barred_by = host_barred_by,
                               .refused = host_refused,
                               .visitor = host_session};
-    daemon->panel = panel_new(daemon->base, &daemon->config, &host, &error);
+    daemon->panel = panel_new(loop_base(daemon->loop), &daemon->config, &host, &error);
     for (unsigned i = 0; daemon->panel != NULL && i < setup->listeners; i++) {
         bool is_v6 = strchr(setup->listener[i].address, ':') != NULL;
         log_line(LOG_NOTICE, is_v6 ? "panel on http://[%s]:%u/" : "panel on http://%s:%u/",
@@ -355,7 +354,7 @@ static int open_alive(struct daemon *daemon) {
                                 .beat = beat,
                                 .context = daemon};
     struct error error = {0};
-    daemon->alive = alive_new(daemon->base, &setup, &error);
+    daemon->alive = alive_new(loop_base(daemon->loop), &setup, &error);
     return daemon->alive != NULL ? EX_OK : fail(&error, EX_IOERR);
 }
 
@@ -406,31 +405,41 @@ static int open_all(struct daemon *daemon) {
     return status;
 }
 
-/* Outputs first: whatever comes after may fail. Returns whether all are known to be safe. */
-static bool close_all(struct daemon *daemon) {
+/* The service manager would kill what is silent while it waits. */
+static void on_wait(void *context) {
+    alive_still(((struct daemon *)context)->alive);
+}
+
+/* Returns whether all outputs are known to be safe. */
+static bool end_bridges(struct daemon *daemon) {
+    struct ending ending;
     bool is_safe = true;
-    if (daemon->alive != NULL) {
-        alive_stopping(daemon->alive);
-    }
+    ending_begin(&ending, daemon->cycle, daemon->config.net.bridges);
+    alive_stopping(daemon->alive);
+    ending_settle(&ending, on_wait, daemon);
+    crash_unguard();
     for (unsigned i = 0; i < daemon->config.net.bridges; i++) {
-        is_safe = is_safe && daemon->cycle[i] != NULL &&
-                  !cycle_view(daemon->cycle[i])->inputs.is_device_lost;
+        if (!ending.is_safe[i]) {
+            log_line(LOG_ERROR, "%s: its outputs are not known to be safe",
+                     daemon->config.net.bridge[i].name);
+        }
+        is_safe = is_safe && ending.is_safe[i];
         cycle_free(daemon->cycle[i]);
     }
+    return is_safe;
+}
+
+/* Outputs first: whatever comes after may fail, or take its time. Returns whether all are known to
+ * be safe. */
+static bool close_all(struct daemon *daemon) {
+    bool is_safe = end_bridges(daemon);
     alive_free(daemon->alive, is_safe);
     panel_free(daemon->panel);
     daemon->panel = NULL; /* what the server lets go of is nobody's news now */
     net_server_free(daemon->server);
     recorder_free(daemon->recorder);
-    if (daemon->on_term != NULL) {
-        event_free(daemon->on_term);
-    }
-    if (daemon->on_interrupt != NULL) {
-        event_free(daemon->on_interrupt);
-    }
-    if (daemon->base != NULL) {
-        event_base_free(daemon->base);
-    }
+    signals_free(daemon->signals);
+    loop_free(daemon->loop);
     return is_safe;
 }
 
@@ -447,25 +456,41 @@ static bool may_pace(const struct daemon *daemon) {
     return true;
 }
 
-static int run(struct daemon *daemon) {
-    fputs(options_cautions, stderr);
+static void tell_start(const struct daemon *daemon) {
     if (daemon->options.config == NULL) {
         log_line(LOG_NOTICE, "no --config given: running the built-in demo, a simulated bridge");
     }
     if (daemon->options.is_dry) {
         log_line(LOG_NOTICE, "dry run: inputs are read, no output is driven");
     }
+}
+
+static int run_bridges(struct daemon *daemon) {
+    tell_start(daemon);
     if (daemon->options.realtime > 0) {
         realtime_ask((int)daemon->options.realtime);
     }
     int status = open_all(daemon);
-    if (status == EX_OK && event_base_dispatch(daemon->base) != 0) {
+    if (status == EX_OK && !loop_run(daemon->loop)) {
         log_line(LOG_ERROR, "the event loop failed");
         status = EX_SOFTWARE;
     }
     bool is_safe = close_all(daemon);
-    log_line(LOG_NOTICE,
-             is_safe ? "outputs safe, ended" : "ended; not all outputs could be put to safe");
+    log_line(is_safe ? LOG_NOTICE : LOG_ERROR,
+             is_safe ? "outputs safe, ended" : "ended; not all outputs are known to be safe");
+    return status == EX_OK && !is_safe ? EX_IOERR : status;
+}
+
+/* What is logged from here on keeps no bridge waiting. */
+static int run(struct daemon *daemon) {
+    enum { LOG_WITHIN_MS = 1000 };
+    fputs(options_cautions, stderr);
+    if (!log_begin()) {
+        log_line(LOG_ERROR, "no thread to be had for the log");
+        return EX_OSERR;
+    }
+    int status = run_bridges(daemon);
+    log_end(LOG_WITHIN_MS);
     return status;
 }
 

@@ -112,7 +112,10 @@ static void print_help(FILE *out) {
         out);
     option_table_help(&options_table, 0, NULL, out);
     fputs("\n"
-          "SIGTERM and SIGINT end it in order: every output goes to its safe state first.\n"
+          "SIGTERM, SIGINT, SIGHUP (unless it was ignored) and SIGQUIT end it in order: every "
+          "output of\n"
+          "every bridge goes to its safe state first; devices on other servers have 3 s to confirm "
+          "it.\n"
           "\n"
           "exit codes:\n"
           "  0    ended in order\n"
@@ -121,7 +124,7 @@ static void print_help(FILE *out) {
           "  69   a listener could not be opened, or another daemon keeps the same record\n"
           "  70   internal error\n"
           "  71   the system refused something\n"
-          "  74   an output could not be opened\n"
+          "  74   an output could not be opened, or is not known to be safe at the end\n"
           "  78   mistakes in the configuration\n"
           "\n",
           out);

@@ -21,6 +21,10 @@ static void log_phase(const struct net_bridge_setup *bridge, const struct bridge
 
 void tell_log(const struct net_bridge_setup *bridge, const struct bridge_view *before,
               const struct bridge_view *after) {
+    if (after->inputs.late_us > LATE_MOST_US) {
+        log_line(LOG_WARNING, "%s: nobody looked for %.1f s longer than planned", bridge->name,
+                 after->inputs.late_us * 1e-6);
+    }
     if (after->state.fault != before->state.fault && after->state.fault != FAULT_NONE) {
         log_line(LOG_ERROR, "%s: FAULT %s: %s", bridge->name, bridge_fault_name(after->state.fault),
                  bridge_fault_text(after->state.fault));

@@ -31,6 +31,7 @@ static struct {
     struct edge_results *results;
     struct config config;
     struct layout_clock clock;
+    struct loop *loop;
     struct cycle *cycle;
     struct net_server *server;
     struct panel *panel;
@@ -319,11 +320,12 @@ void edge_server_run(const struct edge_setup *place, int report, int start,
     read_setup(place->config);
     start_edges(start);
     clock_start(&self.clock, 1);
-    struct event_base *base = loop_new();
+    self.loop = loop_new();
+    struct event_base *base = loop_base(self.loop);
     struct cycle_setup setup = {.port = &ops,
                                 .settings = {.setup = &self.config.net.bridge[0].setup}};
     struct cycle_listener listener = {.stepped = stepped};
-    self.cycle = cycle_new(base, &self.clock, &setup, &listener, &error);
+    self.cycle = cycle_new(self.loop, &self.clock, &setup, &listener, &error);
     struct net_host host = {.version = "bench",
                             .now_us = host_now_us,
                             .pace = 1,
@@ -345,5 +347,5 @@ void edge_server_run(const struct edge_setup *place, int report, int start,
     recover(-1, 0, NULL);
     results->panel_port = panel_port(self.panel, 0);
     dprintf(report, "port %u\n", net_server_port(self.server, 0));
-    event_base_dispatch(base);
+    loop_run(self.loop);
 }

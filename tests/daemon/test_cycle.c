@@ -9,6 +9,7 @@
 
 enum { DUMMIES = 4096, MANY = 20, PATIENCE = 1000000 };
 
+static struct loop *loop;
 static struct event_base *base;
 static struct event *dummy[DUMMIES];
 static bool has_memory = true;
@@ -112,7 +113,8 @@ static void stepped(void *context, unsigned bridge, const struct bridge_view *be
 static void cycle_goes_on_without_memory_for_its_timer(void **state) {
     (void)state;
     event_set_mem_functions(lean_malloc, lean_realloc, free);
-    base = loop_new();
+    loop = loop_new();
+    base = loop_base(loop);
     for (unsigned i = 0; i < DUMMIES; i++) {
         dummy[i] = evtimer_new(base, never, NULL);
         assert_non_null(dummy[i]);
@@ -123,7 +125,7 @@ static void cycle_goes_on_without_memory_for_its_timer(void **state) {
     const struct cycle_setup cycle_setup = {.port = &ops, .settings = {.setup = &setup}};
     const struct cycle_listener listener = {.stepped = stepped};
     clock_start(&clock, 1);
-    struct cycle *cycle = cycle_new(base, &clock, &cycle_setup, &listener, &error);
+    struct cycle *cycle = cycle_new(loop, &clock, &cycle_setup, &listener, &error);
     assert_non_null(cycle);
     cycle_start(cycle, &(struct bridge_request){.kind = REQUEST_NONE});
     int ends[2];
@@ -142,7 +144,7 @@ static void cycle_goes_on_without_memory_for_its_timer(void **state) {
     for (unsigned i = 0; i < DUMMIES; i++) {
         event_free(dummy[i]);
     }
-    event_base_free(base);
+    loop_free(loop);
 }
 
 int main(void) {
