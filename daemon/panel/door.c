@@ -18,7 +18,7 @@
 
 /* Each client of a turn costs some ten microseconds. A reader that takes nothing for IDLE_S is
  * gone, and so is a client that sends nothing as long between two requests. */
-enum { CLIENTS_A_TURN = DOOR_SPARE, IDLE_S = 20, UNANSWERED_MS = 10000, QUEUE = 1024 };
+enum { CLIENTS_A_TURN = DOOR_SPARE, IDLE_S = 20, UNANSWERED_MS = 10000, QUEUE = 4096 };
 enum { SWEEP_S = 2, SWEEP_FULL_US = 100000 };
 enum { IN_THE_WAY_US = 1000000 }; /* so long one that is being answered keeps its place at least */
 enum { READ_AT_ONCE = 4096, READ_MOST = 32768, WRITE_AT_ONCE = 16384 };

@@ -2,6 +2,7 @@
 #include "support/panel_stage.h"
 
 #include "support/check.h"
+#include "support/loopback.h"
 #include "support/net_host.h"
 
 #include <arpa/inet.h>
@@ -223,12 +224,6 @@ void panel_stage_from(struct panel_stage *stage, const char *address) {
     stage->from = address;
 }
 
-static void bind_to(int fd, const char *from) {
-    struct sockaddr_in address = {.sin_family = AF_INET};
-    assert_int_equal(inet_pton(AF_INET, from, &address.sin_addr), 1);
-    assert_int_equal(bind(fd, (struct sockaddr *)&address, sizeof address), 0);
-}
-
 struct browser *browser_come(struct panel_stage *stage, bool is_slow) {
     struct browser *browser = take_browser(stage);
     struct sockaddr_in address = {.sin_family = AF_INET,
@@ -237,9 +232,7 @@ struct browser *browser_come(struct panel_stage *stage, bool is_slow) {
     memset(browser, 0, sizeof *browser);
     browser->fd = socket(AF_INET, SOCK_STREAM | SOCK_CLOEXEC, 0);
     assert_true(browser->fd >= 0);
-    if (stage->from != NULL) {
-        bind_to(browser->fd, stage->from);
-    }
+    loopback_bind(browser->fd, stage->from);
     int buffer = SLOW_BUFFER;
     if (is_slow) {
         setsockopt(browser->fd, SOL_SOCKET, SO_RCVBUF, &buffer, sizeof buffer);
