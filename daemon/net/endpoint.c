@@ -10,7 +10,12 @@
 #include <sys/un.h>
 #include <unistd.h>
 
-enum { QUEUE = 128 };
+/* Clients that have connected and are not yet taken; the kernel may allow fewer (somaxconn). One
+ * that finds no place here comes a second later. */
+enum { QUEUE = 4096 };
+
+/* What the kernel may hold unread for a client is bounded; it counts twice as much. */
+enum { KERNEL_UNREAD = 32 * 1024 };
 
 union socket_address {
     struct sockaddr any;
@@ -86,6 +91,8 @@ static bool bind_unix(int fd, const union socket_address *address) {
 
 static bool bind_internet(int fd, const union socket_address *address, socklen_t length) {
     int yes = 1;
+    int unread = KERNEL_UNREAD;
+    setsockopt(fd, SOL_SOCKET, SO_RCVBUF, &unread, sizeof unread); /* its clients' sockets too */
     setsockopt(fd, SOL_SOCKET, SO_REUSEADDR, &yes, sizeof yes);
     if (address->any.sa_family == AF_INET6) {
         setsockopt(fd, IPPROTO_IPV6, IPV6_V6ONLY, &yes, sizeof yes);

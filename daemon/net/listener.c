@@ -68,6 +68,7 @@ static void refuse(struct listener *listener, int fd) {
 /* Returns false when that is enough for this turn. */
 static bool take(struct listener *listener) {
     struct sockaddr_storage from;
+    unsigned char address[16] = {0};
     socklen_t length = sizeof from;
     if (!is_in_time(listener)) {
         return false;
@@ -84,7 +85,8 @@ static bool take(struct listener *listener) {
     rate_count(&listener->arrivals);
     if (network_may_come(listener->setup->network, listener->setup->networks,
                          (const struct sockaddr *)&from)) {
-        listener->accepted(listener->context, listener, fd);
+        network_address((const struct sockaddr *)&from, address);
+        listener->accepted(listener->context, listener, fd, address);
     } else {
         refuse(listener, fd);
     }
@@ -109,13 +111,15 @@ static void shut(struct listener *listener) {
 
 bool listener_open(struct listener *listener, struct event_base *base, struct sockets *sockets,
                    const struct net_listener_setup *setup,
-                   void (*accepted)(void *context, struct listener *listener, int fd),
+                   void (*accepted)(void *context, struct listener *listener, int fd,
+                                    const unsigned char address[16]),
                    void *context, struct error *error) {
     *listener = (struct listener){.setup = setup,
                                   .sockets = sockets,
                                   .arrivals = {.most = setup->arrivals_a_second},
                                   .accepted = accepted,
                                   .context = context};
+    places_init(&listener->shaking);
     int fd = endpoint_open(setup, error);
     if (fd < 0) {
         return false;

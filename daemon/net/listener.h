@@ -6,6 +6,7 @@
 #define NET_LISTENER_H
 
 #include "base/error.h"
+#include "base/places.h"
 #include "net/rate.h"
 #include "net/setup.h"
 #include "net/sockets.h"
@@ -23,18 +24,23 @@ struct listener {
     struct socket_watch coming;
     struct event *rested; /* NULL: not open */
     struct rate arrivals;
-    unsigned refused;              /* came from where none may */
-    bool is_short;                 /* of descriptors, and it was said */
-    unsigned connections, running; /* its clients, counted by the sessions */
-    void (*accepted)(void *context, struct listener *listener, int fd);
+    unsigned refused; /* came from where none may */
+    bool is_short;    /* of descriptors, and it was said */
+    /* By the sessions: its clients that have not ended, and those past GO; the others' places. */
+    unsigned connections, running;
+    struct places shaking;
+    void (*accepted)(void *context, struct listener *listener, int fd,
+                     const unsigned char address[16]);
     void *context;
 };
 
-/* Opens; `accepted` then gets each client's socket, to own. `setup` and `sockets` must outlive
+/* Opens; `accepted` then gets each client's socket, to own, and its address as network_address()
+ * has it, which is all zero of a Unix socket's. `setup` and `sockets` must outlive
  * the listener. */
 bool listener_open(struct listener *listener, struct event_base *base, struct sockets *sockets,
                    const struct net_listener_setup *setup,
-                   void (*accepted)(void *context, struct listener *listener, int fd),
+                   void (*accepted)(void *context, struct listener *listener, int fd,
+                                    const unsigned char address[16]),
                    void *context, struct error *error);
 void listener_close(struct listener *listener);
 

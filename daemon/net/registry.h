@@ -80,8 +80,10 @@ struct net_server {
 
     struct listener listener[NET_LISTENERS_MAX];
     struct connections connections;
-    struct session_list sessions; /* those in their handshake too */
-    unsigned clients;             /* so many */
+    struct session_list sessions; /* those in their handshake, and those that have ended, too */
+    struct session_list ended;    /* of these, the first to end first */
+    unsigned clients;             /* sessions */
+    unsigned leaving;             /* of these have ended */
     unsigned running;             /* past GO */
     unsigned listening;           /* of those, in INFO mode */
     struct pending_list waiting;

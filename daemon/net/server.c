@@ -98,8 +98,9 @@ static const struct session_handler session_handler = {
     .freed = pending_free,
 };
 
-static void client_came(void *context, struct listener *listener, int fd) {
-    session_begin(context, fd, listener);
+static void client_came(void *context, struct listener *listener, int fd,
+                        const unsigned char address[16]) {
+    session_begin(context, fd, listener, address);
 }
 
 static bool open_listeners(struct net_server *server, struct error *error) {
@@ -125,6 +126,7 @@ struct net_server *net_server_new(struct event_base *base, const struct net_setu
     server->handler = &session_handler;
     server->started_us = server->state_since_us = server_now_us(server);
     TAILQ_INIT(&server->sessions);
+    TAILQ_INIT(&server->ended);
     TAILQ_INIT(&server->waiting);
     list_buses(server);
     if (!connections_init(&server->connections, base, host->must_rest) || !init_bridges(server) ||

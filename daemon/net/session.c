@@ -4,6 +4,7 @@
 #include "net/connection.h"
 
 #include <event2/util.h>
+#include <stddef.h>
 #include <stdio.h>
 #include <stdlib.h>
 
@@ -64,6 +65,7 @@ static void go(struct session *session) {
     char line[SRCP_REPLY_SIZE];
     server_broadcast(server, line, srcp_info_session_begun(line, now_us, session->id, mode));
     session->is_running = true;
+    place_leave(&session->listener->shaking, &session->place);
     server->running++;
     session->listener->running++;
     tell_host(session, true);
@@ -132,9 +134,21 @@ static void retire(struct session *session) {
                      srcp_info_session_ended(line, server_now_us(server), session->id));
 }
 
+/* It is no client any more, but a connection over which its last words go. */
+static void leave(struct session *session) {
+    if (!session->is_ended) {
+        session->is_ended = true;
+        place_leave(&session->listener->shaking, &session->place);
+        session->listener->connections--;
+        session->server->leaving++;
+        TAILQ_INSERT_TAIL(&session->server->ended, session, leaving);
+    }
+}
+
 void session_end(struct session *session) {
     connection_close(session->connection); /* first: it is not told of its own end */
     retire(session);
+    leave(session);
 }
 
 static void client_hung_up(void *context) {
@@ -162,33 +176,41 @@ static void connection_gone(void *context) {
 
 void session_free(struct session *session) {
     struct net_server *server = session->server;
+    leave(session);
+    TAILQ_REMOVE(&server->ended, session, leaving);
     TAILQ_REMOVE(&server->sessions, session, link);
+    server->leaving--;
     server->clients--;
-    session->listener->connections--;
     server->handler->freed(session);
     connection_free(session->connection);
     free(session);
 }
 
-static struct session *session_new(struct net_server *server, int fd, struct listener *listener) {
+static bool connect_to(struct session *session, int fd) {
+    const struct connection_owner owner = {
+        .context = session, .line = line_came, .hung_up = client_hung_up, .gone = connection_gone};
+    session->connection = connection_new(&session->server->connections, fd, &owner,
+                                         session->listener->setup->lines_a_second);
+    if (session->connection != NULL && !session->server->handler->made(session)) {
+        connection_free(session->connection);
+        session->connection = NULL;
+    }
+    return session->connection != NULL;
+}
+
+static struct session *session_new(struct net_server *server, int fd, struct listener *listener,
+                                   const unsigned char address[16]) {
     struct session *session = calloc(1, sizeof *session);
-    if (session == NULL) {
+    if (session == NULL || !place_take(&listener->shaking, &session->place, address)) {
         evutil_closesocket(fd);
+        free(session);
         return NULL;
     }
     session->server = server;
     session->listener = listener;
     session->right = listener->setup->right;
-    const struct connection_owner owner = {
-        .context = session, .line = line_came, .hung_up = client_hung_up, .gone = connection_gone};
-    session->connection =
-        connection_new(&server->connections, fd, &owner, listener->setup->lines_a_second);
-    if (session->connection == NULL) {
-        free(session);
-        return NULL;
-    }
-    if (!server->handler->made(session)) {
-        connection_free(session->connection);
+    if (!connect_to(session, fd)) {
+        place_leave(&listener->shaking, &session->place);
         free(session);
         return NULL;
     }
@@ -198,22 +220,53 @@ static struct session *session_new(struct net_server *server, int fd, struct lis
     return session;
 }
 
-void session_begin(struct net_server *server, int fd, struct listener *listener) {
+/* The listener that has most clients in their handshake. */
+static struct listener *busiest(struct net_server *server) {
+    struct listener *most = &server->listener[0];
+    for (unsigned i = 1; i < server->setup.listeners; i++) {
+        struct listener *listener = &server->listener[i];
+        if (listener->connections - listener->running > most->connections - most->running) {
+            most = listener;
+        }
+    }
+    return most;
+}
+
+static void send_away(const struct listener *listener) {
+    struct place *place = places_first_to_leave(&listener->shaking, NULL);
+    if (place != NULL) {
+        struct session *session =
+            (struct session *)(void *)((char *)place - offsetof(struct session, place));
+        if (session->server->leaving < SESSION_SPARE_CLIENTS) {
+            session_reply(session, SRCP_OUT_OF_RESOURCES);
+            session_end(session);
+        } else {
+            session_free(session); /* telling all that come in a storm would feed it */
+        }
+    }
+}
+
+/* Whoever comes may want to stop a span: it never waits for those that do not finish their
+ * handshake. There are always some where a place is needed: sessions alone are fewer. */
+static void make_room(struct net_server *server, struct listener *listener) {
     unsigned room = server->setup.sessions_max + SESSION_SPARE_CLIENTS;
     unsigned of_listener = listener->setup->sessions_max;
-    if (server->clients >= room + SESSION_SPARE_CLIENTS ||
-        (of_listener > 0 && listener->connections >= of_listener + SESSION_SPARE_CLIENTS)) {
-        evutil_closesocket(fd);
-        return;
+    if (of_listener > 0 && listener->connections >= of_listener + SESSION_SPARE_CLIENTS) {
+        send_away(listener);
+    } else if (server->clients - server->leaving >= room) {
+        send_away(busiest(server));
     }
-    struct session *session = session_new(server, fd, listener);
+    if (server->clients >= room + SESSION_SPARE_CLIENTS && !TAILQ_EMPTY(&server->ended)) {
+        session_free(TAILQ_FIRST(&server->ended)); /* many have ended at once */
+    }
+}
+
+void session_begin(struct net_server *server, int fd, struct listener *listener,
+                   const unsigned char address[16]) {
+    make_room(server, listener);
+    struct session *session = session_new(server, fd, listener, address);
     if (session == NULL) {
         log_line(LOG_WARNING, "no memory for another client");
-        return;
-    }
-    if (server->clients > room) {
-        session_reply(session, SRCP_OUT_OF_RESOURCES);
-        session_end(session);
         return;
     }
     char line[SRCP_REPLY_SIZE];

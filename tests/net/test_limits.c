@@ -1,6 +1,7 @@
 /* Hostile and unlucky clients: bounded input, bounded output, bounded sessions, and nobody else
  * held up. The limit of 1000 characters a line is recalled from SRCP 0.8.4, from memory; what
  * follows from breaking it is our decision. */
+#include "net/registry.h"
 #include "support/check.h"
 #include "support/net_stage.h"
 
@@ -8,6 +9,7 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <sys/socket.h>
 #include <unistd.h>
 
 static struct net_stage stage;
@@ -300,23 +302,94 @@ static void session_too_many_is_out_of_resources(void **state) {
     client_ask(&stage, late, "GO", "200 OK GO 5");
 }
 
-/* Connections that never finish their handshake are bounded too: 16 more than sessions, and 16
- * again that are told so. */
-static void half_open_clients_are_bounded(void **state) {
+enum { SESSIONS = 4, SPARE = 16 };
+
+/* Half a handshake. */
+static struct net_client *shake_from(const char *address) {
+    stage_from(&stage, address);
+    struct net_client *client = stage_connect(&stage, OPERATES);
+    stage_from(&stage, NULL);
+    client_expect_whole(&stage, client, "drawtender 0.0; SRCP 0.8.4; SRCPOTHER 0.8.3");
+    client_send(&stage, client, "SET CONNECTIONMODE SRCP");
+    return client;
+}
+
+/* Connections that never finish their handshake are bounded too, 16 more than sessions: for the
+ * next one the oldest is told so and ended, and the next one has its session. */
+static void half_open_clients_make_room(void **state) {
     (void)state;
+    struct net_client *half[SESSIONS + SPARE];
     struct net_client *session = stage_commander(&stage, OPERATES);
-    for (size_t i = 1; i < 4 + 16; i++) {
-        struct net_client *client = stage_connect(&stage, OPERATES);
-        client_expect_whole(&stage, client, "drawtender 0.0; SRCP 0.8.4; SRCPOTHER 0.8.3");
+    for (size_t i = 1; i < SESSIONS + SPARE; i++) {
+        half[i] = shake_from("127.0.0.1");
     }
-    for (size_t i = 0; i < 16; i++) {
-        struct net_client *client = stage_connect(&stage, OPERATES);
-        client_expect(&stage, client, "500 ERROR out of resources");
-        client_expect_end(&stage, client);
-    }
-    struct net_client *last = stage_connect(&stage, OPERATES);
-    client_expect_end(&stage, last);
+    struct net_client *late = stage_commander(&stage, OPERATES);
+    client_expect(&stage, half[1], "500 ERROR out of resources");
+    client_expect_end(&stage, half[1]);
+    client_ask(&stage, late, "SET 1 GA 1 3 1 -1", "200 OK");
     client_ask(&stage, session, "GET 1 FB 1", "100 INFO 1 FB 1 1");
+    client_send(&stage, half[2], " COMMAND\n");
+    client_expect(&stage, half[2], "202 OK CONNECTIONMODE");
+}
+
+/* Those that are told so and do not go are bounded as well. */
+static void many_half_open_clients_leave_no_one_outside(void **state) {
+    (void)state;
+    enum { HALVES = 3 * (SESSIONS + 2 * SPARE) };
+    for (size_t i = 0; i < HALVES; i++) {
+        shake_from("127.0.0.1");
+        assert_true(stage.server->clients <= SESSIONS + 2 * SPARE);
+    }
+    struct net_client *late = stage_commander(&stage, OPERATES);
+    client_ask(&stage, late, "SET 1 GA 1 3 1 -1", "200 OK");
+}
+
+/* They have ended, and do not go: those are bounded too. */
+static void many_that_end_and_stay_leave_no_one_outside(void **state) {
+    (void)state;
+    for (size_t i = 0; i < 3 * (SESSIONS + SPARE); i++) {
+        struct net_client *client = stage_connect(&stage, OPERATES);
+        client_line(&stage, client);
+        client_ask(&stage, client, "TERM 0 SESSION", "200 OK");
+        assert_true(stage.server->clients <= SESSIONS + 2 * SPARE);
+    }
+    stage_commander(&stage, OPERATES);
+}
+
+/* However many come from elsewhere, and however slow it is. */
+static void half_open_client_alone_at_its_address_stays(void **state) {
+    (void)state;
+    struct net_client *alone = shake_from("127.0.0.7");
+    for (size_t i = 0; i < 2 * (SESSIONS + SPARE); i++) {
+        shake_from("127.0.0.1");
+    }
+    client_send(&stage, alone, " COMMAND\nGO\n");
+    client_expect(&stage, alone, "202 OK CONNECTIONMODE");
+    client_expect(&stage, alone, "200 OK GO 1");
+}
+
+/* Sessions are never ended for it. */
+static void session_stays_where_half_open_clients_come(void **state) {
+    (void)state;
+    struct net_client *session[SESSIONS];
+    for (size_t i = 0; i < SESSIONS; i++) {
+        session[i] = stage_commander(&stage, OPERATES);
+    }
+    for (size_t i = 0; i < 2 * SPARE; i++) {
+        shake_from("127.0.0.1");
+    }
+    for (size_t i = 0; i < SESSIONS; i++) {
+        client_ask(&stage, session[i], "GET 1 FB 1", "100 INFO 1 FB 1 1");
+    }
+}
+
+static void what_lies_unread_is_bounded(void **state) {
+    (void)state;
+    int bytes = 0;
+    socklen_t length = sizeof bytes;
+    int fd = stage.server->listener[OPERATES].coming.fd; /* its clients have it from there */
+    assert_int_equal(getsockopt(fd, SOL_SOCKET, SO_RCVBUF, &bytes, &length), 0);
+    assert_true(bytes <= 2 * 32 * 1024); /* Linux doubles it: socket(7) */
 }
 
 static void clients_come_and_go_without_end(void **state) {
@@ -475,7 +548,12 @@ int main(void) {
         ON_STAGE(client_that_leaves_is_not_logged),
         ON_STAGE(slow_listener_is_not_sent_messages_without_bound),
         ON_STAGE(session_too_many_is_out_of_resources),
-        ON_STAGE(half_open_clients_are_bounded),
+        ON_STAGE(half_open_clients_make_room),
+        ON_STAGE(many_half_open_clients_leave_no_one_outside),
+        ON_STAGE(many_that_end_and_stay_leave_no_one_outside),
+        ON_STAGE(half_open_client_alone_at_its_address_stays),
+        ON_STAGE(session_stays_where_half_open_clients_come),
+        ON_STAGE(what_lies_unread_is_bounded),
         ON_STAGE(clients_come_and_go_without_end),
         ON_STAGE(client_that_sends_on_after_the_end_is_drained),
         ON_STAGE(chattering_listener_is_seen_to_leave),

@@ -216,17 +216,46 @@ static void listener_has_sessions_of_its_own(void **state) {
     assert_non_null(strstr(client_line(&stage, third), " 200 OK GO "));
 }
 
+/* Of a listener's own clients the oldest leave for the next, and nobody of another's. */
 static void listener_bounds_those_who_only_connect(void **state) {
     (void)state;
-    enum { CLIENTS = 40 };
+    enum { CLIENTS = 40, MOST = 1 + 16, TOLD = 16 };
     setup_of(OPERATES)->sessions_max = 1;
     stage_open(&stage);
-    unsigned greeted = 0;
+    struct net_client *other = stage_connect(&stage, ADMINISTERS);
+    client_line(&stage, other);
+    struct net_client *clients[CLIENTS];
     for (unsigned i = 0; i < CLIENTS; i++) {
-        greeted += client_line(&stage, stage_connect(&stage, OPERATES)) != NULL;
+        clients[i] = stage_connect(&stage, OPERATES);
+        assert_non_null(client_line(&stage, clients[i]));
     }
-    assert_true(greeted > 1 && greeted < CLIENTS);
-    stage_commander(&stage, ADMINISTERS);
+    for (unsigned i = 0; i < CLIENTS - MOST; i++) {
+        if (i < TOLD) { /* the others are just ended */
+            client_expect(&stage, clients[i], "500 ERROR out of resources");
+        }
+        client_expect_end(&stage, clients[i]);
+    }
+    client_ask(&stage, clients[CLIENTS - MOST], "GO", "200 OK GO 1");
+    client_ask(&stage, other, "GO", "200 OK GO 2");
+}
+
+/* Where the server itself is full those leave that came by the listener with most of them. */
+static void listener_with_most_who_only_connect_gives_way(void **state) {
+    (void)state;
+    enum { MOST = 3 + 16 - 1 };
+    stage.setup.sessions_max = 3;
+    stage_open(&stage);
+    struct net_client *first = stage_connect(&stage, ADMINISTERS);
+    client_line(&stage, first);
+    struct net_client *clients[MOST];
+    for (unsigned i = 0; i < MOST; i++) {
+        clients[i] = stage_connect(&stage, OPERATES);
+        assert_non_null(client_line(&stage, clients[i]));
+    }
+    struct net_client *late = stage_commander(&stage, ADMINISTERS);
+    client_expect(&stage, clients[0], "500 ERROR out of resources");
+    client_ask(&stage, first, "GO", "200 OK GO 2");
+    client_ask(&stage, late, "SET 1 GA 1 3 1 -1", "200 OK");
 }
 
 static unsigned greeted_of(struct net_client *clients[], unsigned count) {
@@ -331,6 +360,7 @@ int main(void) {
         ON_STAGE(dead_unix_socket_is_replaced_and_a_live_one_is_not),
         ON_STAGE(listener_has_sessions_of_its_own),
         ON_STAGE(listener_bounds_those_who_only_connect),
+        ON_STAGE(listener_with_most_who_only_connect_gives_way),
         ON_STAGE(too_many_arrivals_wait_for_their_time),
         ON_STAGE(too_many_lines_wait_for_their_time),
         ON_STAGE(without_descriptors_clients_wait_and_nothing_spins),

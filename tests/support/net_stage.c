@@ -2,6 +2,7 @@
 
 #include "net/layout_timer.h"
 #include "support/check.h"
+#include "support/loopback.h"
 
 #include <arpa/inet.h>
 #include <errno.h>
@@ -155,6 +156,10 @@ void client_start_reading(struct net_stage *stage, struct net_client *client) {
     event_add(client->readable, NULL);
 }
 
+void stage_from(struct net_stage *stage, const char *address) {
+    stage->from = address;
+}
+
 /* The kernel answers for a listening socket: this does not wait for the loop. */
 static void connect_client(const struct net_stage *stage, enum stage_listener listener, int fd) {
     const char *to = stage->setup.listener[listener].address;
@@ -169,6 +174,7 @@ static void connect_client(const struct net_stage *stage, enum stage_listener li
         assert_int_equal(connect(fd, (struct sockaddr *)&v6, sizeof v6), 0);
     } else {
         assert_int_equal(inet_pton(AF_INET, to, &v4.sin_addr), 1);
+        loopback_bind(fd, stage->from);
         assert_int_equal(connect(fd, (struct sockaddr *)&v4, sizeof v4), 0);
     }
 }

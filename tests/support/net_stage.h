@@ -30,6 +30,7 @@ struct net_stage {
     struct net_setup setup;
     struct fake_host host;
     struct net_server *server;
+    const char *from; /* see stage_from() */
     struct net_client client[STAGE_CLIENTS_MAX];
     unsigned clients;
 };
@@ -52,6 +53,9 @@ void stage_rest(struct net_stage *stage);
 
 /* Lets layout time pass. */
 void stage_pass_s(struct net_stage *stage, uint64_t seconds);
+
+/* Whoever connects to 127.0.0.1 from now on has this address of loopback; NULL: the usual one. */
+void stage_from(struct net_stage *stage, const char *address);
 
 /* Connects, and no more. */
 struct net_client *stage_connect(struct net_stage *stage, enum stage_listener listener);
