@@ -142,7 +142,7 @@ static void change_is_told_once_and_stamped(void **state) {
     (void)state;
     struct net_client *listener = stage_listener(&stage);
     stage_pass_s(&stage, 5);
-    stage.host.now_us += 123456;
+    stage_pass_us(&stage, 123456);
     fake_host_cycle(&stage.host, 0, fake_sees_train_approach);
     fake_host_cycle(&stage.host, 0, fake_sees_train_approach);
     stage_pass_s(&stage, 2);
@@ -211,7 +211,7 @@ static void automatic_0_is_told(void **state) {
     struct net_client *listener = stage_listener(&stage);
     client_ask(&stage, client, "SET 1 GA 3 0 1 1500", "200 OK");
     client_expect_whole(&stage, listener, "1000.000 100 INFO 1 GA 3 0 1");
-    stage.host.now_us += 1500000;
+    stage_pass_us(&stage, 1500000);
     client_expect_whole(&stage, listener, "1001.500 100 INFO 1 GA 3 0 0");
 }
 
@@ -387,9 +387,9 @@ static void model_minutes_are_told_to_those_who_listen(void **state) {
     client_expect(&stage, listener, "100 INFO 0 TIME 0 0 0 0");
     client_ask(&stage, client, "SET 0 TIME 1 6 59 30", "200 OK");
     client_expect(&stage, listener, "100 INFO 0 TIME 1 6 59 30");
-    stage.host.now_us += 499999;
+    stage_pass_us(&stage, 499999);
     client_expect_nothing(&stage, listener);
-    stage.host.now_us += 1;
+    stage_pass_us(&stage, 1);
     client_expect_whole(&stage, listener, "1000.500 100 INFO 0 TIME 1 7 0 0");
     stage_pass_s(&stage, 1);
     client_expect_whole(&stage, listener, "1001.500 100 INFO 0 TIME 1 7 1 0");

@@ -14,24 +14,13 @@
 
 static struct net_stage stage;
 
-static int open_stage_at(double pace) {
+static int open_stage(void **state) {
+    (void)state;
     stage_init(&stage, 1);
-    stage.host.pace = pace;
     stage.setup.backlog_bytes = 64 * 1024;
     stage.setup.sessions_max = 4;
     stage_open(&stage);
     return 0;
-}
-
-static int open_stage(void **state) {
-    (void)state;
-    return open_stage_at(1e9);
-}
-
-/* Where a WAIT is to come to rest: its timer does not ring meanwhile. */
-static int open_unhurried_stage(void **state) {
-    (void)state;
-    return open_stage_at(1);
 }
 
 static int close_stage(void **state) {
@@ -187,10 +176,10 @@ static void waiting_client_with_much_ahead_is_seen_to_leave(void **state) {
         client_send(&stage, client, "GO\nWAIT 1 FB 3 1 1000\n");
         send_until_unread(client, "GET 1 FB 3\n");
         assert_non_null(strstr(client_line(&stage, watcher), " 101 INFO 0 SESSION "));
-        stage_rest(&stage);
+        stage_settle(&stage);
         client_leave(client, i == 0);
         assert_non_null(strstr(client_line(&stage, watcher), " 102 INFO 0 SESSION "));
-        stage_rest(&stage);
+        stage_settle(&stage);
     }
 }
 
@@ -453,7 +442,6 @@ static void half_closed_client_that_reads_nothing_costs_nothing(void **state) {
     }
     client_send_end(deaf);
     stage_settle(&stage);
-    stage_rest(&stage);
     client_start_reading(&stage, deaf);
     client_line(&stage, deaf);
     client_line(&stage, deaf);
@@ -490,7 +478,7 @@ static void nothing_wakes_the_server_at_rest(void **state) {
     stage_settle(&stage);
     fake_host_cycle(&stage.host, 0, fake_sees_train_approach);
     client_expect(&stage, idle, "100 INFO 1 FB 101 1");
-    stage_rest(&stage);
+    stage_settle(&stage);
     unsigned timers = 0;
     event_base_foreach_event(stage.base, count_timer, &timers);
     assert_int_equal(timers, 0);
@@ -542,8 +530,7 @@ int main(void) {
         ON_STAGE(flood_is_answered_and_holds_nobody_up),
         ON_STAGE(client_that_reads_no_answers_is_left_unread),
         ON_STAGE(waiting_client_is_not_read_without_bound),
-        cmocka_unit_test_setup_teardown(waiting_client_with_much_ahead_is_seen_to_leave,
-                                        open_unhurried_stage, close_stage),
+        ON_STAGE(waiting_client_with_much_ahead_is_seen_to_leave),
         ON_STAGE(slow_info_reader_is_ended_and_the_others_go_on),
         ON_STAGE(client_that_leaves_is_not_logged),
         ON_STAGE(slow_listener_is_not_sent_messages_without_bound),

@@ -64,12 +64,12 @@ static void lock_says_what_is_left_and_ends_by_itself(void **state) {
     client_expect_whole(&stage, listener, "1000.000 100 INFO 1 LOCK GA 1 10 1");
     stage_pass_s(&stage, 4);
     client_ask(&stage, other, "GET 1 LOCK GA 1", "100 INFO 1 LOCK GA 1 6 1");
-    stage.host.now_us += 500000;
+    stage_pass_us(&stage, 500000);
     client_ask(&stage, other, "GET 1 LOCK GA 1", "100 INFO 1 LOCK GA 1 6 1");
     stage_pass_s(&stage, 5);
     client_ask(&stage, other, "SET 1 GA 1 1 1 -1", "414 ERROR device locked");
     client_expect_nothing(&stage, listener);
-    stage.host.now_us += 500000;
+    stage_pass_us(&stage, 500000);
     client_expect_whole(&stage, listener, "1010.000 102 INFO 1 LOCK GA 1");
     client_ask(&stage, other, "GET 1 LOCK GA 1", "100 INFO 1 LOCK GA 1 0 0");
     client_ask(&stage, other, "SET 1 GA 1 1 1 -1", "200 OK");

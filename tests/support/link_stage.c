@@ -2,7 +2,6 @@
 
 #include "support/check.h"
 
-#include <event2/event.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -19,8 +18,8 @@ void link_stage_init(struct link_stage *stage) {
         fail_msg("%s: %s", report->errors.complaint[0].where, report->errors.complaint[0].what);
     }
     free(report);
-    stage->base = event_base_new();
-    assert_non_null(stage->base);
+    turning_begin(&stage->turning);
+    stage->base = stage->turning.base;
     peer_start(&stage->peer, stage->base);
     stage->config->bridge[0].link[0].port = stage->peer.port;
     stage->bridge = &stage->config->net.bridge[0].setup;
@@ -80,19 +79,19 @@ static enum bridge_answer cycle(struct link_stage *stage, enum bridge_request_ki
     return answer;
 }
 
-/* Loopback delivers within the call that sends: a few idle turns mean that nothing is under way. */
+/* The bridge and its peer answer one another: until neither has. */
 void link_stage_settle(struct link_stage *stage) {
     unsigned turns = 0;
-    for (unsigned idle = 0; idle < 4; idle++) {
+    bool is_busy;
+    do {
         unsigned lines = stage->peer.lines + stage->peer.connections;
-        event_base_loop(stage->base, EVLOOP_NONBLOCK);
-        bool is_busy = stage->is_due || lines != stage->peer.lines + stage->peer.connections;
+        turning_settle(&stage->turning);
+        is_busy = stage->is_due || lines != stage->peer.lines + stage->peer.connections;
         if (stage->is_due) {
             cycle(stage, REQUEST_NONE);
         }
-        idle = is_busy ? 0 : idle;
         assert_true(++turns < 20000);
-    }
+    } while (is_busy);
     judge_peer(stage);
 }
 
@@ -154,6 +153,6 @@ void link_stage_close(struct link_stage *stage) {
         stage->ops->close(stage->port);
     }
     peer_stop(&stage->peer);
-    event_base_free(stage->base);
+    turning_end(&stage->turning);
     free(stage->config);
 }

@@ -10,9 +10,11 @@
 #include "io/port.h"
 #include "support/invariants.h"
 #include "support/link_peer.h"
+#include "support/turning.h"
 
 struct link_stage {
-    struct event_base *base;
+    struct turning turning;
+    struct event_base *base; /* the turning's */
     struct link_peer peer;
     struct config *config;
     struct bridge_setup

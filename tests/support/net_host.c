@@ -51,7 +51,7 @@ void fake_sees_train_gone(struct bridge_view *view) {
 }
 
 void fake_host_init(struct fake_host *fake) {
-    *fake = (struct fake_host){.now_us = 1000000000, .pace = 1e9, .answer = ANSWER_GRANTED};
+    *fake = (struct fake_host){.now_us = 1000000000, .answer = ANSWER_GRANTED};
     for (unsigned b = 0; b < FAKE_BRIDGES; b++) {
         struct bridge_view *view = &fake->view[b];
         fake_is_lined(view);
@@ -182,7 +182,7 @@ struct net_host fake_host_interface(struct fake_host *fake) {
     return (struct net_host){.context = fake,
                              .version = "0.0",
                              .now_us = now_us,
-                             .pace = fake->pace,
+                             .pace = 1e-6,
                              .ask = ask,
                              .would = would,
                              .view = view,

@@ -13,7 +13,6 @@ enum { FAKE_BRIDGES = 2 };
 struct fake_host {
     struct net_server *server; /* told of every change once it is there */
     uint64_t now_us;
-    double pace; /* of real timers alone: now_us stands until it is changed */
     struct bridge_view view[FAKE_BRIDGES];
     enum bridge_answer answer;     /* to every request; granted ones take effect */
     struct bridge_request request; /* the last one asked */
@@ -28,11 +27,11 @@ struct fake_host {
 };
 
 /* Both bridges lined for rail, powered, tracks clear, signals at stop. The clock stands at 1000 s.
- * The pace is so high that real timers ring at once: whether they were right to is a matter of
- * now_us alone. */
+ */
 void fake_host_init(struct fake_host *fake);
 
-/* `fake` as the server sees it. */
+/* `fake` as the server sees it. Its clock stands until it is set, and at its pace a microsecond
+ * takes a second: no layout timer rings by itself that would only be set again. */
 struct net_host fake_host_interface(struct fake_host *fake);
 
 /* One bridge, the Kettle Narrows, on bus 1, or a second one on bus 2 too; one track with both ends,

@@ -14,21 +14,15 @@
 #include <stdlib.h>
 #include <string.h>
 #include <sys/socket.h>
-#include <sys/time.h>
 #include <sys/un.h>
 #include <unistd.h>
 
-/* Longer than any test takes: reaching it is a failure, never a measurement. */
-enum { GUARD_S = 300, SETTLE_TURNS = 50, PIECE = 64 * 1024 };
+enum { PIECE = 64 * 1024, LAYOUT_TIMERS_MAX = 64 };
 
 void stage_init(struct net_stage *stage, unsigned bridges) {
     memset(stage, 0, sizeof *stage);
-    /* With the coarse clock a timer of a microsecond could be milliseconds late. */
-    struct event_config *config = event_config_new();
-    event_config_set_flag(config, EVENT_BASE_FLAG_PRECISE_TIMER);
-    stage->base = event_base_new_with_config(config);
-    event_config_free(config);
-    assert_non_null(stage->base);
+    turning_begin(&stage->turning);
+    stage->base = stage->turning.base;
     fake_host_init(&stage->host);
     fake_setup(&stage->setup, bridges);
 }
@@ -49,84 +43,66 @@ void stage_close(struct net_stage *stage) {
         client_leave(&stage->client[i], false);
         free(stage->client[i].bytes);
     }
-    event_base_free(stage->base);
-}
-
-static void guard_rang(evutil_socket_t fd, short what, void *context) {
-    (void)fd;
-    (void)what;
-    struct net_stage *stage = context;
-    stage->is_stuck = true;
-    event_base_loopbreak(stage->base);
-}
-
-static void loop_guarded(struct net_stage *stage, int flags) {
-    struct timeval limit = {.tv_sec = GUARD_S};
-    struct event *guard = evtimer_new(stage->base, guard_rang, stage);
-    evtimer_add(guard, &limit);
-    event_base_loop(stage->base, flags);
-    event_free(guard);
+    turning_end(&stage->turning);
 }
 
 void stage_turn(struct net_stage *stage) {
-    loop_guarded(stage, EVLOOP_ONCE);
-    if (stage->is_stuck) {
-        fail_msg("nothing happens any more");
-    }
+    turning_once(&stage->turning);
 }
+
+void stage_settle(struct net_stage *stage) {
+    turning_settle(&stage->turning);
+}
+
+/* Layout time */
+
+struct layout_timers {
+    event_callback_fn ring; /* the callback of all of them */
+    unsigned running;
+    struct event *event[LAYOUT_TIMERS_MAX];
+};
 
 static void ring_nothing(void *context) {
     (void)context;
 }
 
-struct layout_timers {
-    event_callback_fn ring; /* the callback of all of them */
-    unsigned running;
-};
-
-static int count_layout_timer(const struct event_base *base, const struct event *event,
-                              void *context) {
-    (void)base;
-    struct layout_timers *timers = context;
-    timers->running +=
-        event_get_callback(event) == timers->ring && event_pending(event, EV_TIMEOUT, NULL);
-    return 0;
-}
-
-static void check_layout_timers(struct net_stage *stage) {
+static event_callback_fn ring_of_layout_timers(struct net_stage *stage) {
     struct net_host host = fake_host_interface(&stage->host);
     struct layout_timer sample;
     assert_true(layout_timer_init(&sample, stage->base, &host, ring_nothing, NULL));
-    struct layout_timers timers = {.ring = event_get_callback(sample.event)};
+    event_callback_fn ring = event_get_callback(sample.event);
     layout_timer_free(&sample);
-    event_base_foreach_event(stage->base, count_layout_timer, &timers);
-    if (host.pace > 1 && timers.running > 0) {
-        fail_msg("%u layout timers ring again and again at a pace of %g, so it never rests: "
-                 "have none run, or give the stage a pace of 1",
-                 timers.running, host.pace);
+    return ring;
+}
+
+static int find_layout_timer(const struct event_base *base, const struct event *event,
+                             void *context) {
+    (void)base;
+    struct layout_timers *timers = context;
+    if (event_get_callback(event) == timers->ring && event_pending(event, EV_TIMEOUT, NULL)) {
+        assert_true(timers->running < LAYOUT_TIMERS_MAX);
+        timers->event[timers->running++] = (struct event *)(uintptr_t)event;
+    }
+    return 0;
+}
+
+static void ring_layout_timers(struct net_stage *stage) {
+    struct layout_timers timers = {.ring = ring_of_layout_timers(stage)};
+    event_base_foreach_event(stage->base, find_layout_timer, &timers);
+    for (unsigned i = 0; i < timers.running; i++) {
+        event_active(timers.event[i], EV_TIMEOUT, 0);
     }
 }
 
-/* One that a line sets on the way counts too, however seldom it rang. */
-void stage_rest(struct net_stage *stage) {
-    check_layout_timers(stage);
-    loop_guarded(stage, EVLOOP_NONBLOCK);
-    check_layout_timers(stage);
-    if (stage->is_stuck) {
-        fail_msg("it never comes to rest");
-    }
-}
-
-void stage_settle(struct net_stage *stage) {
-    for (unsigned turn = 0; turn < SETTLE_TURNS; turn++) {
-        event_base_loop(stage->base, EVLOOP_ONCE | EVLOOP_NONBLOCK);
-    }
+void stage_pass_us(struct net_stage *stage, uint64_t us) {
+    stage_settle(stage); /* what was sent belongs to the time before */
+    stage->host.now_us += us;
+    ring_layout_timers(stage);
+    stage_settle(stage);
 }
 
 void stage_pass_s(struct net_stage *stage, uint64_t seconds) {
-    stage_settle(stage); /* what was sent belongs to the time before */
-    stage->host.now_us += seconds * 1000000;
-    stage_settle(stage);
+    stage_pass_us(stage, seconds * 1000000);
 }
 
 /* Clients */

@@ -1,10 +1,11 @@
 /* net_stage.h: a server, its scripted host and its clients in one process and one event loop.
  * Clients are real TCP sockets on loopback. Nothing sleeps: who expects something turns the loop
- * until it is there; a guard fails the test if that never comes. */
+ * until it is there (turning.h). */
 #ifndef SUPPORT_NET_STAGE_H
 #define SUPPORT_NET_STAGE_H
 
 #include "support/net_host.h"
+#include "support/turning.h"
 
 #include <stdbool.h>
 #include <stddef.h>
@@ -25,8 +26,8 @@ struct net_client {
 };
 
 struct net_stage {
-    struct event_base *base;
-    bool is_stuck;
+    struct turning turning;
+    struct event_base *base; /* the turning's */
     struct net_setup setup;
     struct fake_host host;
     struct net_server *server;
@@ -35,8 +36,7 @@ struct net_stage {
     unsigned clients;
 };
 
-/* Sets the stage up with fake_setup(); change stage->setup and stage->host.pace before stage_open()
- * if need be. */
+/* Sets the stage up with fake_setup(); change stage->setup before stage_open() if need be. */
 void stage_init(struct net_stage *stage, unsigned bridges);
 void stage_open(struct net_stage *stage);
 void stage_close(struct net_stage *stage);
@@ -44,14 +44,11 @@ void stage_close(struct net_stage *stage);
 /* A turn of the loop: waits until something happens. */
 void stage_turn(struct net_stage *stage);
 
-/* Until all that can happen without another byte or a new layout time has happened. */
+/* Until all has happened that can without another byte or a new layout time. */
 void stage_settle(struct net_stage *stage);
 
-/* Until nothing at all happens any more; fails if that never comes. No layout timer may run where
- * layout time hurries (stage->host.pace > 1): it would ring again and again, for now_us stands. */
-void stage_rest(struct net_stage *stage);
-
-/* Lets layout time pass. */
+/* Lets layout time pass; layout timers look at it then, and not by themselves before. */
+void stage_pass_us(struct net_stage *stage, uint64_t us);
 void stage_pass_s(struct net_stage *stage, uint64_t seconds);
 
 /* Whoever connects to 127.0.0.1 from now on has this address of loopback; NULL: the usual one. */

@@ -19,8 +19,7 @@
 #include <sys/socket.h>
 #include <unistd.h>
 
-/* Longer than any test takes: reaching it is a failure, never a measurement. */
-enum { GUARD_S = 300, SETTLE_TURNS = 60, PIECE = 64 * 1024, SLOW_BUFFER = 4096 };
+enum { PIECE = 64 * 1024, SLOW_BUFFER = 4096 };
 
 /* --- the host */
 
@@ -98,11 +97,8 @@ static void visitor(void *context, int32_t who, bool begins, const char *words) 
 void panel_stage_init(struct panel_stage *stage) {
     memset(stage, 0, sizeof *stage);
     signal(SIGPIPE, SIG_IGN); /* as the daemon has it */
-    struct event_config *events = event_config_new();
-    event_config_set_flag(events, EVENT_BASE_FLAG_PRECISE_TIMER);
-    stage->base = event_base_new_with_config(events);
-    event_config_free(events);
-    assert_non_null(stage->base);
+    turning_begin(&stage->turning);
+    stage->base = stage->turning.base;
     stage->config = calloc(1, sizeof *stage->config);
     struct config_report *report = calloc(1, sizeof *report);
     assert_true(config_demo(stage->config, report));
@@ -138,33 +134,16 @@ void panel_stage_close(struct panel_stage *stage) {
     for (unsigned i = 0; i < stage->browsers; i++) {
         browser_leave(&stage->browser[i]);
     }
-    event_base_free(stage->base);
+    turning_end(&stage->turning);
     free(stage->config);
 }
 
-static void guard_rang(evutil_socket_t fd, short what, void *context) {
-    (void)fd;
-    (void)what;
-    struct panel_stage *stage = context;
-    stage->is_stuck = true;
-    event_base_loopbreak(stage->base);
-}
-
 void panel_stage_turn(struct panel_stage *stage) {
-    struct timeval limit = {.tv_sec = GUARD_S};
-    struct event *guard = evtimer_new(stage->base, guard_rang, stage);
-    evtimer_add(guard, &limit);
-    event_base_loop(stage->base, EVLOOP_ONCE);
-    event_free(guard);
-    if (stage->is_stuck) {
-        fail_msg("nothing happens any more");
-    }
+    turning_once(&stage->turning);
 }
 
 void panel_stage_settle(struct panel_stage *stage) {
-    for (unsigned turn = 0; turn < SETTLE_TURNS; turn++) {
-        event_base_loop(stage->base, EVLOOP_ONCE | EVLOOP_NONBLOCK);
-    }
+    turning_settle(&stage->turning);
 }
 
 void panel_stage_cycle(struct panel_stage *stage, void (*change)(struct bridge_view *view)) {

@@ -1,11 +1,11 @@
 /* panel_stage.h: a panel, the host behind it that a test scripts, and browsers of a kind, in one
  * process and one event loop. Browsers are TCP sockets on loopback that send bytes as they are
- * told. Nothing sleeps: who expects something turns the loop until it is there; a guard fails the
- * test if that never comes. */
+ * told. Nothing sleeps: who expects something turns the loop until it is there (turning.h). */
 #ifndef SUPPORT_PANEL_STAGE_H
 #define SUPPORT_PANEL_STAGE_H
 
 #include "panel/panel.h"
+#include "support/turning.h"
 
 #include <stdbool.h>
 #include <stddef.h>
@@ -35,8 +35,8 @@ struct browser {
 };
 
 struct panel_stage {
-    struct event_base *base;
-    bool is_stuck;
+    struct turning turning;
+    struct event_base *base; /* the turning's */
     struct config *config;
     struct panel *panel;
     const char *from; /* see panel_stage_from() */
