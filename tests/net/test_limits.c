@@ -14,6 +14,16 @@
 
 static struct net_stage stage;
 
+/* A client that leaves its last answers unread is given up after some seconds; here it has hours,
+ * so that a slow machine is not a slow client. */
+void __real_timer_set(struct event *timer, uint64_t us);
+void __wrap_timer_set(struct event *timer, uint64_t us);
+
+void __wrap_timer_set(struct event *timer, uint64_t us) {
+    static const uint64_t second_us = 1000000, hours_us = 36000000000;
+    __real_timer_set(timer, us < second_us ? us : hours_us);
+}
+
 static int open_stage(void **state) {
     (void)state;
     stage_init(&stage, 1);
