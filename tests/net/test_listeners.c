@@ -14,6 +14,7 @@
 #include <sys/socket.h>
 #include <sys/stat.h>
 #include <sys/un.h>
+#include <time.h>
 #include <unistd.h>
 
 static struct net_stage stage;
@@ -124,8 +125,22 @@ static void stranger_is_turned_away_without_a_word(void **state) {
 
 /* --- kinds of addresses */
 
+static bool has_ipv6(void) {
+    struct sockaddr_in6 loopback = {.sin6_family = AF_INET6, .sin6_addr = IN6ADDR_LOOPBACK_INIT};
+    int fd = socket(AF_INET6, SOCK_STREAM | SOCK_CLOEXEC, 0);
+    bool has = fd >= 0 && bind(fd, (const struct sockaddr *)&loopback, sizeof loopback) == 0;
+    if (fd >= 0) {
+        close(fd);
+    }
+    return has;
+}
+
 static void clients_come_over_ipv6(void **state) {
     (void)state;
+    if (!has_ipv6()) {
+        stage_open(&stage); /* to be closed */
+        skip();
+    }
     set_address(OPERATES, "::1");
     add_network(setup_of(OPERATES), "::1", 128);
     stage_open(&stage);
@@ -266,6 +281,17 @@ static unsigned greeted_of(struct net_client *clients[], unsigned count) {
     return greeted;
 }
 
+static uint64_t clock_us(void) {
+    struct timespec now;
+    clock_gettime(CLOCK_MONOTONIC, &now);
+    return (uint64_t)now.tv_sec * 1000000 + (uint64_t)now.tv_nsec / 1000;
+}
+
+/* How many may have come by now, who began then: however slow this machine is, no more. */
+static unsigned most_since(uint64_t began_us, unsigned a_second) {
+    return a_second * (unsigned)(1 + (clock_us() - began_us) / 1000000);
+}
+
 /* The timer is the wall's, but nothing is said of how long it takes. */
 static void too_many_arrivals_wait_for_their_time(void **state) {
     (void)state;
@@ -273,6 +299,7 @@ static void too_many_arrivals_wait_for_their_time(void **state) {
     struct net_client *clients[CLIENTS];
     setup_of(OPERATES)->arrivals_a_second = A_SECOND;
     stage_open(&stage);
+    uint64_t began_us = clock_us();
     for (unsigned i = 0; i < CLIENTS; i++) {
         clients[i] = stage_connect(&stage, OPERATES);
     }
@@ -280,9 +307,9 @@ static void too_many_arrivals_wait_for_their_time(void **state) {
         stage_turn(&stage);
     }
     stage_commander(&stage, ADMINISTERS); /* another listener is not held up */
-    assert_int_equal(greeted_of(clients, CLIENTS), A_SECOND);
     for (unsigned i = 0; i < CLIENTS; i++) {
         assert_non_null(client_line(&stage, clients[i]));
+        assert_true(greeted_of(clients, CLIENTS) <= most_since(began_us, A_SECOND));
     }
 }
 
@@ -293,26 +320,24 @@ static void too_many_lines_wait_for_their_time(void **state) {
     stage_open(&stage);
     struct net_client *client = stage_connect(&stage, OPERATES);
     client_line(&stage, client);
+    uint64_t began_us = clock_us();
     client_send(&stage, client, "GO\n"); /* counts too */
     for (unsigned i = 1; i < LINES; i++) {
         client_send(&stage, client, "GET 1 FB 1\n");
     }
-    client_line(&stage, client);
-    for (unsigned i = 1; i < A_SECOND; i++) {
-        client_expect(&stage, client, "100 INFO 1 FB 1 1");
-    }
     struct net_client *other = stage_commander(&stage, ADMINISTERS);
     client_ask(&stage, other, "GET 1 FB 1", "100 INFO 1 FB 1 1");
-    assert_int_equal(client->taken, client->length);
+    client_line(&stage, client);
     unsigned turns = 0;
-    while (client->length == client->taken) {
-        stage_turn(&stage);
-        turns++;
-    }
-    assert_true(turns < 100); /* it slept meanwhile */
-    for (unsigned i = A_SECOND; i < LINES; i++) {
+    for (unsigned answers = 1; answers < LINES; answers++) {
+        assert_true(answers <= most_since(began_us, A_SECOND));
+        while (client->length == client->taken) {
+            stage_turn(&stage);
+            turns++;
+        }
         client_expect(&stage, client, "100 INFO 1 FB 1 1");
     }
+    assert_true(turns < 100); /* it slept meanwhile */
 }
 
 /* --- descriptors */
@@ -340,8 +365,9 @@ static void without_descriptors_clients_wait_and_nothing_spins(void **state) {
     none.rlim_cur = (rlim_t)next;
     assert_int_equal(setrlimit(RLIMIT_NOFILE, &none), 0);
     assert_int_equal(accepting(), 3);
-    stage_settle(&stage);
-    assert_int_equal(accepting(), 2);
+    while (accepting() != 2) {
+        stage_turn(&stage);
+    }
     client_ask(&stage, early, "GET 1 FB 1", "100 INFO 1 FB 1 1");
     assert_int_equal(late->length, 0);
     assert_int_equal(setrlimit(RLIMIT_NOFILE, &before), 0);
