@@ -10,6 +10,9 @@
 #include <string.h>
 #include <unistd.h>
 
+/* To end a test that hangs. */
+enum { HANGS_MS = 400000 };
+
 void controller_plug_in(struct controller *controller) {
     controller->fd = posix_openpt(O_RDWR | O_NOCTTY);
     assert_true(controller->fd >= 0);
@@ -42,7 +45,7 @@ const char *controller_hear(struct controller *controller, const char *last) {
     controller->heard[0] = '\0';
     while (strstr(controller->heard, last) == NULL) {
         struct pollfd wait = {.fd = controller->fd, .events = POLLIN};
-        assert_int_equal(poll(&wait, 1, 10000), 1);
+        assert_int_equal(poll(&wait, 1, HANGS_MS), 1);
         ssize_t count =
             read(controller->fd, controller->heard + length, sizeof controller->heard - 1 - length);
         assert_true(count > 0);

@@ -202,7 +202,7 @@ bool daemon_read(struct daemon_session *session) {
         }
         assert_true(session->filled < sizeof session->buffer);
         if (!wait_readable(session->fd)) {
-            fail_msg("nothing came for a minute; last line: %s", session->line);
+            fail_msg("nothing came for minutes; last line: %s", session->line);
         }
         ssize_t got = recv(session->fd, session->buffer + session->filled,
                            sizeof session->buffer - session->filled, 0);

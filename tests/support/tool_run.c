@@ -7,7 +7,8 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { WORDS_MAX = 80, COLUMNS = 40 };
+/* A slow machine is not a server that does not answer. */
+enum { WORDS_MAX = 80, COLUMNS = 40, PATIENT_MS = 3600000 };
 
 static size_t split(char *line, char *words[WORDS_MAX]) {
     size_t count = 0;
@@ -30,8 +31,9 @@ void tool_run_words(struct tool_run *run, const char *arguments) {
     if (run->port != 0) {
         options.port = run->port;
     }
-    if (run->reply_ms != 0) {
-        options.reply_ms = run->reply_ms;
+    options.reply_ms = run->reply_ms != 0 ? run->reply_ms : PATIENT_MS;
+    if (!options.has_limit_option) {
+        options.limit_ms = PATIENT_MS;
     }
     size_t out_size;
     size_t err_size;

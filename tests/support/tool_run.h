@@ -10,14 +10,14 @@
 
 struct tool_run {
     uint16_t port;
-    uint32_t reply_ms; /* longest time for a reply; 0: the usual */
+    uint32_t reply_ms; /* longest time for a reply; 0: an hour */
     bool is_terminal;
     enum outcome outcome;
     char *out; /* tool_run_free() */
     char *err;
 };
 
-/* Plays `script` to a run of the tool; it must be played to its end. `reply_ms` 0: the usual. */
+/* Plays `script` to a run of the tool; it must be played to its end. `reply_ms` 0: an hour. */
 struct tool_run tool_run_against(const struct tool_server_step *script, const char *arguments,
                                  uint32_t reply_ms);
 

@@ -12,7 +12,7 @@
 #include <sys/wait.h>
 #include <unistd.h>
 
-enum { CONNECTIONS = 4, LINE_SIZE = 2048, PATIENCE_S = 60 };
+enum { CONNECTIONS = 4, LINE_SIZE = 2048, PATIENCE_S = 600 };
 
 static _Noreturn void give_up(const struct tool_server_step *step, const char *why) {
     fprintf(stderr, "fake server: connection %d, \"%s\": %s\n", step->connection,

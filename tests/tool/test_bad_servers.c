@@ -9,7 +9,7 @@
 #define LINED "1.000 100 INFO 0 GM 0 0 PHASE 1 lined none -\n"
 
 /* A short patience, for servers that will never answer. */
-enum { SOON_MS = 20, FLOOD_MS = 1000, LATE_MS = 0 };
+enum { SOON_MS = 20, FLOOD_MS = 3000, LATE_MS = 0 };
 
 static void nobody_there_is_unreachable(void **state) {
     (void)state;
