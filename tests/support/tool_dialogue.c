@@ -4,10 +4,13 @@
 
 #include <fcntl.h>
 #include <poll.h>
+#include <pty.h>
 #include <stdint.h>
 #include <stdio.h>
 #include <string.h>
+#include <sys/ioctl.h>
 #include <sys/wait.h>
+#include <termios.h>
 #include <unistd.h>
 
 enum { HANGS_MS = 400000, WORDS_MAX = 16 };
@@ -51,7 +54,33 @@ void tool_dialogue_begin(struct tool_dialogue *dialogue, const char *arguments, 
     dialogue->from = from[0];
 }
 
-/* False: it said its last. */
+/* Lines end as the program ends them. */
+static void open_terminal(int *person, int *program) {
+    struct termios settings;
+    assert_int_equal(openpty(person, program, NULL, NULL, NULL), 0);
+    assert_int_equal(tcgetattr(*program, &settings), 0);
+    settings.c_oflag &= ~(tcflag_t)OPOST;
+    assert_int_equal(tcsetattr(*program, TCSANOW, &settings), 0);
+    assert_int_not_equal(fcntl(*person, F_SETFD, FD_CLOEXEC), -1);
+}
+
+void tool_dialogue_begin_at_terminal(struct tool_dialogue *dialogue, const char *arguments,
+                                     uint16_t port) {
+    int person, program;
+    memset(dialogue, 0, sizeof *dialogue);
+    open_terminal(&person, &program);
+    dialogue->pid = fork();
+    assert_true(dialogue->pid >= 0);
+    if (dialogue->pid == 0) {
+        setsid();
+        ioctl(program, TIOCSCTTY, 0);
+        run_tool(arguments, port, program, program);
+    }
+    close(program);
+    dialogue->to = dialogue->from = person;
+}
+
+/* False: it said its last. A terminal that nobody holds any more is an error to read from. */
 static bool listen_on(struct tool_dialogue *dialogue) {
     struct pollfd polled = {.fd = dialogue->from, .events = POLLIN};
     if (poll(&polled, 1, HANGS_MS) != 1) {
@@ -93,7 +122,9 @@ void tool_dialogue_answer(struct tool_dialogue *dialogue, const char *bytes) {
 
 int tool_dialogue_end(struct tool_dialogue *dialogue) {
     int status = 0;
-    close(dialogue->to);
+    if (dialogue->to != dialogue->from) {
+        close(dialogue->to);
+    }
     while (listen_on(dialogue)) {
     }
     close(dialogue->from);

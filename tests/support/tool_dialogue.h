@@ -10,7 +10,7 @@
 
 struct tool_dialogue {
     pid_t pid;
-    int to, from;
+    int to, from;     /* of a terminal: the same */
     char said[65536]; /* all that it printed, standard error too */
     size_t filled, seen;
 };
@@ -18,13 +18,18 @@ struct tool_dialogue {
 /* `arguments` without quotes, parted by single blanks; the port is added. */
 void tool_dialogue_begin(struct tool_dialogue *dialogue, const char *arguments, uint16_t port);
 
+/* The same at a terminal: it sees a person type. What it says comes with the keys that the terminal
+ * echoes. */
+void tool_dialogue_begin_at_terminal(struct tool_dialogue *dialogue, const char *arguments,
+                                     uint16_t port);
+
 /* Waits until it says this, after what was waited for before; fails the test if it ends first. */
 void tool_dialogue_expect(struct tool_dialogue *dialogue, const char *words);
 /* The same for whichever comes first; returns whether it is `words`. */
 bool tool_dialogue_either(struct tool_dialogue *dialogue, const char *words, const char *others);
 void tool_dialogue_answer(struct tool_dialogue *dialogue, const char *bytes);
 
-/* Closes its input and waits for its end; returns its exit status. */
+/* Closes its input, if that is a pipe, and waits for its end; returns its exit status. */
 int tool_dialogue_end(struct tool_dialogue *dialogue);
 
 #endif

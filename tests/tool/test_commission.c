@@ -64,13 +64,19 @@ static void answer(struct stage *stage, const char *question, const char *bytes)
     tool_dialogue_answer(&stage->tool, bytes);
 }
 
-static void begin(struct stage *stage) {
+typedef void begin_dialogue(struct tool_dialogue *, const char *, uint16_t);
+
+static void begin_with(struct stage *stage, begin_dialogue *begin_it) {
     char words[128];
     snprintf(words, sizeof words, "commission %s", stage->file);
-    tool_dialogue_begin(&stage->tool, words, stage->daemon.port);
+    begin_it(&stage->tool, words, stage->daemon.port);
     tool_dialogue_expect(&stage->tool, "crush fingers");
     answer(stage, "all that is so:", "\n");
     answer(stage, "by your own eyes? (yes, no)", "y\n");
+}
+
+static void begin(struct stage *stage) {
+    begin_with(stage, tool_dialogue_begin);
 }
 
 static void pass_over(struct stage *stage, const char *contact) {
@@ -107,7 +113,7 @@ static void skip_contacts(struct stage *stage) {
     }
     answer(stage, "releases the emergency stop", "\n");
     tool_dialogue_expect(&stage->tool, "Step 2");
-    answer(stage, "Enter: go on:", "\n");
+    answer(stage, "Type raise and Enter to unlock", "raise\n");
 }
 
 static void assert_file_is_as_it_was(struct stage *stage) {
@@ -252,17 +258,74 @@ static void go_through(struct stage *stage) {
         pass_over(stage, contacts[i]);
     }
     answer(stage, "releases the emergency stop", "\n");
-    answer(stage, "Enter: go on:", "\n");
+    answer(stage, "Type raise and Enter to unlock", "raise\n");
     nudge(stage, "  lift: as it should be");
     find_start(stage);
     tool_dialogue_expect(&stage->tool, "q: leave");
     jog_to_seat(stage);
     tool_dialogue_expect(&stage->tool, "the position reads ");
-    answer(stage, "Enter: raise it:", "\n");
+    answer(stage, "Type raise and Enter to raise it", "raise\n");
     answer(stage, "fully open, by your own eyes", "du\n");
-    answer(stage, "Enter: lower it:", "\n");
+    answer(stage, "Type lower and Enter to lower it", "lower\n");
     tool_dialogue_expect(&stage->tool, "    lined\n");
     tool_dialogue_expect(&stage->tool, "\"travel limit\": ");
+}
+
+/* Up to the question of step 5, on a span that is seated already. */
+static void go_to_run_up(struct stage *stage) {
+    begin_with(stage, tool_dialogue_begin_at_terminal);
+    skip_contacts(stage);
+    nudge(stage, "  lift: as it should be");
+    find_start(stage);
+    tool_dialogue_expect(&stage->tool, "q: leave");
+    jog_to_seat(stage);
+    tool_dialogue_expect(&stage->tool, "Type raise and Enter to raise it");
+}
+
+/* Somebody presses Enter four times while it raises: one would have found the open place right, the
+ * next would have lowered it. */
+static void enters_pressed_while_it_moves_answer_nothing(void **state) {
+    struct stage *stage = *state;
+    go_to_run_up(stage);
+    answer(stage, "all the way:", "raise\n");
+    answer(stage, "    raising\n", "\n\n\n\n");
+    tool_dialogue_expect(&stage->tool, "(nothing is asked now; q stops)");
+    tool_dialogue_expect(&stage->tool, "Step 6");
+    tool_dialogue_expect(&stage->tool, "q: leave");
+    /* Still asked: keys jog it, and nothing lowers it. */
+    daemon_read_until(&stage->news, "100 INFO 1 FB 3 1", NULL);
+    tool_dialogue_answer(&stage->tool, "d");
+    daemon_read_until(&stage->news, "100 INFO 1 GA 1 6 1", "100 INFO 1 GA 1 0 1");
+    daemon_read_until(&stage->news, "100 INFO 1 GA 1 6 0", "100 INFO 1 GA 1 0 1");
+    tool_dialogue_answer(&stage->tool, "\n");
+    answer(stage, "Type lower and Enter to lower it", "\n"); /* one too many is no word */
+    tool_dialogue_expect(&stage->tool, "Nothing moves: that takes the word lower");
+    daemon_expect(&stage->world, "GET 1 FB 4", "100 INFO 1 FB 4 0");
+    answer(stage, "Type lower and Enter to lower it", "lower\n");
+    tool_dialogue_expect(&stage->tool, "    lined\n");
+    answer(stage, "Write it? (yes, no)", "q\n");
+    ends(stage, OUTCOME_REFUSED, "nothing was written");
+}
+
+static void a_q_while_it_moves_stops_it_at_once(void **state) {
+    struct stage *stage = *state;
+    go_to_run_up(stage);
+    answer(stage, "all the way:", "raise\n");
+    answer(stage, "    raising\n", "q");
+    ends(stage, OUTCOME_REFUSED, "nothing was written");
+    assert_null(strstr(stage->tool.said, "Step 6"));
+    daemon_expect(&stage->world, "GET 1 GA 1 2", "100 INFO 1 GA 1 2 1"); /* held */
+}
+
+static void readings_stand_apart_from_the_question(void **state) {
+    struct stage *stage = *state;
+    begin(stage);
+    tool_dialogue_expect(&stage->tool, "seated: make it, keep it so and press Enter (s: skip): ");
+    simulate(stage, "contact seated by-hand open");
+    tool_dialogue_expect(&stage->tool, "\n    contact seated           open\n"
+                                       "seated: make it, keep it so and press Enter (s: skip): ");
+    tool_dialogue_answer(&stage->tool, "q\n");
+    ends(stage, OUTCOME_REFUSED, "nothing was written");
 }
 
 static void whole_set_up_is_written_after_a_yes(void **state) {
@@ -300,6 +363,9 @@ int main(void) {
         ON_STAGE(dead_current_sensor_is_noticed_and_named),
         ON_STAGE(leaving_holds_the_span_and_writes_nothing),
         ON_STAGE(the_file_of_another_bridge_is_refused),
+        ON_STAGE(enters_pressed_while_it_moves_answer_nothing),
+        ON_STAGE(a_q_while_it_moves_stops_it_at_once),
+        ON_STAGE(readings_stand_apart_from_the_question),
         ON_STAGE(whole_set_up_is_written_after_a_yes),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

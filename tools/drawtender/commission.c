@@ -59,7 +59,6 @@ static bool is_one_of(const struct picture *picture, const char *const phases[])
 
 static enum outcome broken_off(struct commission *commission, enum talk_event event) {
     if (event == TALK_INTERRUPTED) {
-        commission->person.has_left = commission->person.is_interrupted = true;
         return commission_left(commission);
     }
     error_set(&commission->tool->error, "", "%s", talk_event_text(event));
@@ -76,13 +75,18 @@ static enum outcome faulted(struct commission *commission) {
     return OUTCOME_FAULT;
 }
 
-/* What comes next, or why not: Ctrl-C ends only these waits, not the stop that follows it. */
+/* What comes next, or why not: Ctrl-C and q end only these waits, not the stop that follows. Keys
+ * that answer nothing end none. */
 static enum outcome next(struct commission *commission, struct picture_change *change,
                          uint64_t *time_us) {
     struct bridge_link *link = &commission->tool->link;
+    enum talk_event event;
     link->info.interrupt = commission->person.interrupt;
-    enum talk_event event = bridge_link_next(link, change, time_us);
-    link->info.interrupt = -1;
+    link->info.typed = person_watched(&commission->person);
+    do {
+        event = bridge_link_next(link, change, time_us);
+    } while (event == TALK_INTERRUPTED && person_overhear(&commission->person));
+    link->info.interrupt = link->info.typed = -1;
     return event == TALK_ANSWER ? OUTCOME_DONE : broken_off(commission, event);
 }
 
@@ -176,12 +180,15 @@ static enum outcome jog_by_key(struct commission *commission, int key) {
 enum outcome commission_jog(struct commission *commission, const char *question) {
     enum outcome outcome = OUTCOME_DONE;
     int key = 0;
-    commission_say(commission,
-                   "%s\n"
-                   "    hold u: up; hold d: down; let go: it stops within half a second; Enter: it "
-                   "is right; q: leave\n",
-                   question);
-    person_keys_begin(&commission->person);
+    char words[256];
+    snprintf(words, sizeof words,
+             "%s\n"
+             "    hold u: up; hold d: down; let go: it stops within half a second; Enter: it is "
+             "right; q: leave\n",
+             question);
+    if (!person_ask_for_keys(&commission->person, words)) {
+        return commission_left(commission);
+    }
     while (outcome == OUTCOME_DONE && key != '\n') {
         key = person_key(&commission->person);
         if (key == PERSON_LEFT || key == 'q') {
@@ -191,6 +198,5 @@ enum outcome commission_jog(struct commission *commission, const char *question)
             outcome = jog_by_key(commission, key);
         }
     }
-    person_keys_end(&commission->person);
     return outcome == OUTCOME_DONE ? commission_set(commission, COMMISSION_STOP, 1) : outcome;
 }

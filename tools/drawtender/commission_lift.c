@@ -57,7 +57,8 @@ enum outcome commission_direction(struct commission *commission) {
                    "until it begins to move, and held; then nudged at creep for less than half a "
                    "second at a time. Keep clear of span and counterweight; a hand on the "
                    "hard-wired stop.\n");
-    if (!person_enter(&commission->person, "Enter: go on:")) {
+    if (!person_word(&commission->person,
+                     "Type raise and Enter to unlock and raise it:", "raise")) {
         return commission_left(commission);
     }
     struct findings_nudge seen = {0};
@@ -188,9 +189,10 @@ enum outcome commission_run_up(struct commission *commission) {
     static const char *const open[] = {"open", "lined", "held", NULL};
     commission_say(commission,
                    "\nStep 5: a full run up at the configured speed (begin with a slow one). THE "
-                   "SPAN MOVES all the way, after the warning. Ctrl-C asks it to stop; the "
-                   "hard-wired stop is nearer.\n");
-    if (!person_enter(&commission->person, "Enter: raise it:")) {
+                   "SPAN MOVES all the way, after the warning. Ctrl-C or q asks it to stop; "
+                   "the hard-wired stop is nearer.\n");
+    if (!person_word(&commission->person,
+                     "Type raise and Enter to raise it all the way:", "raise")) {
         return commission_left(commission);
     }
     /* From where it is held a raise begins with clearing: the phase has changed by then. */
@@ -218,8 +220,9 @@ enum outcome commission_open(struct commission *commission) {
 enum outcome commission_run_down(struct commission *commission) {
     static const char *const lined[] = {"lined", "open", NULL};
     commission_say(commission, "\nStep 7: a full run down. THE SPAN MOVES all the way, after the "
-                               "warning, and is locked.\n");
-    if (!person_enter(&commission->person, "Enter: lower it:")) {
+                               "warning, and is locked. Ctrl-C or q asks it to stop.\n");
+    if (!person_word(&commission->person,
+                     "Type lower and Enter to lower it all the way:", "lower")) {
         return commission_left(commission);
     }
     return run(commission, COMMISSION_LOWER, lined, &commission->found.down_s);

@@ -12,13 +12,14 @@
 /* Waits until the socket is ready for `events`. */
 static enum talk_event await(const struct talk *talk, short events, struct deadline deadline) {
     struct pollfd polled[] = {{.fd = talk->socket, .events = events},
-                              {.fd = talk->interrupt, .events = POLLIN}};
+                              {.fd = talk->interrupt, .events = POLLIN},
+                              {.fd = talk->typed, .events = POLLIN}};
     for (;;) {
-        int ready = poll(polled, 2, deadline_poll_ms(deadline));
+        int ready = poll(polled, 3, deadline_poll_ms(deadline));
         if (ready < 0 && errno != EINTR) {
             return TALK_LOST;
         }
-        if (ready > 0 && polled[1].revents != 0) {
+        if (ready > 0 && (polled[1].revents != 0 || polled[2].revents != 0)) {
             return TALK_INTERRUPTED;
         }
         if (ready > 0) {
@@ -239,7 +240,7 @@ bool talk_open(struct talk *talk, const char *host, uint16_t port, enum srcp_mod
                struct deadline deadline, struct error *error) {
     memset(talk, 0, sizeof *talk);
     talk->socket = -1;
-    talk->interrupt = -1;
+    talk->interrupt = talk->typed = -1;
     if (!connect_any(talk, host, port, deadline, error)) {
         return false;
     }

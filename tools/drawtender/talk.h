@@ -17,6 +17,7 @@ enum { TALK_CHUNK = 4096 };
 struct talk {
     int socket;      /* -1: closed */
     int interrupt;   /* descriptor that ends a receive when it becomes readable; -1: none */
+    int typed;       /* the same, of somebody at the keyboard */
     int32_t session; /* given by the server, 1 and up */
     struct srcp_line_reader reader;
     char chunk[TALK_CHUNK];

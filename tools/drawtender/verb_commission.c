@@ -17,7 +17,9 @@ static const char cautions[] =
     "on the supply; guards on; nobody and nothing near span, counterweight and gears; no trains "
     "on\n"
     "the approaches. Local electrical codes and licensed practice come first. This software is no\n"
-    "safety device. Enter, y, n or q (leave) answer; leaving stops the span where it is.\n";
+    "safety device. Answer when you are asked: what is typed earlier answers nothing, but q "
+    "leaves\n"
+    "at any time, and leaving stops the span where it is.\n";
 
 /* One after another; the first that is not done ends it. */
 static enum outcome (*const steps[])(struct commission *) = {
@@ -135,6 +137,7 @@ static enum outcome run(struct commission *commission) {
     person_begin(&commission->person, tool->streams.in, tool->streams.out, interrupt, &tool->link);
     outcome = take_steps(commission);
     leave_safe(commission, outcome);
+    person_end(&commission->person);
     interrupt_release();
     return outcome;
 }
