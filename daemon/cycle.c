@@ -77,7 +77,6 @@ static void arm(struct cycle *cycle) {
         wake_us = 0;
     }
     if (wake_us == UINT32_MAX) {
-        cycle->due_us = UINT64_MAX;
         clock_set_limit(cycle->clock, cycle->setup.bridge, UINT64_MAX);
         evtimer_del(cycle->timer);
         return;
