@@ -114,7 +114,7 @@ static void print_locks(FILE *out, const struct picture *picture) {
 static void print_guards(FILE *out, const struct picture *picture) {
     for (size_t i = 0; i < picture->guards; i++) {
         const struct picture_guard *guard = &picture->guard[i];
-        char words[PICTURE_GUARD_SIZE + 2 * PICTURE_WORD_SIZE];
+        char words[512];
         snprintf(words, sizeof words, "%s (%s) %s", guard->how, guard->invariants, guard->words);
         print_row(out, i == 0 ? "guards" : "", words);
     }
