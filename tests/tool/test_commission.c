@@ -320,6 +320,8 @@ static void a_q_while_it_moves_stops_it_at_once(void **state) {
 static void readings_stand_apart_from_the_question(void **state) {
     struct stage *stage = *state;
     begin(stage);
+    assert_non_null(strstr(stage->tool.said, "\nThis bridge is simulated: no hand can work its "
+                                             "contacts. Skip each with s.\n"));
     tool_dialogue_expect(&stage->tool, "seated: make it, keep it so and press Enter (s: skip): ");
     simulate(stage, "contact seated by-hand open");
     tool_dialogue_expect(&stage->tool, "\n    contact seated           open\n"

@@ -121,10 +121,19 @@ static enum outcome release(struct commission *commission) {
     return outcome == OUTCOME_DONE ? commission_wait(commission, known, NULL) : outcome;
 }
 
+/* Else a person works at it in vain, and the step ends with contacts to be mended. */
+static void tell_of_simulation(const struct commission *commission) {
+    if (commission->config.bridge[commission->bridge].has_simulation) {
+        commission_say(commission, "This bridge is simulated: no hand can work its contacts. Skip "
+                                   "each with s.\n");
+    }
+}
+
 enum outcome commission_contacts(struct commission *commission) {
     commission_say(commission,
                    "\nStep 1: contacts. Nothing moves: an emergency stop is latched first, so that "
                    "nothing is driven or powered whatever the contacts say.\n");
+    tell_of_simulation(commission);
     enum outcome outcome = commission_set(commission, COMMISSION_EMERGENCY_STOP, 1);
     if (outcome == OUTCOME_DONE) {
         person_show_readings(&commission->person, true);
