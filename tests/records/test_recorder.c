@@ -90,7 +90,8 @@ static void what_finds_no_room_is_counted_and_the_loop_goes_on(void **state) {
     struct record_setup setup = records_feed_setup(path);
     struct bridge_setup bridge = sim_world_bridge();
     struct recorder_bridge about = records_feed_bridge(&bridge);
-    const struct recorder_pace lazy = {.room = 64, .poll_ms = 60000, .write_ms = 1, .retry_ms = 1};
+    struct recorder_pace lazy = records_feed_asleep;
+    lazy.room = 64;
     struct error error = {.what = ""};
     struct recorder *recorder = recorder_new(&setup, &about, 1, &lazy, "0.0", 1, &error);
     assert_non_null(recorder);
