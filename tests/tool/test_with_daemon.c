@@ -57,9 +57,14 @@ static void devices_have_the_names_of_the_configuration(void **state) {
 
 static void a_stop_holds_and_lower_goes_on_from_there(void **state) {
     check(state, "wait lined", OUTCOME_DONE, "", "");
+    /* As a train on the span: the opening waits for it, and is not over when the stop comes. */
+    check(state, "send SET 0 GM 0 0 SIMULATE 1 contact main.span by-hand open", OUTCOME_DONE, "200",
+          "");
     check(state, "raise --no-wait", OUTCOME_DONE, "granted", "");
     check(state, "stop", OUTCOME_DONE, "asked the span to stop", "");
     check(state, "wait held", OUTCOME_DONE, "", "");
+    check(state, "send SET 0 GM 0 0 SIMULATE 1 contact main.span by-hand free", OUTCOME_DONE, "200",
+          "");
     check(state, "state", OUTCOME_DONE, "phase      held\n", "");
     check(state, "lower", OUTCOME_DONE, "lined for rail\n", "");
 }
