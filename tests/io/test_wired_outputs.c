@@ -65,6 +65,20 @@ static long duty_ns(const struct pulses *pulses, unsigned channel) {
     return strtol(text, NULL, 10);
 }
 
+/* A two-wire motor, and a lock servo on the third channel. */
+static void open_with_lock(struct pulses *pulses) {
+    prepare(pulses, WIRED_MOTOR_TWO_WIRE);
+    pulses->stage.setup.lock = (struct wired_lock){.driven_ns = 19000, .withdrawn_ns = 11000};
+    add_channel(pulses, &pulses->stage.setup.lock.pwm, 2);
+    wired_stage_open(&pulses->stage);
+}
+
+static void assert_all_rest(const struct pulses *pulses) {
+    for (unsigned channel = 0; channel < 3; channel++) {
+        assert_int_equal(duty_ns(pulses, channel), 0);
+    }
+}
+
 /* ---- safe */
 
 static void s7_safe_rests_both_ways_of_a_two_wire_motor(void **state) {
@@ -89,10 +103,7 @@ static void s7_safe_rests_both_ways_of_a_two_wire_motor(void **state) {
 static void s7_safe_writes_what_it_believes_to_be_safe(void **state) {
     (void)state;
     struct pulses pulses;
-    prepare(&pulses, WIRED_MOTOR_TWO_WIRE);
-    pulses.stage.setup.lock = (struct wired_lock){.driven_ns = 19000, .withdrawn_ns = 11000};
-    add_channel(&pulses, &pulses.stage.setup.lock.pwm, 2);
-    wired_stage_open(&pulses.stage);
+    open_with_lock(&pulses);
     wired_stage_act(&pulses.stage, 0);
     for (unsigned channel = 0; channel < 3; channel++) {
         char name[32];
@@ -102,9 +113,7 @@ static void s7_safe_writes_what_it_believes_to_be_safe(void **state) {
     fake_gpio.line[0][PIN_ENABLE].level = fake_gpio.line[0][PIN_BRAKE].level = true;
     fake_gpio.line[0][PIN_SIGNAL].level = false; /* active low */
     assert_true(wired_ops.safe(pulses.stage.port));
-    for (unsigned channel = 0; channel < 3; channel++) {
-        assert_int_equal(duty_ns(&pulses, channel), 0);
-    }
+    assert_all_rest(&pulses);
     assert_false(fake_gpio_level(0, PIN_ENABLE) || fake_gpio_level(0, PIN_BRAKE));
     assert_true(fake_gpio_level(0, PIN_SIGNAL));
     end(&pulses);
@@ -131,10 +140,7 @@ static void s7_safe_says_what_could_not_be_written_and_writes_the_rest(void **st
 static void crash_rests_everything_that_is_written(void **state) {
     (void)state;
     struct pulses pulses;
-    prepare(&pulses, WIRED_MOTOR_TWO_WIRE);
-    pulses.stage.setup.lock = (struct wired_lock){.driven_ns = 19000, .withdrawn_ns = 11000};
-    add_channel(&pulses, &pulses.stage.setup.lock.pwm, 2);
-    wired_stage_open(&pulses.stage);
+    open_with_lock(&pulses);
     struct bridge_outputs *outputs = &pulses.stage.outputs;
     outputs->lock = LOCK_DRIVE_WITHDRAWN;
     outputs->brake_released = outputs->track[0].span_power = true;
@@ -145,9 +151,7 @@ static void crash_rests_everything_that_is_written(void **state) {
     assert_true(fake_gpio_level(0, PIN_BRAKE) && fake_gpio_level(1, PIN_POWER));
     assert_false(fake_gpio_level(0, PIN_SIGNAL)); /* active low */
     wired_ops.crash_safe(pulses.stage.port);
-    for (unsigned channel = 0; channel < 3; channel++) {
-        assert_int_equal(duty_ns(&pulses, channel), 0);
-    }
+    assert_all_rest(&pulses);
     assert_false(fake_gpio_level(0, PIN_BRAKE) || fake_gpio_level(1, PIN_POWER) ||
                  fake_gpio_level(0, PIN_ENABLE) || fake_gpio_level(0, PIN_LOCK_WITHDRAW));
     assert_true(fake_gpio_level(0, PIN_SIGNAL));
