@@ -131,13 +131,6 @@ static void print_help(FILE *out) {
     fputs(options_cautions, out);
 }
 
-static enum options_verdict complain(const struct error *error, FILE *err) {
-    bool is_question = error->what[strlen(error->what) - 1] == '?'; /* it has told the way */
-    fprintf(err, "drawtenderd: %s%s%s%s\n", error->where, error->where[0] != '\0' ? ": " : "",
-            error->what, is_question ? "" : "; see drawtenderd --help");
-    return OPTIONS_WRONG;
-}
-
 static bool read_all(int count, char **arguments, struct options *options, struct error *error) {
     uint64_t given = 0;
     for (int i = 1; i < count && !options->wants_help && !options->wants_version; i++) {
@@ -160,7 +153,8 @@ enum options_verdict options_read(int count, char **arguments, struct options *o
     *options = (struct options){.pace = 1, .port = -1, .panel_port = -1, .log = LOG_NOTICE};
     struct error error;
     if (!read_all(count, arguments, options, &error)) {
-        return complain(&error, err);
+        option_table_complain("drawtenderd", &error, err);
+        return OPTIONS_WRONG;
     }
     if (options->wants_version) {
         fputs("drawtenderd " DRAWTENDER_VERSION "\n", out);

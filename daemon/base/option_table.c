@@ -70,19 +70,27 @@ bool option_table_take(const struct option_table *table, const char *argument, c
     return true;
 }
 
-/* Writes "raise, lower: " into `text`; nothing for a row that every command takes. */
-static void name_takers(const struct option_row *row, const char *const takers[], char *text,
-                        size_t size) {
+void option_table_takers(const struct option_row *row, const char *const names[], char *text,
+                         size_t size) {
     size_t used = 0;
-    for (unsigned i = 0; takers != NULL && i < 64 && used < size; i++) {
+    text[0] = '\0';
+    for (unsigned i = 0; i < 64 && used < size; i++) {
         if ((row->commands >> i & 1) != 0) {
             used +=
-                (size_t)snprintf(text + used, size - used, "%s%s", used > 0 ? ", " : "", takers[i]);
+                (size_t)snprintf(text + used, size - used, "%s%s", used > 0 ? ", " : "", names[i]);
         }
     }
-    if (used > 0 && used < size) {
-        snprintf(text + used, size - used, ": ");
+}
+
+void option_table_complain(const char *program, const struct error *error, FILE *err) {
+    size_t length = strlen(error->what);
+    bool is_question = length > 0 && error->what[length - 1] == '?';
+    fprintf(err, "%s: %s%s%s", program, error->where, error->where[0] != '\0' ? ": " : "",
+            error->what);
+    if (!is_question) {
+        fprintf(err, "; see %s --help", program);
     }
+    fputc('\n', err);
 }
 
 static void print_row(const struct option_row *row, const char *const takers[], FILE *out) {
@@ -91,9 +99,12 @@ static void print_row(const struct option_row *row, const char *const takers[], 
     char text[768];
     snprintf(left, sizeof left, "  %s%s%s", row->name, row->argument != NULL ? " " : "",
              row->argument != NULL ? row->argument : "");
-    name_takers(row, takers, names, sizeof names);
-    snprintf(text, sizeof text, "%s%s%s%s%s", names, row->what, row->usual != NULL ? " (" : "",
-             row->usual != NULL ? row->usual : "", row->usual != NULL ? ")" : "");
+    if (takers != NULL) {
+        option_table_takers(row, takers, names, sizeof names);
+    }
+    snprintf(text, sizeof text, "%s%s%s%s%s%s", names, names[0] != '\0' ? ": " : "", row->what,
+             row->usual != NULL ? " (" : "", row->usual != NULL ? row->usual : "",
+             row->usual != NULL ? ")" : "");
     wrapped_row(out, left, NAME_COLUMNS, text);
 }
 

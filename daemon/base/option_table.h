@@ -36,6 +36,15 @@ bool option_table_take(const struct option_table *table, const char *argument, c
 /* Returns whether `argument` is an option, not a word: "--..." or "-h". */
 bool option_table_is_option(const char *argument);
 
+/* Writes the names of the commands that a row is for, "raise, lower"; "" if it is for all. `names`
+ * by the commands' bits. */
+void option_table_takers(const struct option_row *row, const char *const names[], char *text,
+                         size_t size);
+
+/* Prints what is wrong with the command line of `program`, and the way to its help unless the
+ * complaint ends with a question that shows one. */
+void option_table_complain(const char *program, const struct error *error, FILE *err);
+
 /* Prints a line or more for each row that the `commands` take (0: for every row), wrapped. With
  * `takers` not NULL the name of each command that a row is for stands before its text. */
 void option_table_help(const struct option_table *table, uint64_t commands,

@@ -68,17 +68,26 @@ static void describe_exit(const struct outcome_row *row, char *text) {
     add_exits(text, row->outcome);
 }
 
+static void describe_exit_of(const struct verb *verb, const struct outcome_row *row, char *text) {
+    const char *special = exit_of(verb, row->outcome);
+    text[0] = '\0';
+    add(text, row->what);
+    if (special != NULL) {
+        add(text, text[0] != '\0' ? "; or " : "");
+        add(text, special);
+    }
+}
+
+/* Of one verb, or with NULL of all. */
 static void print_exits(const struct verb *verb, FILE *out) {
     fputs("\nexit codes:\n", out);
     for (unsigned i = 0; i < outcomes_count; i++) {
         char left[16];
         char text[TEXT_SIZE];
-        const char *special = verb != NULL ? exit_of(verb, outcomes[i].outcome) : NULL;
-        describe_exit(&outcomes[i], text);
         if (verb != NULL) {
-            snprintf(text, sizeof text, "%s%s%s", outcomes[i].what,
-                     special != NULL && outcomes[i].what[0] != '\0' ? "; or " : "",
-                     special != NULL ? special : "");
+            describe_exit_of(verb, &outcomes[i], text);
+        } else {
+            describe_exit(&outcomes[i], text);
         }
         snprintf(left, sizeof left, "  %d", (int)outcomes[i].outcome);
         if (text[0] != '\0') {

@@ -37,9 +37,7 @@ int main(int count, char *arguments[]) {
     struct tool_options options;
     struct error error;
     if (!options_parse(count - 1, arguments + 1, &options, &error)) {
-        bool is_question = error.what[strlen(error.what) - 1] == '?'; /* it has told the way */
-        fprintf(stderr, "drawtender: %s%s%s%s\n", error.where, error.where[0] != '\0' ? ": " : "",
-                error.what, is_question ? "" : "; see drawtender --help");
+        option_table_complain("drawtender", &error, stderr);
         return OUTCOME_USAGE;
     }
     if (options.wants_help || (options.verb != NULL && strcmp(options.verb, "help") == 0)) {

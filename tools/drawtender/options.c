@@ -8,7 +8,6 @@
 
 #include <errno.h>
 #include <limits.h>
-#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -204,17 +203,6 @@ static bool take_word(const char *argument, struct tool_options *options, struct
     return true;
 }
 
-/* Writes the names of the verbs that take the option, separated by commas. */
-static void name_takers(const struct option_row *row, char *text, size_t size) {
-    size_t used = 0;
-    for (unsigned i = 0; i < VERBS && used < size; i++) {
-        if ((row->commands >> i & 1) != 0) {
-            used += (size_t)snprintf(text + used, size - used, "%s%s", used > 0 ? ", " : "",
-                                     verb_names[i]);
-        }
-    }
-}
-
 /* An option that a verb would pass over is a mistake: whoever asks to raise with --dry-run does not
  * expect the span to move. An unknown verb is told of elsewhere. */
 static bool check_taken(const struct tool_options *options, struct error *error) {
@@ -223,7 +211,7 @@ static bool check_taken(const struct tool_options *options, struct error *error)
         bool is_given = (options->given >> i & 1) != 0;
         if (is_given && rows[i].commands != 0 && (rows[i].commands & verb_id_bit(verb)) == 0) {
             char takers[128];
-            name_takers(&rows[i], takers, sizeof takers);
+            option_table_takers(&rows[i], verb_names, takers, sizeof takers);
             return error_set(error, rows[i].name, "'%.40s' does not take it; it is for %s",
                              options->verb, takers);
         }
