@@ -7,9 +7,9 @@
 
 #include "config/settings.h"
 #include "config/written.h"
-#include "mechanics/chain.h"
-#include "mechanics/train_stop.h"
-#include "mechanics/travel.h"
+#include "mechanics/lift/chain.h"
+#include "mechanics/lift/travel.h"
+#include "mechanics/trains/train_stop.h"
 
 #include <stdbool.h>
 #include <stdint.h>

@@ -1,6 +1,6 @@
 /* What moves the span: lift, leaf, drive, motor, supply. */
 #include "config/build.h"
-#include "mechanics/gear.h"
+#include "mechanics/drive/gear.h"
 
 #include <math.h>
 

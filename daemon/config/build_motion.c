@@ -1,7 +1,7 @@
 /* How the span moves, and when its movement is wrong: as written, or worked out from what moves it.
  */
 #include "config/build.h"
-#include "mechanics/travel.h"
+#include "mechanics/lift/travel.h"
 
 #include <math.h>
 

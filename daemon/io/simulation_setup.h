@@ -9,10 +9,10 @@
 #define IO_SIMULATION_SETUP_H
 
 #include "core/setup.h"
-#include "mechanics/balance.h"
-#include "mechanics/drive.h"
-#include "mechanics/lift.h"
-#include "mechanics/motor.h"
+#include "mechanics/balance/balance.h"
+#include "mechanics/drive/drive.h"
+#include "mechanics/drive/motor.h"
+#include "mechanics/lift/lift.h"
 
 #include <stdbool.h>
 #include <stdint.h>

@@ -4,8 +4,8 @@
 #define PLOTS_SIZING_REPORT_H
 
 #include "config/config.h"
+#include "mechanics/balance/weights.h"
 #include "mechanics/verdict.h"
-#include "mechanics/weights.h"
 
 enum { SIZING_POSITIONS_MAX = 40 };
 

@@ -2,11 +2,11 @@
 #ifndef ANALYSIS_MECHANICS_ANY_H
 #define ANALYSIS_MECHANICS_ANY_H
 
-#include "mechanics/chain.h"
-#include "mechanics/outline.h"
-#include "mechanics/pockets.h"
-#include "mechanics/train_stop.h"
-#include "mechanics/travel.h"
+#include "mechanics/balance/pockets.h"
+#include "mechanics/lift/chain.h"
+#include "mechanics/lift/travel.h"
+#include "mechanics/room/outline.h"
+#include "mechanics/trains/train_stop.h"
 
 #include <stdbool.h>
 

@@ -2,12 +2,12 @@
 
 #include "analysis/mechanics_any.h"
 #include "analysis/mechanics_walk.h"
-#include "mechanics/balance_fit.h"
-#include "mechanics/balance_test.h"
+#include "mechanics/balance/balance_fit.h"
+#include "mechanics/balance/balance_test.h"
+#include "mechanics/balance/trend.h"
+#include "mechanics/balance/weights.h"
 #include "mechanics/sizing.h"
-#include "mechanics/trend.h"
 #include "mechanics/verdict.h"
-#include "mechanics/weights.h"
 
 #include <math.h>
 #include <string.h>

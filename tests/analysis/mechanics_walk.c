@@ -2,7 +2,7 @@
 
 #include "analysis/mechanics_any.h"
 #include "analysis/mechanics_sums.h"
-#include "mechanics/least_squares.h"
+#include "mechanics/balance/least_squares.h"
 
 enum { POINTS_MAX = 6, SAMPLES_MAX = 12 };
 

@@ -1,6 +1,6 @@
 #include "tools/drawtender/balance.h"
 
-#include "mechanics/balance_fit.h"
+#include "mechanics/balance/balance_fit.h"
 #include "mechanics/number.h"
 
 #include <math.h>

@@ -4,9 +4,9 @@
 #define TOOLS_DRAWTENDER_BALANCE_H
 
 #include "config/config.h"
-#include "mechanics/balance_test.h"
-#include "mechanics/trend.h"
-#include "mechanics/weights.h"
+#include "mechanics/balance/balance_test.h"
+#include "mechanics/balance/trend.h"
+#include "mechanics/balance/weights.h"
 #include "tools/drawtender/samples.h"
 #include "tools/drawtender/tool.h"
 

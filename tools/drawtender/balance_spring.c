@@ -1,6 +1,6 @@
 /* A spring scale at the toe: no drive in between, and so nothing to see through. */
 #include "config/quantity.h"
-#include "mechanics/balance_fit.h"
+#include "mechanics/balance/balance_fit.h"
 #include "mechanics/number.h"
 #include "tools/drawtender/balance.h"
 #include "tools/drawtender/json.h"

@@ -4,7 +4,7 @@
 #define TOOLS_DRAWTENDER_SAMPLES_H
 
 #include "base/error.h"
-#include "mechanics/balance_test.h"
+#include "mechanics/balance/balance_test.h"
 
 #include <stdbool.h>
 #include <stddef.h>
