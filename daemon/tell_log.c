@@ -19,6 +19,21 @@ static void log_phase(const struct net_bridge_setup *bridge, const struct bridge
              bridge_wait_text(waiting.what));
 }
 
+static bool is_word_wanted(const struct net_bridge_setup *bridge, const struct bridge_view *view) {
+    return bridge_waiting(&bridge->setup, &view->state, &view->inputs).what == WAIT_SEEN_CLEAR;
+}
+
+/* It is waited for, or given: who gave it is in the record. */
+static void log_word(const struct net_bridge_setup *bridge, const struct bridge_view *before,
+                     const struct bridge_view *after) {
+    if (after->state.seen_clear_left_us > before->state.seen_clear_left_us) {
+        log_line(LOG_NOTICE, "%s: said to be seen clear", bridge->name);
+    } else if (after->state.phase == before->state.phase && is_word_wanted(bridge, after) &&
+               !is_word_wanted(bridge, before)) {
+        log_line(LOG_NOTICE, "%s: waits for: %s", bridge->name, bridge_wait_text(WAIT_SEEN_CLEAR));
+    }
+}
+
 void tell_log(const struct net_bridge_setup *bridge, const struct bridge_view *before,
               const struct bridge_view *after) {
     if (after->inputs.late_us > LATE_MOST_US) {
@@ -32,6 +47,7 @@ void tell_log(const struct net_bridge_setup *bridge, const struct bridge_view *b
     if (after->state.phase != before->state.phase) {
         log_phase(bridge, before, after);
     }
+    log_word(bridge, before, after);
     if (after->state.has_given_up && !before->state.has_given_up) {
         log_line(LOG_WARNING, "%s: opening given up: trains did not clear in time", bridge->name);
     }

@@ -16,16 +16,50 @@ static void check_seat_witness(const struct build *build) {
                   is_near_told ? "if only a little" : "even wide open");
 }
 
+static bool has_lock(const struct build *build) {
+    const struct written_contacts *contacts = &build->written->contacts;
+    return build->written->lock.is.is_given || contacts->locked || contacts->withdrawn;
+}
+
+/* A contact of the bar that is not there: what stands for it, or that nothing does. */
+static void check_bar_contact(const struct build *build, const char *place, const char *needed,
+                              const char *instead) {
+    if (build->written->lock.is_driven) {
+        build_warning(build, place, "without it %s for its whole \"limit\"%s",
+                      "the bar counts as there once its drive has been put out", instead);
+    } else {
+        build_error(build, place,
+                    "needed: a bar that a person works is %s by nothing else; a span "
+                    "without a bar has no \"lock\" and no contact of one",
+                    needed);
+    }
+}
+
+static void check_lock(const struct build *build) {
+    const struct written_contacts *contacts = &build->written->contacts;
+    if (!has_lock(build)) {
+        build_warning(build, "/lock",
+                      "without a bar nothing holds the span down: it counts as locked while it is "
+                      "seated");
+        return;
+    }
+    if (!contacts->locked) {
+        check_bar_contact(build, "/contacts/locked", "proved locked (S1)",
+                          "; after each start the seated span must be asked to lower, which "
+                          "drives the bar anew");
+    }
+    if (!contacts->withdrawn && build_is_kind_known(build) && !build_is_hand(build)) {
+        check_bar_contact(build, "/contacts/withdrawn", "proved withdrawn (S3)", "");
+    }
+}
+
 static void check_contacts(const struct build *build) {
     const struct written_contacts *contacts = &build->written->contacts;
     if (!contacts->seated) {
         build_error(build, "/contacts/seated",
                     "needed: without it the span is never proved seated (S1)");
     }
-    if (!contacts->locked) {
-        build_error(build, "/contacts/locked",
-                    "needed: without it the span is never proved locked (S1)");
-    }
+    check_lock(build);
     if (!build_is_kind_known(build)) {
         return;
     }
@@ -39,10 +73,6 @@ static void check_contacts(const struct build *build) {
                           "lights stay red, and whoever asks to raise it waits in vain");
         }
         return;
-    }
-    if (!contacts->withdrawn) {
-        build_error(build, "/contacts/withdrawn",
-                    "needed by a powered lift: without it the lock is never proved withdrawn (S3)");
     }
     if (!contacts->open && !build->written->sensors.position) {
         build_error(build, "/contacts/open",
@@ -58,13 +88,11 @@ static const char *place_of(const char *fault) {
         const char *words;
         const char *place;
     } places[] = {
-        {"rail", "/contacts/rails"}, {"lock drive", "/lock/driven"},
-        {"withdrawn", "/contacts"},  {"open contact", "/contacts"},
-        {"blast", "/warning"},       {"proof", "/timing"},
-        {"track", "/tracks"},        {"approach", "/tracks"},
-        {"speed", "/motion"},        {"acceleration", "/motion"},
-        {"zone", "/motion"},         {"tolerance", "/motion"},
-        {"stall", "/motion"},        {"watch", "/motion"},
+        {"rail", "/contacts/rails"}, {"lock drive", "/lock/driven"}, {"lock bar", "/lock"},
+        {"withdrawn", "/contacts"},  {"open contact", "/contacts"},  {"blast", "/warning"},
+        {"proof", "/timing"},        {"track", "/tracks"},           {"approach", "/tracks"},
+        {"speed", "/motion"},        {"acceleration", "/motion"},    {"zone", "/motion"},
+        {"tolerance", "/motion"},    {"stall", "/motion"},           {"watch", "/motion"},
         {"push", "/motion"},         {"effort", "/motion"},
     };
     for (size_t i = 0; i < sizeof places / sizeof places[0]; i++) {
@@ -81,7 +109,7 @@ void build_core(struct build *build) {
     struct bridge_setup *setup = &build->net->setup;
     check_contacts(build);
     setup->is_hand_lifted = build_is_hand(build);
-    setup->has_lock = true;
+    setup->has_lock = has_lock(build);
     setup->has_lock_drive = written->lock.is_driven;
     setup->has_nearly_seated = contacts->nearly_seated;
     setup->has_nearly_open = contacts->nearly_open;

@@ -74,6 +74,10 @@ static const struct {
                                   "squared by twice that way; flywheels matter"},
     {"/tracks/*/trains/pickup", "from the first to the last wheel that takes current, of whatever "
                                 "is coupled by a cable"},
+    {"/tracks/*/trains/slowest",
+     "time the slowest train over a measured length, as slow as anybody "
+     "drives it over the bridge"},
+    {"/tracks/*/trains/length", "of the longest train, from end to end"},
     {"/tracks/*/span length", "along the rail, from joint to joint"},
     {"/tracks/*/ends/*/approach length", "along the rail, from where trains are first seen to the "
                                          "home signal"},

@@ -479,20 +479,31 @@ static const struct object motion =
 static const struct field lock_fields[] = {
     FLAG("driven", written_lock, is_driven,
          "the daemon drives the bar; otherwise a person does, and it is only proved", "false"),
-    QUANTITY("limit", written_lock, limit_s, "longest time of its travel, either way",
+    QUANTITY("limit", written_lock, limit_s,
+             "longest time of its travel, either way; where a contact of the bar is missing its "
+             "drive is put out for the whole of it",
              QUANTITY_TIME, "100 ms", "1 min", DEFAULT("5 s")),
 };
 
 static const struct object lock =
-    OBJECT_OF("lock", "The bar that holds the seated span down", lock_fields);
+    OBJECT_OF("lock",
+              "The bar that holds the seated span down. A span without one has neither this object "
+              "nor a contact of a bar: then it counts as locked while it is seated",
+              lock_fields);
 
 static const struct field contacts_fields[] = {
     FLAG("seated", written_contacts, seated, "made while the span is seated; always needed",
          "false"),
-    FLAG("locked", written_contacts, locked, "made while the lock is driven; always needed",
-         "false"),
+    FLAG(
+        "locked", written_contacts, locked,
+        "made while the lock is driven; needed of a bar that a person works, else its drive's time "
+        "stands for it",
+        "false"),
     FLAG("withdrawn", written_contacts, withdrawn,
-         "made while the lock is withdrawn; needed by a powered lift", "false"),
+         "made while the lock is withdrawn; needed by a powered lift with a bar that a person "
+         "works, "
+         "else its drive's time stands for it",
+         "false"),
     FLAG("open", written_contacts, open,
          "made while the span is fully open; a powered lift needs it or the position sensor",
          "false"),
@@ -592,11 +603,20 @@ static const struct field fastest_fields[] = {
              QUANTITY_LENGTH, "1 mm", "20 m", REQUIRED),
     QUANTITY("margin", written_fastest, margin_m, "between where it stops and the gap",
              QUANTITY_LENGTH, "0 m", "10 m", DEFAULT("10 cm")),
+    QUANTITY("slowest", written_fastest, slowest_m_s,
+             "the slowest that a train goes on its way over the bridge; measure it", QUANTITY_SPEED,
+             "1 mm/s", "10 m/s", OTHERWISE("not known")),
+    QUANTITY("length", written_fastest, length_m, "of the longest train, from end to end",
+             QUANTITY_LENGTH, "1 cm", "100 m", OTHERWISE("not known")),
 };
 
-static const struct object fastest = OBJECT_OF(
-    "trains", "The worst train: stop sections must stop it, approach locking must outlast it",
-    fastest_fields);
+static const struct object fastest =
+    OBJECT_OF("trains",
+              "The worst train: stop sections must stop it, approach locking must outlast it, and "
+              "what no detector sees must be left by it",
+              fastest_fields);
+
+static const char *const unwatched_words[] = {"time", "word", NULL};
 
 static const struct field track_fields[] = {
     TEXT("name", written_track, name, "the track, for people", REQUIRED),
@@ -611,6 +631,19 @@ static const struct field track_fields[] = {
     OBJECT("trains", written_track, fastest,
            "the worst train: with it, lengths and approach locking are checked", &fastest,
            OTHERWISE("not checked")),
+    WORD("unwatched", written_track, unwatched,
+         "where the span section or a stop section has no detector, what stands for it before the "
+         "span is opened: the \"time\" in which every train has left, or a person's \"word\" that "
+         "the "
+         "span is seen clear. Time does not see a train that has stopped there",
+         unwatched_words, OTHERWISE("the time where it is known, else the word")),
+    QUANTITY("run out", written_track, run_out_s,
+             "that time: the longest that the slowest train takes, with its signals at stop, from "
+             "the far end of an approach until all of it has left the span and the far stop "
+             "section; with the proof limit, at most the clearing limit",
+             QUANTITY_TIME, "1 s", "1 h",
+             OTHERWISE("worked out from approach, stop and span length and from \"slowest\" and "
+                       "\"length\" of the trains, and 2 s; not known if one of them is missing")),
 };
 
 static const struct object track = OBJECT_OF("track", "One track over the bridge", track_fields);

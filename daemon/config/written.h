@@ -288,7 +288,12 @@ struct written_fastest {
     double reaction_s;
     double pickup_m;
     double margin_m;
+    double slowest_m_s;
+    double length_m;
 };
+
+/* What stands for detectors that a track does not have. */
+enum written_unwatched { WRITTEN_BY_TIME = 0, WRITTEN_BY_WORD };
 
 struct written_track {
     struct written is;
@@ -299,6 +304,8 @@ struct written_track {
     bool span_power_proof;
     unsigned span_address;
     struct written_fastest fastest;
+    int unwatched; /* enum written_unwatched; -1: not given */
+    double run_out_s;
 };
 
 struct written_tracks {

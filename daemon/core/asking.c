@@ -1,7 +1,10 @@
 #include "core/asking.h"
 
 #include "core/horn.h"
+#include "core/lock.h"
+#include "core/motion.h"
 #include "core/sequence.h"
+#include "core/unwatched.h"
 
 #include <stdbool.h>
 
@@ -18,6 +21,7 @@ void asking_latch_fault(const struct bridge_setup *setup, struct bridge_state *s
     state->fault = fault;
     state->goal = GOAL_NONE;
     state->is_cut = true;
+    state->seen_clear_left_us = 0;
     state->is_horn_asked = false;
     horn_start(setup, &state->horn, HORN_SILENT);
     sequence_enter(setup, state, PHASE_FAULT);
@@ -168,6 +172,7 @@ static enum bridge_answer ask_jog(const struct bridge_setup *setup, struct bridg
         state->goal = GOAL_NONE;
         sequence_enter(setup, state, PHASE_HELD);
     }
+    state->is_cut = true; /* without a bar a seated span would still count as locked (S2) */
     state->jog = (struct jog_state){direction, request->effort_most, JOG_US};
     return ANSWER_GRANTED;
 }
@@ -180,18 +185,49 @@ static enum bridge_answer ask_emergency_stop(const struct bridge_setup *setup,
 }
 
 static enum bridge_answer ask_acknowledge(const struct bridge_setup *setup,
-                                          struct bridge_state *state, enum bridge_fault standing) {
+                                          struct bridge_state *state, const struct sight *sight,
+                                          enum bridge_fault found) {
     if (state->phase != PHASE_FAULT) {
         return ANSWER_ALREADY;
     }
-    if (standing != FAULT_NONE) {
+    if (found != FAULT_NONE) {
         return ANSWER_CAUSE_STANDS;
     }
-    if (!setup->motion.has_position) { /* whoever mended it may have moved the span */
+    /* Whoever mended it may have moved the bar, and the span: a train that stands there would
+     * stand on a bar that nothing proves (S8). */
+    if (sight->is_occupied && lock_is_locked_by_time(setup)) {
+        return ANSWER_NOT_SAFE;
+    }
+    lock_forget(state);
+    motion_forget_watches(&state->motion);
+    if (!setup->motion.has_position) {
         state->motion.is_known = false;
     }
     state->fault = FAULT_NONE;
     sequence_enter(setup, state, PHASE_UNPROVED);
+    return ANSWER_GRANTED;
+}
+
+/* A person's word for this one opening. It is taken where it is wanted, and where all that can be
+ * proved is: so that nobody learns to give it beforehand, or instead of a detector. */
+static enum bridge_answer ask_seen_clear(const struct bridge_setup *setup,
+                                         struct bridge_state *state, const struct sight *sight) {
+    enum bridge_answer answer = refusal(state);
+    struct track_place where;
+    if (answer != ANSWER_NONE) {
+        return answer;
+    }
+    if (unwatched_all_timed_out(setup, state, &where)) {
+        return ANSWER_ALREADY;
+    }
+    if (state->phase != PHASE_CLEARING && state->phase != PHASE_HELD &&
+        state->phase != PHASE_OPEN) {
+        return ANSWER_NOT_WANTED;
+    }
+    if (!sight->are_signals_at_stop || !sight->is_released || !sight->are_detectors_clear) {
+        return ANSWER_NOT_SAFE;
+    }
+    state->seen_clear_left_us = SEEN_CLEAR_US;
     return ANSWER_GRANTED;
 }
 
@@ -219,7 +255,7 @@ static enum bridge_answer ask_power_on(struct bridge_state *state) {
 
 enum bridge_answer asking_step(const struct bridge_setup *setup, struct bridge_state *state,
                                const struct bridge_request *request, const struct sight *sight,
-                               enum bridge_fault standing) {
+                               enum bridge_fault found) {
     switch (request->kind) {
     case REQUEST_NONE:
         break;
@@ -235,9 +271,9 @@ enum bridge_answer asking_step(const struct bridge_setup *setup, struct bridge_s
     case REQUEST_EMERGENCY_STOP:
         return ask_emergency_stop(setup, state);
     case REQUEST_ACKNOWLEDGE:
-        return ask_acknowledge(setup, state, standing);
+        return ask_acknowledge(setup, state, sight, found);
     case REQUEST_SEEN_CLEAR:
-        return ANSWER_NOT_WANTED;
+        return ask_seen_clear(setup, state, sight);
     case REQUEST_SIGNAL_STOP:
     case REQUEST_SIGNAL_PROCEED:
         return ask_signal(setup, state, request);

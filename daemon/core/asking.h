@@ -9,11 +9,11 @@
 #include "core/setup.h"
 #include "core/state.h"
 
-/* `standing`: interlock_standing_fault() of this step: what an acknowledgment would leave behind.
- */
+/* `found`: what is wrong in this step: an acknowledgment would leave it behind, or end what nobody
+ * has seen yet. */
 enum bridge_answer asking_step(const struct bridge_setup *setup, struct bridge_state *state,
                                const struct bridge_request *request, const struct sight *sight,
-                               enum bridge_fault standing);
+                               enum bridge_fault found);
 
 /* Latches `fault` and drops everything the bridge was about to do. Keeps the first of several. */
 void asking_latch_fault(const struct bridge_setup *setup, struct bridge_state *state,

@@ -3,10 +3,12 @@
 #include "core/asking.h"
 #include "core/horn.h"
 #include "core/interlock.h"
+#include "core/lock.h"
 #include "core/motion.h"
 #include "core/sequence.h"
 #include "core/timing.h"
 #include "core/track.h"
+#include "core/unwatched.h"
 
 #include <math.h>
 #include <string.h>
@@ -20,24 +22,24 @@ void bridge_start(const struct bridge_setup *setup, struct bridge_state *state) 
 
 /* An absent contact is never believed anything. */
 static void take(struct debounced *contact, bool is_present, enum level reading,
-                 uint32_t debounce_us, uint32_t dt_us) {
+                 uint32_t debounce_us, struct lapse lapse) {
     if (is_present) {
-        debounce_step(contact, reading, debounce_us, dt_us);
+        debounce_step(contact, reading, debounce_us, lapse);
     }
 }
 
 static void observe_contacts(const struct bridge_setup *setup, struct bridge_contacts *contacts,
-                             const struct bridge_inputs *inputs, uint32_t dt_us) {
+                             const struct bridge_inputs *inputs, struct lapse lapse) {
     uint32_t hold_us = setup->debounce_us;
-    take(&contacts->seated, true, inputs->seated, hold_us, dt_us);
-    take(&contacts->locked, true, inputs->locked, hold_us, dt_us);
-    take(&contacts->withdrawn, setup->has_withdrawn, inputs->withdrawn, hold_us, dt_us);
-    take(&contacts->open, setup->has_open, inputs->open, hold_us, dt_us);
-    take(&contacts->nearly_seated, setup->has_nearly_seated, inputs->nearly_seated, hold_us, dt_us);
-    take(&contacts->nearly_open, setup->has_nearly_open, inputs->nearly_open, hold_us, dt_us);
-    take(&contacts->within_travel, setup->has_overtravel, inputs->within_travel, hold_us, dt_us);
+    take(&contacts->seated, true, inputs->seated, hold_us, lapse);
+    take(&contacts->locked, setup->has_locked, inputs->locked, hold_us, lapse);
+    take(&contacts->withdrawn, setup->has_withdrawn, inputs->withdrawn, hold_us, lapse);
+    take(&contacts->open, setup->has_open, inputs->open, hold_us, lapse);
+    take(&contacts->nearly_seated, setup->has_nearly_seated, inputs->nearly_seated, hold_us, lapse);
+    take(&contacts->nearly_open, setup->has_nearly_open, inputs->nearly_open, hold_us, lapse);
+    take(&contacts->within_travel, setup->has_overtravel, inputs->within_travel, hold_us, lapse);
     for (unsigned i = 0; i < setup->rails; i++) {
-        take(&contacts->rail[i], true, inputs->rail[i], hold_us, dt_us);
+        take(&contacts->rail[i], true, inputs->rail[i], hold_us, lapse);
     }
 }
 
@@ -48,15 +50,26 @@ static bool is_held_still(const struct bridge_state *state) {
            state->phase == PHASE_WARNING;
 }
 
+/* Lift or lock went on by themselves, and nobody looked. */
+static bool is_late_while_driven(const struct bridge_state *state, struct lapse lapse) {
+    bool is_driven = state->motion.direction != 0 || state->lock.put_out != LOCK_DRIVE_REST;
+    return is_driven && lapse.us - lapse.seen_us > LATE_MOST_US;
+}
+
 /* The first thing wrong in this step. All watches run in every step, whatever else is wrong. */
 static enum bridge_fault find_fault(const struct bridge_setup *setup, struct bridge_state *state,
                                     const struct bridge_inputs *inputs, const struct sight *sight,
-                                    enum bridge_fault standing, uint32_t dt_us) {
+                                    enum bridge_fault standing, struct lapse lapse) {
+    const struct motion_duty duty = {.is_pushing = sequence_is_pushing(state, sight),
+                                     .is_held_still = is_held_still(state),
+                                     .is_jogged = state->phase == PHASE_HELD};
     enum bridge_fault moving =
-        motion_watch(setup, &state->motion, &state->contacts, inputs,
-                     sequence_is_pushing(state, sight), is_held_still(state), dt_us);
+        motion_watch(setup, &state->motion, &state->contacts, inputs, &duty, lapse.us);
     if (standing != FAULT_NONE) {
         return standing;
+    }
+    if (is_late_while_driven(state, lapse)) {
+        return FAULT_LATE;
     }
     enum bridge_fault in_phase = interlock_phase_fault(setup, state, sight);
     return in_phase != FAULT_NONE ? in_phase : moving;
@@ -109,20 +122,25 @@ static void command(const struct bridge_setup *setup, struct bridge_state *state
     outputs->lift_effort = lift_command(setup, state, sight, dt_us);
     outputs->brake_released = outputs->lift_effort != 0;
     outputs->lock = interlock_lock_command(setup, state, sight);
+    lock_put_out(setup, state, outputs->lock);
     outputs->horn = horn_sounds(&state->horn) || state->is_horn_asked;
     outputs->river = river_command(state);
 
     bool may_power = interlock_may_power(state, sight) && state->is_power_wanted && !state->is_cut;
     track_command(setup, state, inputs, may_power, interlock_may_clear_signals(state, sight),
                   outputs);
+    unwatched_command(setup, state);
 }
 
 enum bridge_answer bridge_step(const struct bridge_setup *setup, struct bridge_state *state,
                                const struct bridge_inputs *inputs,
                                const struct bridge_request *request, uint32_t dt_us,
                                struct bridge_outputs *outputs) {
-    observe_contacts(setup, &state->contacts, inputs, dt_us);
-    track_observe(setup, state, inputs, dt_us);
+    struct lapse lapse = lapse_of(dt_us, inputs->late_us);
+    observe_contacts(setup, &state->contacts, inputs, lapse);
+    lock_observe(setup, state, lapse);
+    track_observe(setup, state, inputs, lapse);
+    unwatched_observe(setup, state, inputs, lapse);
     motion_observe(&setup->motion, &state->motion, &state->contacts, inputs, dt_us);
     struct sight sight = interlock_look(setup, state, inputs);
     if (!interlock_is_span_proved(&sight)) {
@@ -131,11 +149,15 @@ enum bridge_answer bridge_step(const struct bridge_setup *setup, struct bridge_s
 
     sequence_pass_time(setup, state, &sight, dt_us);
     enum bridge_fault standing = interlock_standing_fault(setup, state, inputs, &sight);
-    enum bridge_fault fault = find_fault(setup, state, inputs, &sight, standing, dt_us);
+    enum bridge_fault fault = find_fault(setup, state, inputs, &sight, standing, lapse);
     if (fault != FAULT_NONE) {
         asking_latch_fault(setup, state, fault);
     }
-    enum bridge_answer answer = asking_step(setup, state, request, &sight, standing);
+    enum bridge_answer answer = asking_step(setup, state, request, &sight, fault);
+    /* The word acts in the step in which it is given; and an acknowledgment forgets the bar. */
+    if (request->kind == REQUEST_SEEN_CLEAR || request->kind == REQUEST_ACKNOWLEDGE) {
+        sight = interlock_look(setup, state, inputs);
+    }
     sequence_step(setup, state, &sight);
     sequence_check_jog(state, &sight);
     command(setup, state, inputs, &sight, dt_us, outputs);
@@ -161,7 +183,9 @@ static uint32_t contacts_wake_us(const struct bridge_setup *setup,
 uint32_t bridge_wake_us(const struct bridge_setup *setup, const struct bridge_state *state) {
     uint32_t wake_us = state->motion.direction != 0 ? (uint32_t)MOTION_PERIOD_US : UINT32_MAX;
     wake_us = sooner_us(wake_us, contacts_wake_us(setup, &state->contacts));
+    wake_us = sooner_us(wake_us, lock_wake_us(state));
     wake_us = sooner_us(wake_us, track_wake_us(setup, state));
+    wake_us = sooner_us(wake_us, unwatched_wake_us(setup, state));
     wake_us = sooner_us(wake_us, watch_wake_us(&state->phase_limit));
     wake_us = sooner_us(wake_us, countdown_wake_us(state->warning_left_us));
     wake_us = sooner_us(wake_us, countdown_wake_us(state->motion.settle_us));

@@ -29,9 +29,6 @@ struct way {
     { GUARD_BY_WORD, rests_on, unseen, add, NULL }
 #define MISSING(unseen, add)                                                                       \
     { GUARD_MISSING, "", unseen, add, NULL }
-/* The core takes what it told as done, and what nobody sees as clear, in the same step. */
-#define UNGUARDED(rests_on, unseen, add)                                                           \
-    { GUARD_MISSING, rests_on, unseen, add, NULL }
 
 typedef const struct way *find_way(const struct place *at); /* NULL: the bridge has no such thing */
 
@@ -45,8 +42,16 @@ static const struct track_end_setup *end_at(const struct place *at) {
 
 /* ---- times */
 
+static uint32_t proof_time(const struct place *at) {
+    return at->setup->proof_limit_us;
+}
+
 static uint32_t approach_time(const struct place *at) {
     return end_at(at)->approach_lock_us;
+}
+
+static uint32_t run_out_time(const struct place *at) {
+    return track_at(at)->run_out_us;
 }
 
 static uint32_t lock_time(const struct place *at) {
@@ -65,10 +70,9 @@ static uint32_t travel_time(const struct place *at) {
 
 static const struct way *signal_way(const struct place *at) {
     static const struct way proved = PROVED("the signal's proof", "", "");
-    static const struct way told =
-        UNGUARDED("nothing: told to show stop, it is taken to do so at once",
-                  "a signal that does not obey", "a signal proof");
-    return end_at(at)->has_signal_proof ? &proved : &told;
+    static const struct way by_time = BY_TIME(proof_time, "told to show stop without a break",
+                                              "a signal that does not obey", "a signal proof");
+    return end_at(at)->has_signal_proof ? &proved : &by_time;
 }
 
 /* Time in every case: a train that is seen to stand only shortens it. */
@@ -84,10 +88,10 @@ static const struct way *approach_way(const struct place *at) {
 
 static const struct way *dead_way(bool has_proof) {
     static const struct way proved = PROVED("the section's power proof", "", "");
-    static const struct way told =
-        UNGUARDED("nothing: told off, it is taken to be dead at once",
-                  "a relay that sticks, or a feeder that goes round it", "a power proof");
-    return has_proof ? &proved : &told;
+    static const struct way by_time =
+        BY_TIME(proof_time, "told off without a break",
+                "a relay that sticks, or a feeder that goes round it", "a power proof");
+    return has_proof ? &proved : &by_time;
 }
 
 static const struct way *stop_dead_way(const struct place *at) {
@@ -114,19 +118,26 @@ static const struct way *span_trains_way(const struct place *at) {
     return trains_way(track_at(at)->has_span_detector);
 }
 
-static const struct way *left_way(bool has_detector) {
-    static const struct way unseen = UNGUARDED(
-        "nothing: no time is waited for, and nobody is asked",
-        "a train there: the lock would be withdrawn under it, and the span rise", "a detector");
-    return has_detector ? NULL : &unseen;
+static const struct way *left_way(const struct place *at, bool has_detector) {
+    static const struct way by_time = BY_TIME(
+        run_out_time, "all signals at stop, track power on, and the slowest train's time to leave",
+        "a train that stands, or is slower or longer than was said", "a detector");
+    static const struct way by_word =
+        BY_WORD("somebody who says, for this one opening, that it is seen clear",
+                "what that person does not see",
+                "a detector; or slowest and length of the trains, to go by time");
+    if (has_detector) {
+        return NULL;
+    }
+    return track_at(at)->run_out_us > 0 ? &by_time : &by_word;
 }
 
 static const struct way *stop_left_way(const struct place *at) {
-    return left_way(end_at(at)->has_stop_detector);
+    return left_way(at, end_at(at)->has_stop_detector);
 }
 
 static const struct way *span_left_way(const struct place *at) {
-    return left_way(track_at(at)->has_span_detector);
+    return left_way(at, track_at(at)->has_span_detector);
 }
 
 static bool is_any_automatic(const struct track_setup *track) {
@@ -162,11 +173,10 @@ static const struct way *kept_away_way(bool has_proof) {
     static const struct way proved =
         PROVED("the dead stop section before it, by its power proof",
                "a train that is pushed, rolls, or carries its own current", "a detector");
-    static const struct way told =
-        UNGUARDED("the stop section before it, told off and not proved dead",
-                  "a train that is pushed, rolls, or carries its own current; a relay that sticks",
-                  "a detector, or the stop section's power proof");
-    return has_proof ? &proved : &told;
+    static const struct way by_time =
+        BY_TIME(proof_time, "the dead stop section before it, told off without a break",
+                "a train that is pushed, rolls, or carries its own current", "a detector");
+    return has_proof ? &proved : &by_time;
 }
 
 static const struct way *stop_comes_way(const struct place *at) {

@@ -13,7 +13,7 @@ enum guard {
     GUARD_PROVED = 0, /* an input proves it */
     GUARD_BY_TIME,    /* it is taken to be so after a time */
     GUARD_BY_WORD,    /* a person says so, or sees to it */
-    GUARD_MISSING,    /* nothing guards it */
+    GUARD_MISSING,    /* nothing guards it: the setup must not be run */
     GUARD_SORTS
 };
 

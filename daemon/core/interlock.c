@@ -1,8 +1,10 @@
 #include "core/interlock.h"
 
+#include "core/lock.h"
 #include "core/motion.h"
 #include "core/timing.h"
 #include "core/track.h"
+#include "core/unwatched.h"
 
 #include <math.h>
 
@@ -25,7 +27,7 @@ static bool are_contacts_known(const struct bridge_setup *setup,
             return false;
         }
     }
-    return is_known(true, &contacts->seated) && is_known(true, &contacts->locked) &&
+    return is_known(true, &contacts->seated) && is_known(setup->has_locked, &contacts->locked) &&
            is_known(setup->has_nearly_seated, &contacts->nearly_seated) &&
            is_known(setup->has_open, &contacts->open) &&
            is_known(setup->has_nearly_open, &contacts->nearly_open) &&
@@ -53,19 +55,21 @@ struct sight interlock_look(const struct bridge_setup *setup, const struct bridg
                             const struct bridge_inputs *inputs) {
     const struct bridge_contacts *contacts = &state->contacts;
     struct track_place where;
+    bool are_detectors_clear =
+        track_all_stop_clear(setup, state, &where) && track_all_span_clear(setup, state, &where);
     return (struct sight){
         .are_inputs_known = are_contacts_known(setup, contacts) &&
                             are_measures_known(&setup->motion, inputs) &&
                             track_inputs_known(setup, state, inputs),
         .is_seated = is_on(&contacts->seated),
-        .is_locked = is_on(&contacts->locked),
-        .is_withdrawn = is_on(&contacts->withdrawn),
+        .is_locked = lock_is_locked(setup, state),
+        .is_withdrawn = lock_is_withdrawn(setup, state),
         .is_open = motion_is_open(setup, &state->motion, contacts),
         .are_rails_proved = are_rails_proved(setup, contacts),
         .are_signals_at_stop = track_all_signals_at_stop(setup, state, inputs, &where),
         .is_released = track_all_released(setup, state, &where),
-        .are_sections_clear = track_all_stop_clear(setup, state, &where) &&
-                              track_all_span_clear(setup, state, &where),
+        .are_detectors_clear = are_detectors_clear,
+        .are_sections_clear = are_detectors_clear && unwatched_all_run_out(setup, state),
         .are_sections_dead = track_all_dead(setup, state, inputs, &where),
         .is_occupied = track_is_occupied(setup, state),
     };
@@ -131,10 +135,17 @@ static bool is_contradictory(const struct bridge_setup *setup, const struct brid
            (is_on(&contacts->locked) && (is_on(&contacts->withdrawn) || is_off(&contacts->seated)));
 }
 
-/* S8: a train on a stop or span section though the span is not lined under it. While the lock is
- * being withdrawn the span counts as gone already. */
+/* From the withdrawal of the lock on the span counts as gone, whatever its seat still says: where
+ * there is no bar the seat is all that says it. */
+static bool is_moved(enum bridge_phase phase) {
+    return phase == PHASE_UNLOCKING || phase == PHASE_RAISING || phase == PHASE_LOWERING ||
+           phase == PHASE_SEATING;
+}
+
+/* S8: a train on a stop or span section though the span is not lined under it: as far as there are
+ * detectors. What else keeps trains away is that those sections are dead (S2). */
 static bool is_overrun(const struct bridge_state *state, const struct sight *sight) {
-    bool is_span_held = sight->is_seated && sight->is_locked && state->phase != PHASE_UNLOCKING;
+    bool is_span_held = sight->is_seated && sight->is_locked && !is_moved(state->phase);
     return sight->is_occupied && !is_span_held && state->phase != PHASE_UNPROVED;
 }
 
@@ -208,6 +219,14 @@ static enum bridge_fault resting_fault(const struct bridge_setup *setup,
     return watch_has_expired(&state->phase_limit) ? too_long : FAULT_NONE;
 }
 
+/* Signals have watches of their own: only the rails are left to be waited for. */
+static enum bridge_fault proving_fault(const struct bridge_setup *setup,
+                                       const struct bridge_state *state,
+                                       const struct sight *sight) {
+    return resting_fault(setup, state, sight->is_seated && sight->is_locked,
+                         sight->are_rails_proved ? FAULT_NONE : FAULT_RAILS_UNPROVED);
+}
+
 enum bridge_fault interlock_phase_fault(const struct bridge_setup *setup,
                                         const struct bridge_state *state,
                                         const struct sight *sight) {
@@ -215,8 +234,7 @@ enum bridge_fault interlock_phase_fault(const struct bridge_setup *setup,
     case PHASE_LINED:
         return resting_fault(setup, state, interlock_is_span_proved(sight), FAULT_PROOF_LOST);
     case PHASE_PROVING:
-        return resting_fault(setup, state, sight->is_seated && sight->is_locked,
-                             FAULT_RAILS_UNPROVED);
+        return proving_fault(setup, state, sight);
     case PHASE_LOCKING:
         return resting_fault(setup, state, sight->is_seated, FAULT_LOCK_UNPROVED);
     case PHASE_UNLOCKING:

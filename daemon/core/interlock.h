@@ -20,8 +20,9 @@ struct sight {
     bool is_open;
     bool are_rails_proved;
     bool are_signals_at_stop;
-    bool is_released; /* approach locking, everywhere */
-    bool are_sections_clear;
+    bool is_released;         /* approach locking, everywhere */
+    bool are_detectors_clear; /* those that there are */
+    bool are_sections_clear;  /* and where there are none, time or a person's word says so */
     bool are_sections_dead;
     bool is_occupied; /* a train on a stop or span section, seen in this step */
 };

@@ -21,6 +21,11 @@ static bool is_made(const struct debounced *contact) {
     return contact->believed == LEVEL_ON;
 }
 
+/* Index of what is kept for each way: up 0, down 1. */
+static int way_of(int direction) {
+    return direction < 0;
+}
+
 static void measure(struct motion_state *motion, double position_frac, uint32_t dt_us) {
     if (!motion->is_known) { /* first reading: no speed yet */
         motion->window_frac = position_frac;
@@ -67,18 +72,18 @@ void motion_observe(const struct motion_setup *setup, struct motion_state *motio
 }
 
 /* Driven, yet the span does not go where it should: by the sensor (moving the wrong way is no
- * movement), or by the contact it should leave. */
-static bool is_stuck(const struct motion_setup *setup, struct motion_state *motion,
-                     const struct bridge_contacts *contacts) {
+ * movement), or by the contact it should leave. At the other one nobody can tell yet. */
+static enum lasting stillness(const struct motion_setup *setup, struct motion_state *motion,
+                              const struct bridge_contacts *contacts) {
     if (setup->has_position) {
-        double gone_frac = motion->direction * (motion->position_frac - motion->watch_frac);
-        if (gone_frac >= setup->no_movement_frac) {
-            motion->watch_frac = motion->position_frac;
-            return false;
-        }
-        return true;
+        double from_frac = motion->watch_frac[way_of(motion->direction)];
+        double gone_frac = motion->direction * (motion->position_frac - from_frac);
+        return gone_frac < setup->no_movement_frac ? LASTING_COUNT : LASTING_CLEAR;
     }
-    return is_made(motion->direction > 0 ? &contacts->seated : &contacts->open);
+    if (is_made(motion->direction > 0 ? &contacts->seated : &contacts->open)) {
+        return LASTING_COUNT;
+    }
+    return is_made(&contacts->seated) || is_made(&contacts->open) ? LASTING_KEEP : LASTING_CLEAR;
 }
 
 static bool is_overtravelled(const struct bridge_setup *setup, const struct motion_state *motion,
@@ -97,7 +102,7 @@ static bool is_overtravelled(const struct bridge_setup *setup, const struct moti
 /* What the motor should take here at most, the way it goes. */
 static double expected_current(const struct motion_setup *setup,
                                const struct motion_state *motion) {
-    const double *expected = setup->expected_a[motion->direction < 0];
+    const double *expected = setup->expected_a[way_of(motion->direction)];
     double place = clamp_frac(motion->position_frac) * (MOTION_PLACES - 1);
     int below = (int)fmin(place, MOTION_PLACES - 2);
     return expected[below] + (place - below) * (expected[below + 1] - expected[below]);
@@ -109,22 +114,83 @@ static bool is_binding(const struct motion_setup *setup, const struct motion_sta
            current_a > expected_current(setup, motion) + setup->binding_a;
 }
 
+/* Too much current counts; too little to count disproves it once it has been so for a while, or at
+ * once where the span is seen to move. */
+static enum lasting told_by_current(bool is_too_much, bool is_seen_moving) {
+    if (is_too_much) {
+        return LASTING_COUNT;
+    }
+    return is_seen_moving ? LASTING_CLEAR : LASTING_EASE;
+}
+
+/* Movement either way shows that the motor turns. What is driven next begins where it is now. */
+static void forget_stillness(struct motion_state *motion) {
+    for (int way = 0; way < 2; way++) {
+        lasting_step(&motion->no_movement[way], LASTING_CLEAR, 0, 0);
+        motion->watch_frac[way] = motion->position_frac;
+        motion->watch_effort[way] = 0;
+    }
+}
+
+/* A jog begins at rest each time and may never come up to creep: it counts by the way that it was
+ * to go, as the time that creep takes for that. */
+static uint32_t still_us(const struct motion_setup *limits, const struct motion_state *motion,
+                         bool is_jogged, uint32_t dt_us) {
+    double share = fmin(motion->speed_frac_s / limits->creep_speed_frac_s, 1);
+    return is_jogged ? (uint32_t)(dt_us * share) : dt_us;
+}
+
+/* Tapping up and down in turn must not hold a stalled motor either: each way keeps its own. */
+static bool has_stood(const struct motion_setup *limits, struct motion_state *motion,
+                      enum lasting still, uint32_t dt_us) {
+    int way = way_of(motion->direction);
+    if (still == LASTING_CLEAR) {
+        forget_stillness(motion);
+        return false;
+    }
+    lasting_step(&motion->no_movement[1 - way], LASTING_KEEP, limits->no_movement_us, dt_us);
+    return lasting_step(&motion->no_movement[way], still, limits->no_movement_us, dt_us);
+}
+
+/* Stall, binding and no movement; all of them run in every step. */
+static enum bridge_fault watch_hindered(const struct motion_setup *limits,
+                                        struct motion_state *motion,
+                                        const struct bridge_contacts *contacts,
+                                        const struct bridge_inputs *inputs, bool is_jogged,
+                                        uint32_t dt_us) {
+    enum lasting still = stillness(limits, motion, contacts);
+    bool is_seen_moving = limits->has_position && still == LASTING_CLEAR;
+    bool is_stalling = limits->has_current && inputs->current_a >= limits->stall_a;
+    bool binds = is_binding(limits, motion, inputs->current_a);
+    bool has_stalled = lasting_step(&motion->stall, told_by_current(is_stalling, is_seen_moving),
+                                    limits->stall_us, dt_us);
+    bool has_bound = watch_step(&motion->binding, binds, limits->binding_us, dt_us);
+    bool is_stuck = has_stood(limits, motion, still, still_us(limits, motion, is_jogged, dt_us));
+    if (has_stalled || has_bound) {
+        return has_stalled ? FAULT_STALL : FAULT_BINDING;
+    }
+    return is_stuck ? FAULT_NO_MOVEMENT : FAULT_NONE;
+}
+
+void motion_forget_watches(struct motion_state *motion) {
+    lasting_step(&motion->stall, LASTING_CLEAR, 0, 0);
+    watch_step(&motion->binding, false, 0, 0);
+    forget_stillness(motion);
+}
+
 static enum bridge_fault watch_driven(const struct bridge_setup *setup, struct motion_state *motion,
                                       const struct bridge_contacts *contacts,
-                                      const struct bridge_inputs *inputs, bool is_pushing,
-                                      uint32_t dt_us) {
+                                      const struct bridge_inputs *inputs,
+                                      const struct motion_duty *duty, uint32_t dt_us) {
     const struct motion_setup *limits = &setup->motion;
-    bool is_stalling = !is_pushing && limits->has_current && inputs->current_a >= limits->stall_a;
-    if (watch_step(&motion->stall.watch, is_stalling, limits->stall_us, dt_us)) {
-        return FAULT_STALL;
+    enum bridge_fault hindered = FAULT_NONE;
+    if (duty->is_pushing) { /* it has reached its seat: what was counted on the way is done with */
+        motion_forget_watches(motion);
+    } else {
+        hindered = watch_hindered(limits, motion, contacts, inputs, duty->is_jogged, dt_us);
     }
-    bool binds = !is_pushing && is_binding(limits, motion, inputs->current_a);
-    if (watch_step(&motion->binding.watch, binds, limits->binding_us, dt_us)) {
-        return FAULT_BINDING;
-    }
-    bool is_still = !is_pushing && is_stuck(limits, motion, contacts);
-    if (watch_step(&motion->no_movement.watch, is_still, limits->no_movement_us, dt_us)) {
-        return FAULT_NO_MOVEMENT;
+    if (hindered != FAULT_NONE) {
+        return hindered;
     }
     if (fabs(motion->measured_frac_s) > limits->full_speed_frac_s * limits->overspeed_ratio) {
         return FAULT_OVERSPEED;
@@ -132,17 +198,24 @@ static enum bridge_fault watch_driven(const struct bridge_setup *setup, struct m
     return is_overtravelled(setup, motion, contacts) ? FAULT_OVERTRAVEL : FAULT_NONE;
 }
 
+static void rest_watches(const struct motion_setup *setup, struct motion_state *motion,
+                         enum lasting told, uint32_t dt_us) {
+    lasting_step(&motion->stall, told, setup->stall_us, dt_us);
+    watch_step(&motion->binding, false, 0, 0);
+    for (int way = 0; way < 2; way++) {
+        lasting_step(&motion->no_movement[way], told, setup->no_movement_us, dt_us);
+    }
+}
+
 enum bridge_fault motion_watch(const struct bridge_setup *setup, struct motion_state *motion,
                                const struct bridge_contacts *contacts,
-                               const struct bridge_inputs *inputs, bool is_pushing,
-                               bool is_held_still, uint32_t dt_us) {
+                               const struct bridge_inputs *inputs, const struct motion_duty *duty,
+                               uint32_t dt_us) {
     if (motion->direction != 0) {
-        return watch_driven(setup, motion, contacts, inputs, is_pushing, dt_us);
+        return watch_driven(setup, motion, contacts, inputs, duty, dt_us);
     }
-    watch_step(&motion->stall.watch, false, 0, dt_us);
-    watch_step(&motion->binding.watch, false, 0, dt_us);
-    watch_step(&motion->no_movement.watch, false, 0, dt_us);
-    if (!is_held_still) {
+    rest_watches(&setup->motion, motion, duty->is_jogged ? LASTING_KEEP : LASTING_EASE, dt_us);
+    if (!duty->is_held_still) {
         motion->rest_frac = motion->position_frac;
     }
     bool has_drifted = setup->motion.has_position &&
@@ -169,19 +242,39 @@ static void come_to_rest(struct motion_state *motion) {
     motion->settle_us = SETTLE_US;
 }
 
-/* The effort towards `direction`, speeding up to `target_frac_s`. */
+/* What has been counted before a short rest, or between jogs, counts on from the same place, unless
+ * it is tried harder now: whoever looks for the least effort that moves the span raises it step by
+ * step, and comes to an end. */
+static void mark_start(struct motion_state *motion, int direction, double effort_most) {
+    static const double harder = 1.02;
+    int way = way_of(direction);
+    bool is_kept = motion->no_movement[way].ease_us > 0;
+    if (!is_kept || effort_most > harder * motion->watch_effort[way]) {
+        lasting_step(&motion->no_movement[way], LASTING_CLEAR, 0, 0);
+        motion->watch_frac[way] = motion->position_frac;
+        motion->watch_effort[way] = effort_most;
+    }
+}
+
+/* The effort for a speed. */
+static double effort_at(const struct motion_setup *setup, double speed_frac_s) {
+    double share = speed_frac_s / setup->full_speed_frac_s;
+    return setup->effort_start + (setup->effort_full - setup->effort_start) * share;
+}
+
+/* The effort towards `direction`, speeding up to `target_frac_s`; it will not be above
+ * `effort_most`. */
 static double drive(const struct motion_setup *setup, struct motion_state *motion, int direction,
-                    double target_frac_s, uint32_t dt_us) {
+                    double target_frac_s, double effort_most, uint32_t dt_us) {
     if (motion->direction != direction) {
         motion->direction = direction;
         motion->speed_frac_s = 0; /* the ramp begins now: the time before does not count */
-        motion->watch_frac = motion->position_frac;
+        mark_start(motion, direction, effort_most);
     } else {
         double faster = motion->speed_frac_s + setup->acceleration_frac_s2 * dt_us / us_per_s;
         motion->speed_frac_s = fmin(faster, target_frac_s);
     }
-    double share = motion->speed_frac_s / setup->full_speed_frac_s;
-    return direction * (setup->effort_start + (setup->effort_full - setup->effort_start) * share);
+    return direction * effort_at(setup, motion->speed_frac_s);
 }
 
 double motion_command(const struct motion_setup *setup, struct motion_state *motion, int direction,
@@ -192,14 +285,16 @@ double motion_command(const struct motion_setup *setup, struct motion_state *mot
         }
         return 0;
     }
-    return drive(setup, motion, direction, target_speed(setup, motion, direction), dt_us);
+    return drive(setup, motion, direction, target_speed(setup, motion, direction),
+                 setup->effort_full, dt_us);
 }
 
 double motion_creep(const struct motion_setup *setup, struct motion_state *motion, int direction,
                     double effort_most, uint32_t dt_us) {
-    double effort = drive(setup, motion, direction, setup->creep_speed_frac_s, dt_us);
-    bool is_limited = effort_most > 0 && fabs(effort) > effort_most;
-    return is_limited ? direction * effort_most : effort;
+    double creep_effort = effort_at(setup, setup->creep_speed_frac_s);
+    double most = effort_most > 0 ? fmin(effort_most, creep_effort) : creep_effort;
+    double effort = drive(setup, motion, direction, setup->creep_speed_frac_s, most, dt_us);
+    return direction * fmin(fabs(effort), most);
 }
 
 bool motion_is_open(const struct bridge_setup *setup, const struct motion_state *motion,

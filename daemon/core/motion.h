@@ -19,13 +19,24 @@ void motion_observe(const struct motion_setup *setup, struct motion_state *motio
                     const struct bridge_contacts *contacts, const struct bridge_inputs *inputs,
                     uint32_t dt_us);
 
+/* What the lift is at in this step. */
+struct motion_duty {
+    bool is_pushing;    /* the seating push: it stalls the motor on purpose */
+    bool is_held_still; /* wherever it is */
+    bool is_jogged;     /* now and then, by hand */
+};
+
 /* The watch that trips in this step, or FAULT_NONE: stall, binding (more current than this place of
- * the way needs), no movement, overspeed and overtravel while driven, drift while `is_held_still`.
- * The seating push (`is_pushing`) stalls the motor on purpose. */
+ * the way needs), no movement, overspeed and overtravel while driven, drift while held still.
+ * Stall and no movement outlast a rest that is shorter than they are, and any rest between jogs: a
+ * hand that taps must not hold a stalled motor. */
 enum bridge_fault motion_watch(const struct bridge_setup *setup, struct motion_state *motion,
                                const struct bridge_contacts *contacts,
-                               const struct bridge_inputs *inputs, bool is_pushing,
-                               bool is_held_still, uint32_t dt_us);
+                               const struct bridge_inputs *inputs, const struct motion_duty *duty,
+                               uint32_t dt_us);
+
+/* Lets stall, binding and no-movement begin anew: somebody has acknowledged a fault. */
+void motion_forget_watches(struct motion_state *motion);
 
 /* The effort (-1..1) for this step towards `direction` (1 raise, -1 lower, 0 rest): ramps, full
  * speed, slow zone, creep. Creep all the way while the position is not known. */

@@ -1,6 +1,7 @@
 #include "core/sequence.h"
 
 #include "core/horn.h"
+#include "core/lock.h"
 #include "core/motion.h"
 #include "core/timing.h"
 
@@ -145,7 +146,7 @@ static bool is_warning_over(const struct sequence *s) {
 }
 
 static bool may_rise(const struct sequence *s) {
-    return wants_up(s) && interlock_may_drive(s->state, s->sight);
+    return !is_by_hand(s) && wants_up(s) && interlock_may_drive(s->state, s->sight);
 }
 
 static bool may_lower(const struct sequence *s) {
@@ -192,6 +193,7 @@ static void reach_lined(const struct sequence *s) {
     s->state->has_opened = false;
     s->state->goal = GOAL_NONE;
     s->state->is_cut = false;
+    s->state->seen_clear_left_us = 0; /* one word, one opening */
 }
 
 /* ---- the table; the first row whose guard holds is taken */
@@ -260,8 +262,9 @@ static uint32_t longest_us(const struct bridge_setup *setup, const struct bridge
     case PHASE_CLEARING:
         return setup->clearing_limit_us;
     case PHASE_UNLOCKING:
+        return lock_withdrawing_limit_us(setup);
     case PHASE_LOCKING:
-        return setup->has_lock_drive ? setup->lock_limit_us : 0;
+        return lock_driving_limit_us(setup);
     case PHASE_RAISING:
     case PHASE_LOWERING:
         return setup->is_hand_lifted ? 0 : longest_travel_us(setup, &state->motion);

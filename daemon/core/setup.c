@@ -75,10 +75,25 @@ static const char *efforts_fault(const struct motion_setup *motion) {
     return NULL;
 }
 
-static const char *lift_fault(const struct bridge_setup *setup) {
-    if (!setup->has_withdrawn) {
-        return "a powered lift needs a contact that proves the span lock withdrawn (S3)";
+/* A drive's time may stand for a contact; the time that a hand takes says nothing. */
+static const char *lock_fault(const struct bridge_setup *setup) {
+    if (!setup->has_lock && (setup->has_lock_drive || setup->has_locked || setup->has_withdrawn)) {
+        return "where there is no lock bar there is neither a lock drive nor a contact of the bar";
     }
+    if (!setup->has_lock || setup->has_lock_drive) {
+        return NULL;
+    }
+    if (!setup->has_locked) {
+        return "a lock bar worked by hand needs a contact that proves it locked (S1)";
+    }
+    if (!setup->is_hand_lifted && !setup->has_withdrawn) {
+        return "a lock bar worked by hand under a powered lift needs a contact that proves it "
+               "withdrawn (S3)";
+    }
+    return NULL;
+}
+
+static const char *lift_fault(const struct bridge_setup *setup) {
     if (!setup->has_open && !setup->motion.has_position) {
         return "a powered lift needs an open contact or a measured position";
     }
@@ -107,6 +122,10 @@ static const char *tracks_fault(const struct bridge_setup *setup) {
         const struct track_setup *track = &setup->track[t];
         if (!track->end[0].is_used && !track->end[1].is_used) {
             return "each track needs at least one end that trains come from";
+        }
+        if (track->run_out_us > setup->clearing_limit_us) {
+            return "the time in which a track runs out must not outlast the clearing limit: no "
+                   "opening could wait for it";
         }
         for (unsigned e = 0; e < TRACK_ENDS; e++) {
             const char *fault = end_fault(setup, &track->end[e]);
@@ -137,7 +156,10 @@ const char *bridge_setup_fault(const struct bridge_setup *setup) {
     if (setup->is_hand_lifted && (setup->motion.has_position || setup->motion.has_current)) {
         return "a hand-lifted span tells by its contacts alone: no position, no motor current";
     }
-    const char *fault = tracks_fault(setup);
+    const char *fault = lock_fault(setup);
+    if (fault == NULL) {
+        fault = tracks_fault(setup);
+    }
     if (fault == NULL && !setup->is_hand_lifted) {
         fault = lift_fault(setup);
     }

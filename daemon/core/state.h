@@ -151,12 +151,13 @@ struct motion_state {
     double measured_frac_s; /* over the last whole window; 0 without a sensor */
     double window_frac;     /* where the speed window began */
     double window_s;        /* how long it has run */
-    double watch_frac;      /* where the no-movement watch began */
+    double watch_frac[2];   /* where the no-movement watch began: on the way up [0], down [1] */
+    double watch_effort[2]; /* the most effort that has been tried since then */
     double rest_frac;       /* where the span came to rest, or to be held still */
     uint32_t settle_us;     /* left until it must have come to rest */
-    struct lasting_watch no_movement;
+    struct lasting_watch no_movement[2]; /* up, down */
     struct lasting_watch stall;
-    struct lasting_watch binding;
+    struct watch binding;
 };
 
 /* The lock's drive, and what its time stands for where a contact is missing. */

@@ -1,6 +1,7 @@
 /* track.h: sections, home signals and approach locking of all tracks of a bridge.
  * Pure. An absent detector tells nothing: its approach counts as occupied, its stop or span section
- * as clear (approach locking alone then guards it; the configuration warns). */
+ * as clear here; unwatched.h has what stands for it. A signal or power without a proof counts as
+ * proved once told so for the longest time in which a proof would have come. */
 #ifndef CORE_TRACK_H
 #define CORE_TRACK_H
 
@@ -8,6 +9,7 @@
 #include "core/outputs.h"
 #include "core/setup.h"
 #include "core/state.h"
+#include "core/timing.h"
 
 #include <stdbool.h>
 #include <stdint.h>
@@ -19,7 +21,7 @@ void track_start(const struct bridge_setup *setup, struct bridge_state *state);
 /* Takes in this step's readings: occupation, clearing, approach locking, proofs of signal and
  * power. */
 void track_observe(const struct bridge_setup *setup, struct bridge_state *state,
-                   const struct bridge_inputs *inputs, uint32_t dt_us);
+                   const struct bridge_inputs *inputs, struct lapse lapse);
 
 /* Decides power and signals for this step and starts approach locking where a signal is put to stop
  * in the face of a train. `may_power`, `may_clear`: the interlock's leave (S2, S1). A train seen in
@@ -50,6 +52,14 @@ bool track_all_dead(const struct bridge_setup *setup, const struct bridge_state 
  */
 bool track_all_live(const struct bridge_setup *setup, const struct bridge_state *state,
                     const struct bridge_inputs *inputs, struct track_place *where);
+
+/* About one track, as of this step: its home signals are believed at stop; a stop or span section
+ * is seen occupied; its sections have had power since the last step, and none is proved dead. */
+bool track_is_at_stop(const struct bridge_setup *setup, const struct bridge_state *state,
+                      const struct bridge_inputs *inputs, unsigned track);
+bool track_is_seen_occupied(const struct bridge_state *state, unsigned track);
+bool track_has_power(const struct bridge_setup *setup, const struct bridge_state *state,
+                     const struct bridge_inputs *inputs, unsigned track);
 
 /* Any stop or span section seen occupied in this step: at once, where "clear" takes time. */
 bool track_is_occupied(const struct bridge_setup *setup, const struct bridge_state *state);

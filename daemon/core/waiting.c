@@ -1,6 +1,7 @@
 /* What the bridge waits for: told to people, never used to decide. */
 #include "core/bridge.h"
 #include "core/track.h"
+#include "core/unwatched.h"
 
 static struct bridge_waiting at(enum bridge_wait what, struct track_place where) {
     return (struct bridge_waiting){what, where.track, where.end};
@@ -26,13 +27,18 @@ static struct bridge_waiting waiting_for_trains(const struct bridge_setup *setup
     if (!track_all_released(setup, state, &where)) {
         return at(WAIT_APPROACH_LOCK, where);
     }
+    if (!unwatched_all_timed_out(setup, state, &where)) {
+        bool is_timed = unwatched_is_timed(&state->track[where.track]);
+        return at(is_timed ? WAIT_RUN_OUT : WAIT_SEEN_CLEAR, where);
+    }
     return only(WAIT_NONE);
 }
 
 /* Whoever stands at the bridge has to do it, and nothing else will. */
 static struct bridge_waiting waiting_for_unlock(const struct bridge_setup *setup,
                                                 const struct bridge_inputs *inputs) {
-    if (!setup->has_lock_drive && inputs->locked == LEVEL_ON) {
+    bool is_locked = setup->has_locked && inputs->locked == LEVEL_ON;
+    if (!setup->has_lock_drive && is_locked) {
         return only(WAIT_HAND_UNLOCK);
     }
     return only(setup->is_hand_lifted ? WAIT_HAND_TRAVEL : WAIT_LOCK_WITHDRAWN);

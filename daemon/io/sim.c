@@ -426,7 +426,8 @@ bool sim_begin(struct sim *sim, const struct bridge_setup *bridge,
     sim->hand_to_frac = NAN;
     sim->lift.position = sim->setup.lift.start_frac * travel(sim);
     sim->frozen_frac = sim->setup.lift.start_frac;
-    sim->lock.driven_frac = sim->setup.lift.starts_unlocked ? 0 : 1;
+    bool is_locked = sim->bridge.has_lock && !sim->setup.lift.starts_unlocked;
+    sim->lock.driven_frac = is_locked ? 1 : 0;
     for (unsigned t = 0; t < bridge->tracks; t++) {
         for (unsigned e = 0; e < TRACK_ENDS; e++) {
             sim->track[t].signal[e].is_proved_at_stop = true;

@@ -134,6 +134,9 @@ static bool tell_lock(struct sim *sim, const struct words *words, struct error *
         (!is_driven && strcmp(words->word[2], "withdrawn") != 0)) {
         return error_set(error, where, "a lock wants: lock by-hand driven|withdrawn");
     }
+    if (!sim->bridge.has_lock) {
+        return error_set(error, where, "the span has no lock bar");
+    }
     if (sim->bridge.has_lock_drive) {
         return error_set(error, where, "the lock has a drive; it is not moved by hand");
     }

@@ -2,6 +2,7 @@
 
 #include "base/word.h"
 #include "core/bridge.h"
+#include "core/lock.h"
 
 #include <stdio.h>
 #include <stdlib.h>
@@ -15,6 +16,9 @@ struct reading {
 
 /* Ports of the span that jog it, up and down; their value may say how hard. */
 enum { SPAN_JOG_UP = 5, SPAN_JOG_DOWN = 6, JOG_VALUE_MOST = 1000 };
+
+/* The span's port by which a person says that it is seen clear. */
+enum { SPAN_SEEN_CLEAR = 7 };
 
 /* What part of the bridge a kind of device belongs to. */
 enum device_place { PLACE_BRIDGE = 0, PLACE_TRACK, PLACE_TRACK_END };
@@ -53,6 +57,8 @@ static int read_span(const struct reading *reading) {
         return state->jog.left_us > 0 && state->jog.direction > 0;
     case SPAN_JOG_DOWN:
         return state->jog.left_us > 0 && state->jog.direction < 0;
+    case SPAN_SEEN_CLEAR:
+        return state->seen_clear_left_us > 0;
     default:
         return 0; /* acknowledging is an act, not a state */
     }
@@ -60,8 +66,8 @@ static int read_span(const struct reading *reading) {
 
 static enum bridge_request_kind request_span(unsigned port, int value) {
     static const enum bridge_request_kind acts[] = {
-        REQUEST_LOWER,       REQUEST_RAISE,  REQUEST_STOP,    REQUEST_EMERGENCY_STOP,
-        REQUEST_ACKNOWLEDGE, REQUEST_JOG_UP, REQUEST_JOG_DOWN};
+        REQUEST_LOWER,       REQUEST_RAISE,  REQUEST_STOP,     REQUEST_EMERGENCY_STOP,
+        REQUEST_ACKNOWLEDGE, REQUEST_JOG_UP, REQUEST_JOG_DOWN, REQUEST_SEEN_CLEAR};
     return value == 0 ? REQUEST_NONE : acts[port];
 }
 
@@ -71,8 +77,9 @@ static bool span_is_held(const struct device *device, const struct bridge_state 
 }
 
 static int read_span_lock(const struct reading *reading) {
-    const struct bridge_contacts *contacts = &reading->view->state.contacts;
-    return is_made(reading->port == 0 ? &contacts->withdrawn : &contacts->locked);
+    const struct bridge_state *state = &reading->view->state;
+    return reading->port == 0 ? lock_is_withdrawn(reading->setup, state)
+                              : lock_is_locked(reading->setup, state);
 }
 
 static int read_horn(const struct reading *reading) {
@@ -114,7 +121,7 @@ static int read_seated(const struct reading *reading) {
 }
 
 static int read_locked(const struct reading *reading) {
-    return is_made(&reading->view->state.contacts.locked);
+    return lock_is_locked(reading->setup, &reading->view->state);
 }
 
 /* A bridge without an open contact measures its position (bridge_setup_fault() sees to that). */
@@ -196,7 +203,7 @@ static int read_span_proof(const struct reading *reading) {
 
 static const struct device_kind span = {.label = "span",
                                         .group = DEVICE_GA,
-                                        .ports = 7,
+                                        .ports = 8,
                                         .read = read_span,
                                         .request = request_span,
                                         .is_held = span_is_held};
@@ -313,7 +320,7 @@ size_t devices_list(const struct net_bridge_setup *bridge, struct device list[DE
     const struct net_address_map *map = &bridge->address;
     struct listing listing = {.list = list};
     add(&listing, &span, map->ga_span, 0, 0);
-    add(&listing, &span_lock, map->ga_lock, 0, 0);
+    add(&listing, &span_lock, bridge->setup.has_lock ? map->ga_lock : 0, 0, 0);
     add(&listing, &horn, map->ga_horn, 0, 0);
     add(&listing, &river, map->ga_river, 0, 0);
     add(&listing, &seated, map->fb_seated, 0, 0);
@@ -370,7 +377,7 @@ bool device_is_read_only(const struct device *device) {
 }
 
 int device_value_most(const struct device *device, unsigned port) {
-    bool is_jog = device->kind == &span && port >= SPAN_JOG_UP;
+    bool is_jog = device->kind == &span && (port == SPAN_JOG_UP || port == SPAN_JOG_DOWN);
     return is_jog ? JOG_VALUE_MOST : 1;
 }
 

@@ -14,7 +14,7 @@
 enum device_group { DEVICE_GA = 0, DEVICE_FB };
 
 enum {
-    DEVICE_PORTS_MAX = 7,
+    DEVICE_PORTS_MAX = 8,
     DEVICES_MAX = NET_ADDRESSES,
     DEVICE_LABEL_SIZE = 2 * NET_NAME_SIZE + 16,
 };

@@ -23,6 +23,7 @@ static const struct {
     {"stop", REQUEST_STOP, true},
     {"emergency stop", REQUEST_EMERGENCY_STOP, true},
     {"acknowledge", REQUEST_ACKNOWLEDGE, false},
+    {"seen clear", REQUEST_SEEN_CLEAR, false},
     {"power on", REQUEST_POWER_ON, false},
     {"power off", REQUEST_POWER_OFF, true},
     {"horn", REQUEST_HORN_ON, false},
@@ -201,10 +202,11 @@ void asks_serve(struct panel *panel, const struct door *door, struct evhttp_requ
     bool is_read = read_wish(panel, body, &wish);
     cJSON_Delete(body);
     if (!is_read) {
-        answer_error(request, ANSWER_BAD_REQUEST,
-                     "wanted {\"bus\": number, \"ask\": \"raise\", \"lower\", \"stop\", "
-                     "\"emergency stop\", \"acknowledge\", \"power on\", \"power off\" or "
-                     "\"horn\", \"moment\": of the newest \"alive\"; not needed to stop}");
+        answer_error(
+            request, ANSWER_BAD_REQUEST,
+            "wanted {\"bus\": number, \"ask\": \"raise\", \"lower\", \"stop\", "
+            "\"emergency stop\", \"acknowledge\", \"seen clear\", \"power on\", \"power off\" or "
+            "\"horn\", \"moment\": of the newest \"alive\"; not needed to stop}");
         return;
     }
     if (wish.bridge < 0) {

@@ -114,7 +114,7 @@ static void add_has(cJSON *json, const struct bridge_setup *setup, bool has_lift
     cJSON *has = cJSON_AddObjectToObject(json, "has");
     cJSON_AddBoolToObject(has, "position", setup->motion.has_position && has_lift);
     cJSON_AddBoolToObject(has, "current", setup->motion.has_current && has_lift);
-    cJSON_AddTrueToObject(has, "lock");
+    cJSON_AddBoolToObject(has, "lock", setup->has_lock);
     cJSON_AddBoolToObject(has, "lock_drive", setup->has_lock_drive);
     cJSON_AddBoolToObject(has, "lift", has_lift);
     cJSON_AddTrueToObject(has, "horn");

@@ -1,6 +1,7 @@
 #include "panel/state_json.h"
 
 #include "core/bridge.h"
+#include "core/lock.h"
 #include "core/names.h"
 #include "panel/asks.h"
 #include "panel/parts.h"
@@ -53,6 +54,12 @@ void state_json_waiting(const struct net_bridge_setup *setup, const struct bridg
                       setup->end_name[waiting.track][waiting.end], words, size);
 }
 
+/* Nothing else will do, or it would come sooner than the time. */
+static bool is_word_wanted(const struct net_bridge_setup *setup, const struct bridge_view *view) {
+    enum bridge_wait what = bridge_waiting(&setup->setup, &view->state, &view->inputs).what;
+    return what == WAIT_SEEN_CLEAR || what == WAIT_RUN_OUT;
+}
+
 static void add_sequence(cJSON *json, const struct net_bridge_setup *setup,
                          const struct bridge_view *view) {
     char words[256];
@@ -61,6 +68,7 @@ static void add_sequence(cJSON *json, const struct net_bridge_setup *setup,
     cJSON_AddStringToObject(json, "phase", bridge_phase_name(state->phase));
     cJSON_AddStringToObject(json, "goal", bridge_goal_name(state->goal));
     add_text(json, "waits_for", words);
+    cJSON_AddBoolToObject(json, "wants_seen_clear", is_word_wanted(setup, view));
     if (state->phase == PHASE_FAULT) {
         cJSON *fault = cJSON_AddObjectToObject(json, "fault");
         cJSON_AddStringToObject(fault, "name", bridge_fault_name(state->fault));
@@ -81,16 +89,27 @@ static void add_motion(cJSON *json, const struct bridge_setup *setup,
 
 /* --- contacts */
 
+/* What its contact says of the bar, or else the time of its drive. */
+static const char *bar_word(bool has_contact, enum level contact, bool is_driven, bool is_there) {
+    if (has_contact) {
+        return state_json_level(contact);
+    }
+    return !is_driven ? "absent" : is_there ? "on" : "off";
+}
+
 static void add_lock(cJSON *json, const struct bridge_setup *setup,
                      const struct bridge_view *view) {
     static const char *const drives[] = {"rest", "driven", "withdrawn"};
     const struct bridge_contacts *contacts = &view->state.contacts;
     cJSON *lock = cJSON_AddObjectToObject(json, "lock");
     cJSON_AddStringToObject(lock, "drive", drives[view->outputs.lock]);
-    cJSON_AddStringToObject(lock, "locked", state_json_level(contacts->locked.believed));
+    cJSON_AddStringToObject(lock, "locked",
+                            bar_word(setup->has_locked, contacts->locked.believed,
+                                     setup->has_lock_drive, lock_is_locked(setup, &view->state)));
     cJSON_AddStringToObject(lock, "withdrawn",
-                            setup->has_withdrawn ? state_json_level(contacts->withdrawn.believed)
-                                                 : "absent");
+                            bar_word(setup->has_withdrawn, contacts->withdrawn.believed,
+                                     setup->has_lock_drive,
+                                     lock_is_withdrawn(setup, &view->state)));
 }
 
 static void add_contact(cJSON *contacts, const char *name, bool is_there, enum level level) {
@@ -169,7 +188,7 @@ static void add_tracks(cJSON *json, const struct bridge_setup *setup,
 
 static void add_rights(cJSON *json, const struct panel *panel, unsigned bridge) {
     static const enum bridge_request_kind kinds[] = {REQUEST_RAISE, REQUEST_LOWER,
-                                                     REQUEST_ACKNOWLEDGE};
+                                                     REQUEST_ACKNOWLEDGE, REQUEST_SEEN_CLEAR};
     cJSON *may = cJSON_AddObjectToObject(json, "may");
     for (size_t i = 0; i < sizeof kinds / sizeof kinds[0]; i++) {
         char why[ASKS_WORDS_SIZE];

@@ -238,12 +238,13 @@ static const struct shape_member motion_state_members[] = {
     NUMBER(motion_state, measured_frac_s),
     NUMBER(motion_state, window_frac),
     NUMBER(motion_state, window_s),
-    NUMBER(motion_state, watch_frac),
+    TABLE_OF(motion_state, watch_frac),
+    TABLE_OF(motion_state, watch_effort),
     NUMBER(motion_state, rest_frac),
     WORD(motion_state, settle_us),
-    PART(motion_state, no_movement, lasting_watch),
+    LIST(motion_state, no_movement, lasting_watch),
     PART(motion_state, stall, lasting_watch),
-    PART(motion_state, binding, lasting_watch),
+    PART(motion_state, binding, watch),
 };
 static const struct shape motion_state_shape = SHAPE_OF(motion_state);
 

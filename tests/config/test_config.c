@@ -213,7 +213,8 @@ static void addresses_follow_the_default_map(void **state) {
 /* --- what is wrong, one at a time --- */
 
 #define B "/bridges/0"
-#define W B "/tracks/0/ends/0"
+#define T B "/tracks/0"
+#define W T "/ends/0"
 
 struct mistake {
     const char *example;
@@ -413,9 +414,8 @@ static const struct mistake mistakes[] = {
     /* contacts and lock */
     {"kettle-narrows", B "/contacts/seated", "false", B "/contacts/seated", "needed"},
     {"garden-gate", B "/contacts/seated", NULL, B "/contacts/seated", "needed"},
-    {"garden-gate", B "/contacts/locked", NULL, B "/contacts/locked", "needed"},
-    {"kettle-narrows", B "/contacts/locked", NULL, B "/contacts/locked", "needed"},
-    {"kettle-narrows", B "/contacts/withdrawn", NULL, B "/contacts/withdrawn", "(S3)"},
+    {"garden-gate", B "/contacts", "{\"seated\": true, \"open\": true, \"withdrawn\": true}",
+     B "/contacts/locked", "a bar that a person works is proved locked (S1) by nothing else"},
     {"harbor-lift", B "/contacts/open", NULL, B "/contacts/open", "position sensor"},
     {"garden-gate", B "/lock", "{\"driven\": true}", B "/lock/driven", "no lock drive"},
     /* tracks */
@@ -427,6 +427,14 @@ static const struct mistake mistakes[] = {
     {"kettle-narrows", W "/approach lock", "\"0 s\"", W "/approach lock", "at least 100 ms"},
     {"garden-gate", W "/name", "\"pond\"", B "/tracks/0/ends/1/name", "the other end"},
     {"harbor-lift", B "/tracks/0/name", "\"down\"", B "/tracks/1/name", "track 0 already"},
+    {"kettle-narrows", T "/unwatched", "\"never\"", T "/unwatched", "found \"never\""},
+    {"kettle-narrows", T "/run out", "\"2 h\"", T "/run out", "at most 1 h"},
+    {"kettle-narrows", T "/trains/slowest", "\"0.5 m/s\"", T "/trains/slowest",
+     "0.5 m/s is faster than the fastest, 0.4 m/s"},
+    {"kettle-narrows", T "/trains/length", "\"0 m\"", T "/trains/length", "at least 1 cm"},
+    {"garden-gate", T "/unwatched", "\"time\"", T "/run out", "missing"},
+    {"garden-gate", T "/run out", "\"11 min\"", T "/run out",
+     "660 s is too long: clearing limit less proof limit leave 597 s"},
     /* addresses */
     {"kettle-narrows", B "/addresses", "{\"lock\": 1}", B "/addresses/lock",
      "address 1 is taken already: /addresses/span"},
@@ -491,6 +499,14 @@ static const struct mistake doubtful[] = {
      "a network you trust, and set limits to its clients: \"from\", \"sessions\", \"arrivals\", "
      "\"lines\""},
     {"garden-gate", B "/contacts/open", "false", B "/contacts/open", "never known to be open"},
+    {"kettle-narrows", B "/contacts/locked", NULL, B "/contacts/locked",
+     "the seated span must be asked to lower"},
+    {"kettle-narrows", B "/contacts/withdrawn", NULL, B "/contacts/withdrawn",
+     "put out for its whole \"limit\""},
+    {"garden-gate", B "/contacts/locked", NULL, B "/lock", "counts as locked while it is seated"},
+    {"kettle-narrows", T "/span detector", "false", T, "a person who says"},
+    {"harbor-lift", B "/tracks/1/ends/0/stop detector", "false", B "/tracks/1",
+     "not every section has a detector"},
     {"kettle-narrows", B "/contacts/rails", "0", B "/contacts/rails", "if only a little"},
     {"harbor-lift", B "/contacts",
      "{\"seated\": true, \"locked\": true, \"withdrawn\": true, \"open\": true}",
@@ -565,7 +581,7 @@ static void all_mistakes_are_said_in_one_run(void **state) {
         {"", "/sever", "{}", "/sever", "did you mean \"server\"?"},
         {"", B "/lift/travel", "75", B "/lift/travel", "bare number"},
         {"", B "/motor/voltage", NULL, B "/motor/voltage", "missing"},
-        {"", B "/contacts/withdrawn", NULL, B "/contacts/withdrawn", "(S3)"},
+        {"", B "/contacts/seated", NULL, B "/contacts/seated", "(S1)"},
         {"", B "/contacts/rails", "9", B "/contacts/rails", "0 to 4"},
         {"", W "/stop length", "\"1 m\"", W "/stop length", "too short"},
         {"", B "/tracks/0/ends/1/automatic", "7", B "/tracks/0/ends/1/automatic", "bare number 7"},

@@ -267,6 +267,18 @@ static void acknowledgment_is_refused_while_the_cause_stands(void **state) {
     assert_int_equal(p.state.fault, FAULT_NONE);
 }
 
+static void acknowledgment_does_not_end_a_fault_that_nobody_has_seen_yet(void **state) {
+    (void)state;
+    struct bridge_setup setup = puppet_setup();
+    struct puppet p;
+    puppet_start_in(&p, &setup, PHASE_RAISING);
+    p.inputs.late_us = 2 * LATE_MOST_US;
+    assert_int_equal(puppet_step(&p, REQUEST_ACKNOWLEDGE, 2 * LATE_MOST_US), ANSWER_CAUSE_STANDS);
+    assert_int_equal(p.state.fault, FAULT_LATE);
+    p.inputs.late_us = 0;
+    assert_int_equal(puppet_step(&p, REQUEST_ACKNOWLEDGE, 1000), ANSWER_GRANTED);
+}
+
 static void fault_keeps_its_first_cause_and_drops_what_was_under_way(void **state) {
     (void)state;
     struct bridge_setup setup = puppet_setup();
@@ -362,6 +374,7 @@ int main(void) {
         cmocka_unit_test(signal_and_power_follow_requests_while_lined),
         cmocka_unit_test(power_that_was_switched_off_stays_off_over_an_opening),
         cmocka_unit_test(acknowledgment_is_refused_while_the_cause_stands),
+        cmocka_unit_test(acknowledgment_does_not_end_a_fault_that_nobody_has_seen_yet),
         cmocka_unit_test(fault_keeps_its_first_cause_and_drops_what_was_under_way),
         cmocka_unit_test(numbers_out_of_the_enums_do_nothing),
         cmocka_unit_test(power_after_a_stop_wants_a_request_of_its_own),

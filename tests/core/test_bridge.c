@@ -261,6 +261,9 @@ static void every_timer_wakes(void **state) {
         offsetof(struct bridge_state, contacts.within_travel.left_us),
         offsetof(struct bridge_state, contacts.rail[1].left_us),
         offsetof(struct bridge_state, track[0].end[1].approach_lock_us),
+        offsetof(struct bridge_state, lock.driven.left_us),
+        offsetof(struct bridge_state, lock.withdrawn.left_us),
+        offsetof(struct bridge_state, seen_clear_left_us),
     };
     struct bridge_setup setup = puppet_setup();
     for (size_t i = 0; i < sizeof timers / sizeof timers[0]; i++) {

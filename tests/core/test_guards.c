@@ -55,7 +55,7 @@ static void each_condition_is_guarded_by_what_there_is(void **state) {
         const char *add;      /* begins with these; "": nothing would be better */
     } cases[] = {
         {{.rails = 2}, GUARD_SIGNAL, GUARD_PROVED, "signal's proof", ""},
-        {{.lacks = {END(0, has_signal_proof)}}, GUARD_SIGNAL, GUARD_MISSING, "told", "a signal"},
+        {{.lacks = {END(0, has_signal_proof)}}, GUARD_SIGNAL, GUARD_BY_TIME, "told", "a signal"},
         {{.rails = 2}, GUARD_APPROACH, GUARD_BY_TIME, "is seen in", ""},
         {{.lacks = {END(0, has_approach_detector)}},
          GUARD_APPROACH,
@@ -65,37 +65,37 @@ static void each_condition_is_guarded_by_what_there_is(void **state) {
         {{.rails = 2}, GUARD_STOP_DEAD, GUARD_PROVED, "power proof", ""},
         {{.lacks = {END(0, has_stop_power_proof)}},
          GUARD_STOP_DEAD,
-         GUARD_MISSING,
+         GUARD_BY_TIME,
          "told off",
          "a power"},
         {{.rails = 2}, GUARD_SPAN_DEAD, GUARD_PROVED, "power proof", ""},
         {{.lacks = {HAS(track[0].has_span_power_proof)}},
          GUARD_SPAN_DEAD,
-         GUARD_MISSING,
+         GUARD_BY_TIME,
          "told off",
          "a power"},
         {{.rails = 2}, GUARD_STOP_TRAINS, GUARD_PROVED, "detector", ""},
         {{.rails = 2}, GUARD_SPAN_TRAINS, GUARD_PROVED, "detector", ""},
         {{.lacks = {END(0, has_stop_detector)}, .run_out_us = 9000000},
          GUARD_STOP_LEFT,
-         GUARD_MISSING,
-         "nothing",
+         GUARD_BY_TIME,
+         "slowest train",
          "a detector"},
         {{.lacks = {END(0, has_stop_detector)}},
          GUARD_STOP_LEFT,
-         GUARD_MISSING,
-         "nothing",
-         "a detector"},
+         GUARD_BY_WORD,
+         "seen clear",
+         "a detector; or"},
         {{.lacks = {HAS(track[0].has_span_detector)}, .run_out_us = 9000000},
          GUARD_SPAN_LEFT,
-         GUARD_MISSING,
-         "nothing",
+         GUARD_BY_TIME,
+         "slowest train",
          "a detector"},
         {{.lacks = {HAS(track[0].has_span_detector)}},
          GUARD_SPAN_LEFT,
-         GUARD_MISSING,
-         "nothing",
-         "a detector"},
+         GUARD_BY_WORD,
+         "seen clear",
+         "a detector; or"},
         {{.lacks = {END(0, has_stop_detector)}},
          GUARD_STOP_FREE,
          GUARD_BY_WORD,
@@ -135,9 +135,9 @@ static void each_condition_is_guarded_by_what_there_is(void **state) {
          "a detector"},
         {{.lacks = {END(0, has_stop_detector), END(0, has_stop_power_proof)}},
          GUARD_STOP_COMES,
-         GUARD_MISSING,
-         "not proved dead",
-         "a detector, or"},
+         GUARD_BY_TIME,
+         "told off",
+         "a detector"},
         {{.lacks = {HAS(track[0].has_span_detector)}},
          GUARD_SPAN_COMES,
          GUARD_PROVED,
@@ -152,9 +152,9 @@ static void each_condition_is_guarded_by_what_there_is(void **state) {
         {{.lacks = {HAS(track[0].has_span_detector), END(1, has_stop_detector),
                     END(1, has_stop_power_proof)}},
          GUARD_SPAN_COMES,
-         GUARD_MISSING,
-         "not proved dead",
-         "a detector, or"},
+         GUARD_BY_TIME,
+         "told off",
+         "a detector"},
         {{.rails = 2}, GUARD_SEATED, GUARD_PROVED, "seated contact", ""},
         {{.rails = 2}, GUARD_LOCKED, GUARD_PROVED, "locked contact", ""},
         {{.lacks = {HAS(has_lock)}}, GUARD_LOCKED, GUARD_PROVED, "no lock bar", "a lock bar"},
@@ -275,37 +275,6 @@ static void each_condition_is_guarded_by_what_there_is(void **state) {
     }
 }
 
-/* The table and the core together: what the core passes over in the step that asks is guarded by
- * nothing, and what it waits for is. */
-static void nothing_is_guarded_that_the_core_does_not_wait_for(void **state) {
-    (void)state;
-    static const struct {
-        struct bridge_case bridge;
-        enum guard_thing thing;
-    } cases[] = {
-        {{.lacks = {END(0, has_signal_proof)}, .rails = 2}, GUARD_SIGNAL},
-        {{.lacks = {END(0, has_stop_power_proof)}, .rails = 2}, GUARD_STOP_DEAD},
-        {{.lacks = {HAS(track[0].has_span_power_proof)}, .rails = 2}, GUARD_SPAN_DEAD},
-        {{.lacks = {END(0, has_stop_detector)}, .rails = 2}, GUARD_STOP_LEFT},
-        {{.lacks = {END(0, has_stop_detector)}, .rails = 2, .run_out_us = 1000000},
-         GUARD_STOP_LEFT},
-        {{.lacks = {HAS(track[0].has_span_detector)}, .rails = 2}, GUARD_SPAN_LEFT},
-    };
-    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
-        struct bridge_setup setup = bridge_of(&cases[i].bridge);
-        struct puppet puppet;
-        struct guards guards;
-        puppet_line(&puppet, &setup);
-        puppet_ask(&puppet, REQUEST_RAISE, 10000);
-        guards_of(&setup, &guards);
-        bool is_passed_over = puppet.state.phase == PHASE_WARNING;
-        bool is_missing = find(&guards, cases[i].thing)->how == GUARD_MISSING;
-        if (is_passed_over != is_missing) {
-            fail_msg("case %zu: the core is in phase %d", i, (int)puppet.state.phase);
-        }
-    }
-}
-
 static void a_bridge_has_no_row_of_what_it_has_not(void **state) {
     (void)state;
     static const struct {
@@ -356,7 +325,11 @@ static void times_are_those_of_the_setup(void **state) {
         enum guard_thing thing;
         uint32_t time_us;
     } cases[] = {
+        {GUARD_SIGNAL, setup.proof_limit_us},
         {GUARD_APPROACH, setup.track[0].end[0].approach_lock_us},
+        {GUARD_STOP_DEAD, setup.proof_limit_us},
+        {GUARD_STOP_LEFT, 42000000},
+        {GUARD_STOP_COMES, setup.proof_limit_us},
         {GUARD_LOCKED, setup.lock_limit_us},
         {GUARD_WITHDRAWN, setup.lock_limit_us},
         {GUARD_SEAT_STICKS, setup.motion.no_movement_us},
@@ -400,14 +373,13 @@ static void alike_rows_are_told_once_with_all_their_places(void **state) {
     guards_of(&setup, &guards);
     unsigned told = 0;
     for (unsigned i = 0; i < guards.rows; i++) {
-        if (guards.row[i].how != GUARD_MISSING || guards.row[i].thing != GUARD_SIGNAL) {
+        if (guards.row[i].how != GUARD_BY_TIME || guards.row[i].thing != GUARD_SIGNAL) {
             continue;
         }
         if (guards_tell(&guards, i, tracks, &words)) {
             told++;
             assert_string_equal(words.condition, "home signal main east, yard lead at stop");
-            assert_string_equal(words.rests_on,
-                                "nothing: told to show stop, it is taken to do so at once");
+            assert_string_equal(words.rests_on, "told to show stop without a break, 2 s");
             assert_string_equal(words.invariants, "S3,S4");
         }
     }
@@ -465,7 +437,6 @@ static void each_sort_has_a_name_and_words(void **state) {
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(each_condition_is_guarded_by_what_there_is),
-        cmocka_unit_test(nothing_is_guarded_that_the_core_does_not_wait_for),
         cmocka_unit_test(a_bridge_has_no_row_of_what_it_has_not),
         cmocka_unit_test(times_are_those_of_the_setup),
         cmocka_unit_test(the_barest_bridges_and_the_largest_have_room),

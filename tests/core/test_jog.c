@@ -62,6 +62,7 @@ static void jog_drives_no_harder_than_asked_nor_than_creep_takes(void **state) {
     for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
         struct puppet p = held();
         p.setup.motion.no_movement_us = 10000000; /* nobody moves it here */
+        motion_forget_watches(&p.state.motion);
         const struct bridge_request request = {.kind = REQUEST_JOG_DOWN,
                                                .effort_most = cases[i].asked};
         double creep = p.setup.motion.effort_start +
@@ -75,6 +76,18 @@ static void jog_drives_no_harder_than_asked_nor_than_creep_takes(void **state) {
         double want = cases[i].asked == 0.01 ? 0.01 : creep;
         assert_near(-p.outputs.lift_effort, want, 1e-9);
     }
+}
+
+/* A person has looked: what was counted against the drive before the fault is done with. */
+static void acknowledged_fault_gives_the_drive_its_time_anew(void **state) {
+    (void)state;
+    struct puppet p = held();
+    jog(&p, REQUEST_JOG_UP);
+    jog(&p, REQUEST_NONE);
+    jog(&p, REQUEST_EMERGENCY_STOP);
+    assert_true(p.state.motion.no_movement[0].ease_us > 0);
+    assert_int_equal(jog(&p, REQUEST_ACKNOWLEDGE), ANSWER_GRANTED);
+    assert_int_equal(p.state.motion.no_movement[0].ease_us, 0);
 }
 
 static void stop_ends_a_jog_in_its_own_step(void **state) {
@@ -199,6 +212,7 @@ int main(void) {
         cmocka_unit_test(jog_creeps_and_ends_by_itself),
         cmocka_unit_test(jog_goes_on_while_it_is_asked_for),
         cmocka_unit_test(jog_drives_no_harder_than_asked_nor_than_creep_takes),
+        cmocka_unit_test(acknowledged_fault_gives_the_drive_its_time_anew),
         cmocka_unit_test(stop_ends_a_jog_in_its_own_step),
         cmocka_unit_test(fault_ends_a_jog_in_its_own_step),
         cmocka_unit_test(jog_ends_where_the_lift_may_not_be_driven),

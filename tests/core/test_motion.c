@@ -43,11 +43,28 @@ static double command(struct scene *s, int direction, uint32_t dt_us) {
 }
 
 static enum bridge_fault watch(struct scene *s, uint32_t dt_us) {
-    return motion_watch(&s->setup, &s->motion, &s->contacts, &s->inputs, false, false, dt_us);
+    return motion_watch(&s->setup, &s->motion, &s->contacts, &s->inputs, &(struct motion_duty){0},
+                        dt_us);
 }
 
 static enum bridge_fault watch_still(struct scene *s, uint32_t dt_us) {
-    return motion_watch(&s->setup, &s->motion, &s->contacts, &s->inputs, false, true, dt_us);
+    return motion_watch(&s->setup, &s->motion, &s->contacts, &s->inputs,
+                        &(struct motion_duty){.is_held_still = true}, dt_us);
+}
+
+static enum bridge_fault watch_pushing(struct scene *s, uint32_t dt_us) {
+    return motion_watch(&s->setup, &s->motion, &s->contacts, &s->inputs,
+                        &(struct motion_duty){.is_pushing = true}, dt_us);
+}
+
+static double jog(struct scene *s, int direction, double effort_most) {
+    return motion_creep(&s->setup.motion, &s->motion, direction, effort_most, 0);
+}
+
+static void rest_between_jogs(struct scene *s) {
+    const struct motion_duty jogged = {.is_jogged = true};
+    command(s, 0, 0);
+    motion_watch(&s->setup, &s->motion, &s->contacts, &s->inputs, &jogged, 1000 * SECOND_US);
 }
 
 /* ---- the profile */
@@ -290,9 +307,7 @@ static void stall_is_not_looked_for_at_rest_in_the_push_or_without_a_sensor(void
     command(&s, -1, 0);
     assert_int_equal(watch(&s, 600000), FAULT_NONE); /* begins to count only now */
     for (unsigned i = 0; i < 10; i++) {
-        assert_int_equal(
-            motion_watch(&s.setup, &s.motion, &s.contacts, &s.inputs, true, false, 600000),
-            FAULT_NONE);
+        assert_int_equal(watch_pushing(&s, 600000), FAULT_NONE);
     }
     s.setup.motion.has_current = false;
     assert_int_equal(watch(&s, 600000), FAULT_NONE);
@@ -382,9 +397,7 @@ static void binding_must_last_and_is_not_looked_for_elsewhere(void **state) {
     command(&s, 1, 0);
     assert_int_equal(watch(&s, SECOND_US), FAULT_NONE);
     for (unsigned i = 0; i < 3; i++) { /* the push */
-        assert_int_equal(
-            motion_watch(&s.setup, &s.motion, &s.contacts, &s.inputs, true, false, SECOND_US),
-            FAULT_NONE);
+        assert_int_equal(watch_pushing(&s, SECOND_US), FAULT_NONE);
     }
     s.motion.is_known = false; /* nobody knows what this place needs */
     watch(&s, SECOND_US);
@@ -441,8 +454,54 @@ static void moving_the_wrong_way_is_no_movement(void **state) {
     }
 }
 
-static void rest_ends_a_no_movement_that_had_begun(void **state) {
+/* A stalled motor, stall 0.5 s, held by taps of less: each reads little in its first look. */
+static void jogs_do_not_hold_a_stalled_motor(void **state) {
     (void)state;
+    struct scene s = measured_scene();
+    observe_at(&s, 0.5, 0);
+    s.setup.motion.no_movement_us = UINT32_MAX; /* the other guard */
+    unsigned taps = 0;
+    for (enum bridge_fault fault = FAULT_NONE; fault == FAULT_NONE; taps++) {
+        assert_true(taps < 3);
+        s.inputs.current_a = 0;
+        jog(&s, 1, 0);
+        watch(&s, 10000);
+        s.inputs.current_a = 6;
+        watch(&s, 10000);
+        fault = watch(&s, 300000);
+        assert_true(fault == FAULT_NONE || fault == FAULT_STALL);
+        rest_between_jogs(&s);
+    }
+    assert_int_equal(taps, 2);
+}
+
+/* A current that is high now and then is none that stays at its limit. */
+static void stall_ends_with_movement_or_a_low_current_as_long_as_itself(void **state) {
+    (void)state;
+    for (int moves = 0; moves <= 1; moves++) {
+        struct scene s = measured_scene();
+        observe_at(&s, 0.5, 0);
+        command(&s, 1, 0);
+        s.inputs.current_a = 6;
+        watch(&s, 0);
+        watch(&s, 400000);
+        s.inputs.current_a = 1;
+        watch(&s, 0);
+        observe_at(&s, moves ? 0.51 : 0.5, 0);
+        watch(&s, moves ? 0 : 499999);
+        struct scene soon = s;
+        watch(&s, moves ? 0 : 1);
+        s.inputs.current_a = soon.inputs.current_a = 6;
+        watch(&s, 0);
+        assert_int_equal(watch(&s, 400000), FAULT_NONE);
+        assert_int_equal(watch(&s, 100000), FAULT_STALL);
+        watch(&soon, 0);
+        assert_int_equal(watch(&soon, 100000), moves ? FAULT_NONE : FAULT_STALL);
+    }
+}
+
+/* Driven up for 1.9 s of the 2 s without movement, and at rest again. */
+static struct scene nearly_too_still(void) {
     struct scene s = measured_scene();
     observe_at(&s, 0.5, 0);
     command(&s, 1, 0);
@@ -450,12 +509,135 @@ static void rest_ends_a_no_movement_that_had_begun(void **state) {
     watch(&s, 1900000);
     command(&s, 0, 0);
     watch(&s, 0);
+    return s;
+}
+
+static void rest_as_long_as_the_watch_ends_a_no_movement_that_had_begun(void **state) {
+    (void)state;
+    struct scene s = nearly_too_still();
+    watch(&s, 1999999);
+    struct scene sooner = s;
+    watch(&s, 1);
     command(&s, 1, 0);
     assert_int_equal(watch(&s, 0), FAULT_NONE);
     assert_int_equal(watch(&s, 1900000), FAULT_NONE);
     assert_int_equal(watch(&s, 100000), FAULT_NO_MOVEMENT);
+
+    command(&sooner, 1, 0);
+    assert_int_equal(watch(&sooner, 0), FAULT_NONE);
+    assert_int_equal(watch(&sooner, 100000), FAULT_NO_MOVEMENT);
 }
 
+static void no_rest_between_jogs_ends_it(void **state) {
+    (void)state;
+    struct scene s = nearly_too_still();
+    rest_between_jogs(&s);
+    jog(&s, 1, 0);
+    assert_int_equal(watch(&s, 0), FAULT_NONE);
+    assert_int_equal(watch(&s, 99999), FAULT_NONE);
+    assert_int_equal(watch(&s, 1), FAULT_NO_MOVEMENT);
+}
+
+/* Tapping up and down in turn does not hold it either: each way keeps what it has. */
+static void jogs_the_other_way_do_not_end_it(void **state) {
+    (void)state;
+    struct scene s = nearly_too_still();
+    rest_between_jogs(&s);
+    jog(&s, -1, 0);
+    watch(&s, 0);
+    assert_int_equal(watch(&s, 1900000), FAULT_NONE);
+    rest_between_jogs(&s);
+    struct scene down = s;
+    jog(&s, 1, 0);
+    watch(&s, 0);
+    assert_int_equal(watch(&s, 100000), FAULT_NO_MOVEMENT);
+    jog(&down, -1, 0);
+    watch(&down, 0);
+    assert_int_equal(watch(&down, 100000), FAULT_NO_MOVEMENT);
+}
+
+/* ... but movement either way does, of both. */
+static void movement_ends_what_both_ways_have_kept(void **state) {
+    (void)state;
+    struct scene s = nearly_too_still();
+    rest_between_jogs(&s);
+    jog(&s, -1, 0);
+    watch(&s, 0);
+    observe_at(&s, 0.49, 0);
+    assert_int_equal(watch(&s, 100000), FAULT_NONE);
+    rest_between_jogs(&s);
+    jog(&s, 1, 0);
+    watch(&s, 0);
+    assert_int_equal(watch(&s, 1900000), FAULT_NONE);
+}
+
+/* Taps that are over before creep is reached count by the way they were to go: ten of them in the
+ * time of one at creep. */
+static void short_jogs_count_by_the_way_they_were_to_go(void **state) {
+    (void)state;
+    struct scene s = measured_scene(); /* creep 0.01, acceleration 0.02 a second */
+    const struct motion_duty jogged = {.is_jogged = true};
+    unsigned steps = 0;
+    observe_at(&s, 0.5, 0);
+    enum bridge_fault fault = FAULT_NONE;
+    while (fault == FAULT_NONE) { /* 0.1 s each, at 0, then 0.001 a second: a twentieth of creep */
+        motion_creep(&s.setup.motion, &s.motion, 1, 0, 0);
+        for (unsigned i = 0; i < 2 && fault == FAULT_NONE; i++) {
+            fault = motion_watch(&s.setup, &s.motion, &s.contacts, &s.inputs, &jogged, 50000);
+            motion_creep(&s.setup.motion, &s.motion, 1, 0, 50000);
+        }
+        rest_between_jogs(&s);
+        steps++;
+    }
+    assert_int_equal(fault, FAULT_NO_MOVEMENT);
+    assert_in_range(steps, 400, 401); /* 2 s of creep; 0.05 s at a tenth of creep each */
+
+    s = measured_scene(); /* a key that is held: as any drive */
+    observe_at(&s, 0.5, 0);
+    motion_creep(&s.setup.motion, &s.motion, 1, 0, 0);
+    motion_creep(&s.setup.motion, &s.motion, 1, 0, SECOND_US);
+    motion_watch(&s.setup, &s.motion, &s.contacts, &s.inputs, &jogged, 0);
+    fault = motion_watch(&s.setup, &s.motion, &s.contacts, &s.inputs, &jogged, 2 * SECOND_US);
+    assert_int_equal(fault, FAULT_NO_MOVEMENT);
+}
+
+/* Who looks for the least effort that moves the span tries harder each time, and comes to an end.
+ */
+static void jog_that_tries_harder_is_given_its_time_anew(void **state) {
+    (void)state;
+    static const struct {
+        double first, then;
+        bool is_anew;
+    } cases[] = {
+        {0.05, 0.06, true},
+        {0.05, 0.0509, false},
+        {0.05, 0.05, false},
+        {0.06, 0.05, false},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        struct scene s = measured_scene();
+        observe_at(&s, 0.5, 0);
+        jog(&s, 1, cases[i].first);
+        watch(&s, 0);
+        watch(&s, 1900000);
+        rest_between_jogs(&s);
+        jog(&s, 1, cases[i].then);
+        watch(&s, 0);
+        assert_int_equal(watch(&s, 100000), cases[i].is_anew ? FAULT_NONE : FAULT_NO_MOVEMENT);
+    }
+}
+
+static void acknowledged_watches_begin_anew(void **state) {
+    (void)state;
+    struct scene s = nearly_too_still();
+    motion_forget_watches(&s.motion);
+    command(&s, 1, 0);
+    watch(&s, 0);
+    assert_int_equal(watch(&s, 1999999), FAULT_NONE);
+    assert_int_equal(watch(&s, 1), FAULT_NO_MOVEMENT);
+}
+
+/* What settles after a rest that ended the watch is no movement of the new drive. */
 static void movement_counts_from_where_the_drive_began(void **state) {
     (void)state;
     struct scene s = measured_scene();
@@ -465,11 +647,23 @@ static void movement_counts_from_where_the_drive_began(void **state) {
     command(&s, 0, 0);
     observe_at(&s, 0.503, SECOND_US); /* it settled a little */
     watch(&s, 0);
+    watch(&s, 2 * SECOND_US);
     command(&s, 1, 0);
     watch(&s, 0);
     observe_at(&s, 0.505, SECOND_US); /* 0.005 from where it was, 0.002 from where it began */
     assert_int_equal(watch(&s, SECOND_US), FAULT_NONE);
     assert_int_equal(watch(&s, SECOND_US), FAULT_NO_MOVEMENT);
+}
+
+/* ... but within one they add up over short rests. */
+static void movement_adds_up_over_short_rests(void **state) {
+    (void)state;
+    struct scene s = nearly_too_still();
+    observe_at(&s, 0.503, 0);
+    command(&s, 1, 0);
+    watch(&s, 0);
+    observe_at(&s, 0.505, 0); /* 0.005 from where it began at first */
+    assert_int_equal(watch(&s, 100000), FAULT_NONE);
 }
 
 static void span_without_sensor_must_leave_the_contact_it_moves_away_from(void **state) {
@@ -490,15 +684,31 @@ static void span_without_sensor_must_leave_the_contact_it_moves_away_from(void *
     }
 }
 
+/* Jogged down on its seat nothing tells whether it moves: what was counted on the way up stays. */
+static void jog_against_the_seat_is_no_sign_of_movement(void **state) {
+    (void)state;
+    struct scene s = estimated_scene();
+    s.contacts.seated.believed = LEVEL_ON;
+    jog(&s, 1, 0);
+    watch(&s, 0);
+    assert_int_equal(watch(&s, 1900000), FAULT_NONE);
+    rest_between_jogs(&s);
+    jog(&s, -1, 0);
+    watch(&s, 0);
+    assert_int_equal(watch(&s, 10 * SECOND_US), FAULT_NONE);
+    rest_between_jogs(&s);
+    jog(&s, 1, 0);
+    watch(&s, 0);
+    assert_int_equal(watch(&s, 100000), FAULT_NO_MOVEMENT);
+}
+
 static void no_movement_is_not_looked_for_in_the_push(void **state) {
     (void)state;
     struct scene s = measured_scene();
     observe_at(&s, 0, 0);
     command(&s, -1, 0);
     for (unsigned i = 0; i < 5; i++) {
-        assert_int_equal(
-            motion_watch(&s.setup, &s.motion, &s.contacts, &s.inputs, true, false, SECOND_US),
-            FAULT_NONE);
+        assert_int_equal(watch_pushing(&s, SECOND_US), FAULT_NONE);
     }
 }
 
@@ -660,9 +870,19 @@ int main(void) {
         cmocka_unit_test(stall_comes_before_binding),
         cmocka_unit_test(driven_span_must_move),
         cmocka_unit_test(moving_the_wrong_way_is_no_movement),
-        cmocka_unit_test(rest_ends_a_no_movement_that_had_begun),
+        cmocka_unit_test(rest_as_long_as_the_watch_ends_a_no_movement_that_had_begun),
+        cmocka_unit_test(jogs_do_not_hold_a_stalled_motor),
+        cmocka_unit_test(stall_ends_with_movement_or_a_low_current_as_long_as_itself),
+        cmocka_unit_test(no_rest_between_jogs_ends_it),
+        cmocka_unit_test(jogs_the_other_way_do_not_end_it),
+        cmocka_unit_test(movement_ends_what_both_ways_have_kept),
+        cmocka_unit_test(short_jogs_count_by_the_way_they_were_to_go),
+        cmocka_unit_test(jog_that_tries_harder_is_given_its_time_anew),
+        cmocka_unit_test(acknowledged_watches_begin_anew),
+        cmocka_unit_test(movement_adds_up_over_short_rests),
         cmocka_unit_test(movement_counts_from_where_the_drive_began),
         cmocka_unit_test(span_without_sensor_must_leave_the_contact_it_moves_away_from),
+        cmocka_unit_test(jog_against_the_seat_is_no_sign_of_movement),
         cmocka_unit_test(no_movement_is_not_looked_for_in_the_push),
         cmocka_unit_test(span_may_not_run_ahead_of_its_drive),
         cmocka_unit_test(span_stops_beyond_its_travel_and_may_come_back),

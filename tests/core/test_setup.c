@@ -129,10 +129,6 @@ static void limits_themselves_are_allowed(void **state) {
 static void powered_lift_needs_the_proofs_of_its_movement(void **state) {
     (void)state;
     struct bridge_setup setup = puppet_setup();
-    setup.has_withdrawn = false;
-    assert_complains(&setup, "S3");
-
-    setup = puppet_setup();
     setup.has_open = setup.motion.has_position = false;
     assert_complains(&setup, "an open contact or a measured position");
 
@@ -140,6 +136,51 @@ static void powered_lift_needs_the_proofs_of_its_movement(void **state) {
     setup.motion.has_current = false; /* then its limit does not matter */
     setup.motion.stall_a = 0;
     assert_null(bridge_setup_fault(&setup));
+}
+
+/* Its drive's time may stand for a contact of the bar; a hand's may not. */
+static void lock_bar_worked_by_hand_needs_its_contacts(void **state) {
+    (void)state;
+    struct bridge_setup setup = puppet_setup();
+    setup.has_locked = setup.has_withdrawn = false;
+    assert_null(bridge_setup_fault(&setup));
+    setup.has_lock_drive = false;
+    assert_complains(&setup, "proves it locked");
+    setup.has_locked = true;
+    assert_complains(&setup, "proves it withdrawn");
+    setup.has_withdrawn = true;
+    assert_null(bridge_setup_fault(&setup));
+
+    setup = puppet_hand_setup();
+    assert_null(bridge_setup_fault(&setup));
+    setup.has_locked = false;
+    assert_complains(&setup, "proves it locked");
+}
+
+static void span_without_a_lock_bar_has_nothing_of_one(void **state) {
+    (void)state;
+    static const size_t parts[] = {offsetof(struct bridge_setup, has_lock_drive),
+                                   offsetof(struct bridge_setup, has_locked),
+                                   offsetof(struct bridge_setup, has_withdrawn)};
+    for (unsigned hand = 0; hand < 2; hand++) {
+        struct bridge_setup bare = hand ? puppet_hand_setup() : puppet_setup();
+        bare.has_lock = bare.has_lock_drive = bare.has_locked = bare.has_withdrawn = false;
+        assert_null(bridge_setup_fault(&bare));
+        for (size_t i = hand; i < sizeof parts / sizeof parts[0]; i++) {
+            struct bridge_setup setup = bare;
+            *(bool *)((char *)&setup + parts[i]) = true;
+            assert_complains(&setup, "no lock bar");
+        }
+    }
+}
+
+static void time_to_run_out_must_fit_into_the_wait_for_it(void **state) {
+    (void)state;
+    struct bridge_setup setup = puppet_setup();
+    setup.track[0].run_out_us = setup.clearing_limit_us;
+    assert_null(bridge_setup_fault(&setup));
+    setup.track[0].run_out_us++;
+    assert_complains(&setup, "runs out");
 }
 
 static void binding_watch_needs_all_that_it_compares(void **state) {
@@ -223,6 +264,9 @@ int main(void) {
         cmocka_unit_test(measures_out_of_sense_are_refused),
         cmocka_unit_test(limits_themselves_are_allowed),
         cmocka_unit_test(powered_lift_needs_the_proofs_of_its_movement),
+        cmocka_unit_test(lock_bar_worked_by_hand_needs_its_contacts),
+        cmocka_unit_test(span_without_a_lock_bar_has_nothing_of_one),
+        cmocka_unit_test(time_to_run_out_must_fit_into_the_wait_for_it),
         cmocka_unit_test(binding_watch_needs_all_that_it_compares),
         cmocka_unit_test(gate_has_no_drive_and_no_measures_of_one),
         cmocka_unit_test(track_needs_an_end_and_only_used_ends_need_a_time),

@@ -66,7 +66,7 @@ static void contact_is_believed_once_it_has_held_and_lost_at_once(void **state) 
     };
     struct debounced contact = {0};
     for (size_t i = 0; i < sizeof steps / sizeof steps[0]; i++) {
-        assert_int_equal(debounce_step(&contact, steps[i].reading, 50, steps[i].dt_us),
+        assert_int_equal(debounce_step(&contact, steps[i].reading, 50, lapse_of(steps[i].dt_us, 0)),
                          steps[i].want);
         assert_int_equal(contact.believed, steps[i].want);
     }
@@ -76,44 +76,105 @@ static void contact_that_holds_no_reading_is_given_up_after_a_while(void **state
     (void)state;
     enum { EVERY_US = 40000, HOLD_US = 50000 };
     struct debounced contact = {0};
-    debounce_step(&contact, LEVEL_ON, HOLD_US, 0);
-    assert_int_equal(debounce_step(&contact, LEVEL_ON, HOLD_US, HOLD_US), LEVEL_ON);
+    debounce_step(&contact, LEVEL_ON, HOLD_US, lapse_of(0, 0));
+    assert_int_equal(debounce_step(&contact, LEVEL_ON, HOLD_US, lapse_of(HOLD_US, 0)), LEVEL_ON);
     uint64_t chattered_us = 0;
     for (bool is_on = false; contact.believed == LEVEL_ON; is_on = !is_on) {
         assert_true(chattered_us <= BRIDGE_UNSETTLED_MAX_US);
-        debounce_step(&contact, is_on ? LEVEL_ON : LEVEL_OFF, HOLD_US, EVERY_US);
+        debounce_step(&contact, is_on ? LEVEL_ON : LEVEL_OFF, HOLD_US, lapse_of(EVERY_US, 0));
         chattered_us += EVERY_US;
     }
     assert_int_equal(contact.believed, LEVEL_UNKNOWN);
     assert_true(chattered_us >= BRIDGE_UNSETTLED_MAX_US);
     for (int i = 0; i < 1000; i++) { /* and it stays so, until a reading holds */
         enum level reading = i % 2 == 0 ? LEVEL_ON : LEVEL_OFF;
-        assert_int_equal(debounce_step(&contact, reading, HOLD_US, EVERY_US), LEVEL_UNKNOWN);
+        assert_int_equal(debounce_step(&contact, reading, HOLD_US, lapse_of(EVERY_US, 0)),
+                         LEVEL_UNKNOWN);
     }
-    assert_int_equal(debounce_step(&contact, LEVEL_OFF, HOLD_US, HOLD_US), LEVEL_OFF);
+    assert_int_equal(debounce_step(&contact, LEVEL_OFF, HOLD_US, lapse_of(HOLD_US, 0)), LEVEL_OFF);
 }
 
 static void bounces_that_settle_in_between_do_not_add_up(void **state) {
     (void)state;
     enum { HOLD_US = 50000 };
     struct debounced contact = {0};
-    debounce_step(&contact, LEVEL_ON, HOLD_US, 0);
-    debounce_step(&contact, LEVEL_ON, HOLD_US, HOLD_US);
+    debounce_step(&contact, LEVEL_ON, HOLD_US, lapse_of(0, 0));
+    debounce_step(&contact, LEVEL_ON, HOLD_US, lapse_of(HOLD_US, 0));
     for (int i = 0; i < 1000; i++) { /* a wheel passes, ten times a second: 100 s of them */
-        assert_int_equal(debounce_step(&contact, LEVEL_OFF, HOLD_US, 45000), LEVEL_ON);
-        assert_int_equal(debounce_step(&contact, LEVEL_ON, HOLD_US, 5000), LEVEL_ON);
-        assert_int_equal(debounce_step(&contact, LEVEL_ON, HOLD_US, HOLD_US), LEVEL_ON);
+        assert_int_equal(debounce_step(&contact, LEVEL_OFF, HOLD_US, lapse_of(45000, 0)), LEVEL_ON);
+        assert_int_equal(debounce_step(&contact, LEVEL_ON, HOLD_US, lapse_of(5000, 0)), LEVEL_ON);
+        assert_int_equal(debounce_step(&contact, LEVEL_ON, HOLD_US, lapse_of(HOLD_US, 0)),
+                         LEVEL_ON);
     }
-    debounce_step(&contact, LEVEL_OFF, HOLD_US, 0);
-    debounce_step(&contact, LEVEL_UNKNOWN, HOLD_US, 1);
+    debounce_step(&contact, LEVEL_OFF, HOLD_US, lapse_of(0, 0));
+    debounce_step(&contact, LEVEL_UNKNOWN, HOLD_US, lapse_of(1, 0));
     assert_int_equal(contact.unsettled_us, 0);
+}
+
+/* What holds after a gap may have been away meanwhile; that it chatters is no less true. */
+static void gap_is_no_time_in_which_a_contact_has_held(void **state) {
+    (void)state;
+    enum { HOLD_US = 50000 };
+    struct debounced contact = {0};
+    debounce_step(&contact, LEVEL_ON, HOLD_US, lapse_of(0, 0));
+    assert_int_equal(debounce_step(&contact, LEVEL_ON, HOLD_US, lapse_of(5000000, 5000000)),
+                     LEVEL_UNKNOWN);
+    assert_int_equal(debounce_step(&contact, LEVEL_ON, HOLD_US, lapse_of(HOLD_US, UINT32_MAX)),
+                     LEVEL_UNKNOWN);
+    assert_int_equal(debounce_step(&contact, LEVEL_ON, HOLD_US, lapse_of(60000, 10000)), LEVEL_ON);
+    debounce_step(&contact, LEVEL_OFF, HOLD_US, lapse_of(0, 0));
+    assert_int_equal(debounce_step(&contact, LEVEL_ON, HOLD_US,
+                                   lapse_of(BRIDGE_UNSETTLED_MAX_US, BRIDGE_UNSETTLED_MAX_US)),
+                     LEVEL_UNKNOWN);
+}
+
+static void lasting_watch_outlasts_a_pause_shorter_than_itself(void **state) {
+    (void)state;
+    static const struct {
+        enum lasting told;
+        uint32_t dt_us;
+        bool want;
+    } steps[] = {
+        {LASTING_EASE, 500, false},
+        {LASTING_KEEP, 500, false},
+        {LASTING_COUNT, 500, false}, /* begins; the time before does not count */
+        {LASTING_COUNT, 60, false},  /* 40 left */
+        {LASTING_EASE, 500, false},  /* away since now */
+        {LASTING_EASE, 99, false},
+        {LASTING_COUNT, 500, false}, /* goes on; the pause does not count */
+        {LASTING_COUNT, 39, false},
+        {LASTING_KEEP, 5000, false},
+        {LASTING_COUNT, 500, false},
+        {LASTING_EASE, 500, false},
+        {LASTING_EASE, 100, false}, /* away for as long as it is */
+        {LASTING_COUNT, 0, false},
+        {LASTING_COUNT, 99, false},
+        {LASTING_COUNT, 1, true},
+        {LASTING_EASE, 0, false},
+        {LASTING_COUNT, 0, true},
+        {LASTING_CLEAR, 0, false},
+        {LASTING_COUNT, 0, false},
+        {LASTING_COUNT, 99, false},
+        {(enum lasting)(LASTING_COUNT + 1), 1, false},
+    };
+    struct lasting_watch lasting = {0};
+    for (size_t i = 0; i < sizeof steps / sizeof steps[0]; i++) {
+        assert_int_equal(lasting_step(&lasting, steps[i].told, 100, steps[i].dt_us), steps[i].want);
+    }
+}
+
+static void sum_of_times_does_not_wrap(void **state) {
+    (void)state;
+    assert_int_equal(added_us(3, 4), 7);
+    assert_true(added_us(UINT32_MAX - 1, 1) == UINT32_MAX);
+    assert_true(added_us(UINT32_MAX, UINT32_MAX) == UINT32_MAX);
 }
 
 static void contact_without_hold_is_believed_at_once(void **state) {
     (void)state;
     struct debounced contact = {0};
-    assert_int_equal(debounce_step(&contact, LEVEL_OFF, 0, 0), LEVEL_OFF);
-    assert_int_equal(debounce_step(&contact, LEVEL_ON, 0, 0), LEVEL_ON);
+    assert_int_equal(debounce_step(&contact, LEVEL_OFF, 0, lapse_of(0, 0)), LEVEL_OFF);
+    assert_int_equal(debounce_step(&contact, LEVEL_ON, 0, lapse_of(0, 0)), LEVEL_ON);
 }
 
 static void wake_times_are_what_is_left_and_never_where_nothing_runs(void **state) {
@@ -132,7 +193,7 @@ static void wake_times_are_what_is_left_and_never_where_nothing_runs(void **stat
     watch_step(&stopped, false, 10, 0);
     assert_int_equal(watch_wake_us(&stopped), UINT32_MAX);
     struct debounced lost = settling;
-    debounce_step(&lost, LEVEL_UNKNOWN, 10, 0);
+    debounce_step(&lost, LEVEL_UNKNOWN, 10, lapse_of(0, 0));
     assert_int_equal(debounce_wake_us(&lost), UINT32_MAX);
     assert_int_equal(sooner_us(3, 4), 3);
     assert_int_equal(sooner_us(4, 3), 3);
@@ -147,6 +208,9 @@ int main(void) {
         cmocka_unit_test(contact_is_believed_once_it_has_held_and_lost_at_once),
         cmocka_unit_test(contact_that_holds_no_reading_is_given_up_after_a_while),
         cmocka_unit_test(bounces_that_settle_in_between_do_not_add_up),
+        cmocka_unit_test(gap_is_no_time_in_which_a_contact_has_held),
+        cmocka_unit_test(lasting_watch_outlasts_a_pause_shorter_than_itself),
+        cmocka_unit_test(sum_of_times_does_not_wrap),
         cmocka_unit_test(contact_without_hold_is_believed_at_once),
         cmocka_unit_test(wake_times_are_what_is_left_and_never_where_nothing_runs),
     };

@@ -27,7 +27,7 @@ static void set_all(struct bridge_inputs *inputs, enum level level) {
 }
 
 static void tick(struct scene *s, uint32_t dt_us) {
-    track_observe(&s->setup, &s->state, &s->inputs, dt_us);
+    track_observe(&s->setup, &s->state, &s->inputs, lapse_of(dt_us, 0));
     track_command(&s->setup, &s->state, &s->inputs, s->may_power, s->may_clear, &s->outputs);
     for (unsigned t = 0; t < BRIDGE_TRACKS_MAX; t++) { /* signals and power are proved at once */
         for (unsigned e = 0; e < TRACK_ENDS; e++) {
@@ -361,9 +361,102 @@ static void train_that_comes_before_the_signal_is_known_at_stop_locks(void **sta
         s.inputs.is_device_lost = false;
         tick(&s, 5 * SECOND_US); /* the time before it was seen there does not count */
         assert_int_equal(lock_us(&s, 0), cases[i].locks ? 8 * SECOND_US : 0);
-        tick(&s, 3 * SECOND_US);
-        assert_int_equal(lock_us(&s, 0), cases[i].locks ? 5 * SECOND_US : 0);
+        tick(&s, 3 * SECOND_US); /* without a proof it is at stop only by the end of this */
+        uint32_t left_us = cases[i].has_proof ? 5 * SECOND_US : 8 * SECOND_US;
+        assert_int_equal(lock_us(&s, 0), cases[i].locks ? left_us : 0);
     }
+}
+
+/* Without a proof a signal counts as at stop only after the time in which one would have come, and
+ * until then it is doubtful as a denied one is; no fault comes of it. */
+static void signal_without_a_proof_settles_and_locks_until_then(void **state) {
+    (void)state;
+    struct scene s = lined(1); /* proof limit 2 s, approach locking 8 s */
+    struct track_place where;
+    s.setup.track[0].end[0].has_signal_proof = false;
+    s.may_clear = false;
+    tick(&s, 0);
+    tick(&s, 1999999);
+    assert_false(track_all_signals_at_stop(&s.setup, &s.state, &s.inputs, &where));
+    assert_true(where.track == 0 && where.end == 0);
+    assert_int_equal(track_wake_us(&s.setup, &s.state), 1);
+    struct scene settled = s;
+    tick(&settled, 1);
+    assert_true(track_all_signals_at_stop(&settled.setup, &settled.state, &settled.inputs, &where));
+    settled.inputs.track[0].end[0].approach_clear = LEVEL_OFF; /* later: it stops at its signal */
+    tick(&settled, SECOND_US);
+    assert_int_equal(lock_us(&settled, 0), 0);
+
+    s.inputs.track[0].end[0].approach_clear = LEVEL_OFF;
+    tick(&s, 0);
+    assert_int_equal(lock_us(&s, 0), 8 * SECOND_US);
+    tick(&s, 1); /* settled in this step: the time before does not count */
+    assert_int_equal(lock_us(&s, 0), 8 * SECOND_US);
+    tick(&s, SECOND_US);
+    assert_int_equal(lock_us(&s, 0), 7 * SECOND_US);
+    assert_false(track_signal_failed(&s.setup, &s.state));
+    s.may_clear = true; /* and begins anew after the next proceed */
+    tick(&s, 0);
+    assert_false(track_is_at_stop(&s.setup, &s.state, &s.inputs, 0));
+    s.may_clear = false;
+    tick(&s, SECOND_US);
+    tick(&s, 1999999);
+    assert_false(track_is_at_stop(&s.setup, &s.state, &s.inputs, 0));
+}
+
+static void section_without_a_proof_is_dead_only_once_it_has_been_off_for_long(void **state) {
+    (void)state;
+    for (unsigned which = 0; which < 3; which++) {
+        struct scene s = lined(1);
+        struct track_place where;
+        s.setup.track[0].end[0].has_stop_power_proof = which != 0;
+        s.setup.track[0].end[1].has_stop_power_proof = which != 1;
+        s.setup.track[0].has_span_power_proof = which != 2;
+        s.may_power = s.may_clear = false;
+        tick(&s, 0);
+        tick(&s, 1999999);
+        assert_false(track_all_dead(&s.setup, &s.state, &s.inputs, &where));
+        assert_int_equal(where.end, which == 1 ? 1 : 0);
+        assert_int_equal(track_wake_us(&s.setup, &s.state), 1);
+        tick(&s, 1);
+        assert_true(track_all_dead(&s.setup, &s.state, &s.inputs, &where));
+        s.may_power = true;
+        tick(&s, 0);
+        assert_false(track_all_dead(&s.setup, &s.state, &s.inputs, &where));
+        s.may_power = false;
+        tick(&s, SECOND_US);
+        tick(&s, 1999999);
+        assert_false(track_all_dead(&s.setup, &s.state, &s.inputs, &where));
+    }
+}
+
+/* What a lost device does nobody knows: the time begins once it is back. */
+static void what_counts_by_time_counts_anew_after_a_lost_device(void **state) {
+    (void)state;
+    struct scene s = lined(1);
+    struct track_place where;
+    s.setup.track[0].end[0].has_signal_proof = false;
+    s.setup.track[0].end[1].has_stop_power_proof = false;
+    s.setup.track[0].has_span_power_proof = false;
+    s.may_power = s.may_clear = false;
+    tick(&s, 0);
+    tick(&s, 2 * SECOND_US);
+    assert_true(track_all_signals_at_stop(&s.setup, &s.state, &s.inputs, &where));
+    assert_true(track_all_dead(&s.setup, &s.state, &s.inputs, &where));
+    s.inputs.is_device_lost = true;
+    tick(&s, 1);
+    s.inputs.is_device_lost = false;
+    tick(&s, SECOND_US);
+    tick(&s, 1999999);
+    assert_false(track_all_signals_at_stop(&s.setup, &s.state, &s.inputs, &where));
+    s.setup.track[0].has_span_power_proof = true; /* each by itself */
+    assert_false(track_all_dead(&s.setup, &s.state, &s.inputs, &where));
+    s.setup.track[0].has_span_power_proof = false;
+    s.setup.track[0].end[1].has_stop_power_proof = true;
+    assert_false(track_all_dead(&s.setup, &s.state, &s.inputs, &where));
+    tick(&s, 1);
+    assert_true(track_all_signals_at_stop(&s.setup, &s.state, &s.inputs, &where));
+    assert_true(track_all_dead(&s.setup, &s.state, &s.inputs, &where));
 }
 
 /* Where it shows proceed as it should, nothing is put to stop. */
@@ -514,6 +607,8 @@ static void own_outputs_count_without_any_proof(void **state) {
     assert_false(track_all_dead(&s.setup, &s.state, &s.inputs, &where)); /* the span section */
     s.may_power = s.may_clear = false;
     tick(&s, 0);
+    assert_false(track_all_dead(&s.setup, &s.state, &s.inputs, &where)); /* told so just now */
+    tick(&s, s.setup.proof_limit_us);
     assert_true(track_all_signals_at_stop(&s.setup, &s.state, &s.inputs, &where));
     assert_true(track_all_dead(&s.setup, &s.state, &s.inputs, &where));
 }
@@ -559,12 +654,13 @@ static void proof_that_does_not_come_in_time_is_a_failure(void **state) {
         tick(&s, 0);
         s.inputs.track[0].end[e].signal_at_stop = LEVEL_OFF;
         s.inputs.track[0].end[e].stop_dead = LEVEL_UNKNOWN;
-        track_observe(&s.setup, &s.state, &s.inputs, 60 * SECOND_US); /* seen now first */
-        track_observe(&s.setup, &s.state, &s.inputs, 1999999);
+        track_observe(&s.setup, &s.state, &s.inputs,
+                      lapse_of(60 * SECOND_US, 0)); /* seen now first */
+        track_observe(&s.setup, &s.state, &s.inputs, lapse_of(1999999, 0));
         assert_false(track_signal_failed(&s.setup, &s.state));
         assert_false(track_power_failed(&s.setup, &s.state));
         assert_int_equal(track_wake_us(&s.setup, &s.state), 1);
-        track_observe(&s.setup, &s.state, &s.inputs, 1);
+        track_observe(&s.setup, &s.state, &s.inputs, lapse_of(1, 0));
         assert_true(track_signal_failed(&s.setup, &s.state));
         assert_true(track_power_failed(&s.setup, &s.state));
         tick(&s, 0); /* proved: no longer */
@@ -580,9 +676,9 @@ static void span_section_not_proved_dead_is_a_failure(void **state) {
     s.may_power = s.may_clear = false;
     tick(&s, 0);
     s.inputs.track[1].span_dead = LEVEL_OFF;
-    track_observe(&s.setup, &s.state, &s.inputs, 0);
+    track_observe(&s.setup, &s.state, &s.inputs, lapse_of(0, 0));
     assert_int_equal(track_wake_us(&s.setup, &s.state), 2 * SECOND_US);
-    track_observe(&s.setup, &s.state, &s.inputs, 2 * SECOND_US);
+    track_observe(&s.setup, &s.state, &s.inputs, lapse_of(2 * SECOND_US, 0));
     assert_true(track_power_failed(&s.setup, &s.state));
 }
 
@@ -623,6 +719,9 @@ static void every_timer_wakes(void **state) {
         offsetof(struct track_state, end[0].stop_clear.left_us),
         offsetof(struct track_state, end[1].signal_unproved.left_us),
         offsetof(struct track_state, end[0].power_unproved.left_us),
+        offsetof(struct track_state, end[1].told_stop.left_us),
+        offsetof(struct track_state, end[0].told_off.left_us),
+        offsetof(struct track_state, told_off.left_us),
         offsetof(struct track_state, span_clear.left_us),
         offsetof(struct track_state, power_unproved.left_us),
     };
@@ -650,6 +749,9 @@ int main(void) {
         cmocka_unit_test(flicker_of_the_approach_detector_does_not_release),
         cmocka_unit_test(approach_without_detector_counts_as_occupied),
         cmocka_unit_test(train_that_comes_before_the_signal_is_known_at_stop_locks),
+        cmocka_unit_test(signal_without_a_proof_settles_and_locks_until_then),
+        cmocka_unit_test(section_without_a_proof_is_dead_only_once_it_has_been_off_for_long),
+        cmocka_unit_test(what_counts_by_time_counts_anew_after_a_lost_device),
         cmocka_unit_test(proceed_that_is_meant_does_not_lock),
         cmocka_unit_test(each_end_locks_for_its_own_time),
         cmocka_unit_test(start_begins_with_the_lock_of_every_used_end),

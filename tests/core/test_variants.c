@@ -12,11 +12,11 @@ enum { SECOND_US = 1000000, OPENING_US = 400000000 };
 
 static void assert_opens_and_closes(struct puppet *p) {
     assert_int_equal(puppet_ask(p, REQUEST_RAISE, 0), ANSWER_GRANTED);
-    if (!puppet_run_to(p, PHASE_OPEN, OPENING_US)) {
+    if (!puppet_run_to_with_word(p, PHASE_OPEN, OPENING_US)) {
         fail_msg("stays in %s", bridge_phase_name(p->state.phase));
     }
     assert_int_equal(puppet_ask(p, REQUEST_LOWER, 0), ANSWER_GRANTED);
-    if (!puppet_run_to(p, PHASE_LINED, OPENING_US)) {
+    if (!puppet_run_to_with_word(p, PHASE_LINED, OPENING_US)) {
         fail_msg("stays in %s", bridge_phase_name(p->state.phase));
     }
     assert_int_equal(p->state.openings, 1);
@@ -27,6 +27,7 @@ static void each_part_may_be_missing(void **state) {
     for (size_t i = 0; i < core_parts_count; i++) {
         struct bridge_setup setup = puppet_setup();
         *core_part_of(&setup, i) = false;
+        core_parts_make_sound(&setup);
         if (!setup.has_lock_drive) {
             continue; /* needs a hand: below */
         }
@@ -90,8 +91,9 @@ static void opening_is_given_up_and_the_bridge_is_lined_again(void **state) {
     assert_false(p.state.has_given_up);
 }
 
-/* Without detectors approach locking alone guards: every opening waits its whole time. */
-static void without_detectors_every_opening_waits_for_approach_locking(void **state) {
+/* Without detectors every opening waits for approach locking, and for the time in which the slowest
+ * train runs out. */
+static void without_detectors_every_opening_waits_its_whole_time(void **state) {
     (void)state;
     struct bridge_setup setup = puppet_setup();
     for (unsigned e = 0; e < TRACK_ENDS; e++) {
@@ -100,13 +102,18 @@ static void without_detectors_every_opening_waits_for_approach_locking(void **st
         setup.track[0].end[e].has_stop_detector = false;
     }
     setup.track[0].has_span_detector = false;
-    struct puppet p;
-    puppet_line(&p, &setup);
-    uint64_t asked_us = p.now_us;
-    puppet_ask(&p, REQUEST_RAISE, 0);
-    assert_true(puppet_run_to(&p, PHASE_WARNING, OPENING_US));
-    assert_in_range(p.now_us - asked_us, 8 * SECOND_US, 8 * SECOND_US + 20000);
-    assert_true(puppet_run_to(&p, PHASE_OPEN, OPENING_US));
+    static const uint32_t run_outs_us[] = {5 * SECOND_US, 30 * SECOND_US};
+    for (size_t i = 0; i < sizeof run_outs_us / sizeof run_outs_us[0]; i++) {
+        setup.track[0].run_out_us = run_outs_us[i];
+        uint32_t want_us = i == 0 ? 8 * SECOND_US : 30 * SECOND_US;
+        struct puppet p;
+        puppet_line(&p, &setup);
+        uint64_t asked_us = p.now_us;
+        puppet_ask(&p, REQUEST_RAISE, 0);
+        assert_true(puppet_run_to(&p, PHASE_WARNING, OPENING_US));
+        assert_in_range(p.now_us - asked_us, want_us, want_us + 20000);
+        assert_true(puppet_run_to(&p, PHASE_OPEN, OPENING_US));
+    }
 }
 
 static void without_position_the_estimate_slows_the_span_before_its_ends(void **state) {
@@ -356,7 +363,7 @@ int main(void) {
         cmocka_unit_test(one_ended_track),
         cmocka_unit_test(train_on_any_of_four_tracks_keeps_the_bridge_down),
         cmocka_unit_test(opening_is_given_up_and_the_bridge_is_lined_again),
-        cmocka_unit_test(without_detectors_every_opening_waits_for_approach_locking),
+        cmocka_unit_test(without_detectors_every_opening_waits_its_whole_time),
         cmocka_unit_test(without_position_the_estimate_slows_the_span_before_its_ends),
         cmocka_unit_test(found_mid_travel_without_position_the_span_creeps_down),
         cmocka_unit_test(moved_by_hand_while_a_fault_stood_the_span_creeps_until_a_contact_tells),

@@ -3,6 +3,7 @@
 #ifndef FAULTS_CATALOG_H
 #define FAULTS_CATALOG_H
 
+#include "faults/bridges.h"
 #include "faults/closed.h"
 
 enum fault_kind {
@@ -20,8 +21,9 @@ struct bridge_defect {
     uint32_t may_be_untrue; /* a bit for each untruth that follows from it, alone */
 };
 
-/* All of them, in the order of the table; the count goes to `count`. Static storage. */
-const struct bridge_defect *catalog_defects(unsigned *count);
+/* All that this bridge can have, in the order of the table; the count goes to `count`. Static
+ * storage. */
+const struct bridge_defect *catalog_defects(enum fault_bridge bridge, unsigned *count);
 
 /* Lets it happen now. */
 void catalog_strike(const struct bridge_defect *defect, struct closed *closed);

@@ -38,6 +38,7 @@ void closed_begin_with(struct closed *closed, const struct bridge_setup *bridge)
     struct simulation_setup simulation = sim_world_simulation();
     simulation.lift.lift.travel = 10 * degree;
     simulation.lift.brake_torque_nm = 1;
+    simulation.lift.starts_unlocked = !bridge->has_lock; /* no bar is one that is never in */
     simulation.trains = 1;
     simulation.train[0] = sim_world_train();
     simulation.train[0].start_us = UINT64_MAX / 2;
@@ -56,10 +57,11 @@ void closed_begin_with(struct closed *closed, const struct bridge_setup *bridge)
 static bool is_down_and_locked(const struct sim *sim) {
     const struct simulation_contact *seated = &sim->setup.contacts.seated;
     return sim_position_frac(sim) <= seated->makes_at_frac + seated->hysteresis_frac &&
-           sim_lock_is_driven(&sim->lock);
+           (!sim->bridge.has_lock || sim_lock_is_driven(&sim->lock));
 }
 
-static bool is_train_on_bridge(const struct sim *sim) {
+bool closed_is_train_on_bridge(const struct closed *closed) {
+    const struct sim *sim = &closed->sim;
     return sim_train_is_on(&sim->setup, sim->train, 0, 0, SIM_NEAR_STOP) ||
            sim_train_is_on(&sim->setup, sim->train, 0, 0, SIM_SPAN) ||
            sim_train_is_on(&sim->setup, sim->train, 0, 0, SIM_FAR_STOP);
@@ -81,7 +83,7 @@ static bool is_untrue(const struct closed *closed, enum untruth untruth) {
     case UNTRUE_LIFT_LOCK:
         return is_driven && !sim_lock_is_withdrawn(&sim->lock);
     case UNTRUE_LIFT_TRAIN:
-        return is_driven && is_train_on_bridge(sim);
+        return is_driven && closed_is_train_on_bridge(closed);
     case UNTRUTHS:
         break;
     }
@@ -121,13 +123,15 @@ static uint64_t longest_us(const struct bridge_setup *setup, enum bridge_phase p
     case PHASE_CLEARING:
         return setup->clearing_limit_us;
     case PHASE_CUTTING:
-    case PHASE_PROVING:
         return setup->proof_limit_us;
+    case PHASE_PROVING: /* rails; and signals, whose time may begin with the last proceed */
+        return 2 * (uint64_t)setup->proof_limit_us;
     case PHASE_WARNING: /* five short blasts and their gaps, or the set time */
         return (uint64_t)setup->warning_us + 5 * (setup->short_blast_us + setup->blast_gap_us);
-    case PHASE_UNLOCKING:
+    case PHASE_UNLOCKING: /* where no contact tells, the drive is on for the whole time first */
+        return (setup->has_withdrawn ? 1 : 2) * (uint64_t)setup->lock_limit_us;
     case PHASE_LOCKING:
-        return setup->lock_limit_us;
+        return (setup->has_locked ? 1 : 2) * (uint64_t)setup->lock_limit_us;
     case PHASE_RAISING:
     case PHASE_LOWERING: /* creeping all the way where its place is not known */
         return (uint64_t)fmax(setup->motion.travel_limit_us,
@@ -203,10 +207,19 @@ void closed_go(struct closed *closed, uint64_t most_us) {
          &(struct bridge_request){.kind = REQUEST_NONE});
 }
 
+bool closed_gives_word(struct closed *closed) {
+    struct bridge_waiting waiting =
+        bridge_waiting(&closed->bridge, &closed->state, &closed->inputs);
+    return waiting.what == WAIT_SEEN_CLEAR && !closed_is_train_on_bridge(closed) &&
+           closed_ask(closed, REQUEST_SEEN_CLEAR) == ANSWER_GRANTED;
+}
+
 bool closed_run_to(struct closed *closed, enum bridge_phase phase, uint64_t limit_us) {
     uint64_t end_us = closed->now_us + limit_us;
     while (closed->state.phase != phase && closed->now_us < end_us) {
-        closed_go(closed, end_us - closed->now_us);
+        if (!closed_gives_word(closed)) {
+            closed_go(closed, end_us - closed->now_us);
+        }
     }
     return closed->state.phase == phase;
 }
@@ -232,7 +245,7 @@ void closed_restart(struct closed *closed, uint64_t dead_us) {
     sim_advance(&closed->sim, closed->now_us);
     judge_world(closed, dead_us);
     bridge_start(&closed->bridge, &closed->state);
-    closed->judge = (struct invariants){0};
+    closed->judge = (struct seen){0};
     closed->phase_since_us = closed->now_us;
     closed_ask(closed, REQUEST_NONE);
 }

@@ -27,7 +27,7 @@ struct closed {
     struct bridge_state state;
     struct bridge_inputs inputs;
     struct bridge_outputs outputs;
-    struct invariants judge;
+    struct seen judge;
     uint64_t now_us;
     uint64_t phase_since_us;
     bool has_phase_changed; /* in the last step: step again at once */
@@ -53,7 +53,13 @@ enum bridge_answer closed_ask(struct closed *closed, enum bridge_request_kind ki
  * changed. */
 void closed_go(struct closed *closed, uint64_t most_us);
 
-/* Until the phase is reached, in the very step that begins it, or `limit_us` is over. */
+/* Where the bridge waits for somebody's word: looks, and gives it if no train is really there.
+ * Returns whether it was taken. */
+bool closed_gives_word(struct closed *closed);
+bool closed_is_train_on_bridge(const struct closed *closed);
+
+/* With somebody at hand to give that word, until the phase is reached, in the very step that begins
+ * it, or `limit_us` is over. */
 bool closed_run_to(struct closed *closed, enum bridge_phase phase, uint64_t limit_us);
 void closed_run_for(struct closed *closed, uint64_t time_us);
 

@@ -47,9 +47,9 @@ unsigned doubles_run(unsigned openings, uint64_t seed, FILE *to) {
                                        "waits and says for what", "hung"};
     unsigned count, wrongs = 0, ended[END_HUNG + 1] = {0};
     uint64_t first_seed = seed;
-    const struct bridge_defect *defects = catalog_defects(&count);
-    stage_set(&stages[0], 0);
-    stage_set(&stages[1], DEBOUNCE_US);
+    const struct bridge_defect *defects = catalog_defects(BRIDGE_WHOLE, &count);
+    stage_set(&stages[0], BRIDGE_WHOLE, 0);
+    stage_set(&stages[1], BRIDGE_WHOLE, DEBOUNCE_US);
     memset(dangers, 0, sizeof dangers);
     fprintf(to, "# Double faults\n\n%u openings, seed %llu.\n\n", openings,
             (unsigned long long)first_seed);

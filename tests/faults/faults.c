@@ -13,12 +13,14 @@ static const char usage[] =
 static int single(void) {
     static struct survey survey;
     unsigned wrongs = 0;
-    survey_run(&survey, 50000, 1); /* contacts debounced */
+    survey_run(&survey, BRIDGE_WHOLE, 50000, 1); /* contacts debounced */
     wrongs += survey_check(&survey, stderr);
     fputs("undebounced:\n", stderr);
-    survey_run(&survey, 0, 1);
-    wrongs += survey_check(&survey, stderr);
-    survey_write(&survey, stdout);
+    for (enum fault_bridge bridge = 0; bridge < FAULT_BRIDGES; bridge++) {
+        survey_run(&survey, bridge, 0, 1);
+        wrongs += survey_check(&survey, stderr);
+        survey_write(&survey, stdout);
+    }
     return wrongs > 0 ? EXIT_FAILURE : EXIT_SUCCESS;
 }
 

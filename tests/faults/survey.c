@@ -5,20 +5,18 @@
 #include <math.h>
 #include <string.h>
 
-static bool is_scene(enum moment moment, enum trains trains) {
-    return trains != TRAINS_ON_BRIDGE || moment == MOMENT_LINED;
-}
-
-void survey_run(struct survey *survey, uint32_t debounce_us, unsigned stride) {
+void survey_run(struct survey *survey, enum fault_bridge bridge, uint32_t debounce_us,
+                unsigned stride) {
     static struct stage stage;
-    const struct bridge_defect *defects = catalog_defects(&survey->defects);
+    const struct bridge_defect *defects = catalog_defects(bridge, &survey->defects);
+    survey->bridge = bridge;
     unsigned number = 0;
     memset(survey->was_tried, 0, sizeof survey->was_tried);
-    stage_set(&stage, debounce_us);
+    stage_set(&stage, bridge, debounce_us);
     for (unsigned d = 0; d < survey->defects; d++) {
         for (unsigned m = 0; m < MOMENTS; m++) {
             for (unsigned t = 0; t < TRAIN_SCENES; t++) {
-                if (is_scene((enum moment)m, (enum trains)t) && number++ % stride == 0) {
+                if (stage_has(&stage, (enum moment)m, (enum trains)t) && number++ % stride == 0) {
                     survey->outcome[d][m][t] = trial_run(&stage, (enum moment)m, (enum trains)t,
                                                          &defects[d], NULL, 0, true);
                     survey->was_tried[d][m][t] = true;
@@ -46,7 +44,7 @@ static const char *wrong_of(const struct bridge_defect *defect, const struct out
 unsigned survey_check(const struct survey *survey, FILE *to) {
     static const char *const scenes[TRAIN_SCENES] = {"", ", train coming", ", train on the span"};
     unsigned count, wrongs = 0;
-    const struct bridge_defect *defects = catalog_defects(&count);
+    const struct bridge_defect *defects = catalog_defects(survey->bridge, &count);
     for (unsigned d = 0; d < survey->defects; d++) {
         for (unsigned m = 0; m < MOMENTS; m++) {
             for (unsigned t = 0; t < TRAIN_SCENES; t++) {
@@ -66,7 +64,7 @@ unsigned survey_check(const struct survey *survey, FILE *to) {
 
 /* ---- the table: rows of what is done, where; defects with the same rows share them */
 
-enum { ROWS_MAX = 16, WHERE_SIZE = 900, DONE_SIZE = 120 };
+enum { ROWS_MAX = 16, WHERE_SIZE = 900, DONE_SIZE = 400 };
 
 struct done {
     char what[DONE_SIZE];
@@ -200,8 +198,12 @@ static void fill_body(const struct survey *survey, unsigned d, struct body *body
             }
         }
     }
+    unsigned moments = 0;
+    for (unsigned m = 0; m < MOMENTS; m++) {
+        moments += survey->was_tried[d][m][TRAINS_NONE];
+    }
     for (unsigned i = 0; i < body->count; i++) {
-        if (body->done[i].moments == MOMENTS) {
+        if (body->done[i].moments == moments) {
             snprintf(body->done[i].where, WHERE_SIZE, "everywhere%s",
                      body->count > 1 ? " else" : "");
         }
@@ -253,21 +255,27 @@ static void write_head(const struct survey *survey, FILE *to) {
             }
         }
     }
-    fprintf(to,
-            "# Single faults\n\nWritten by `tools/fault-table`; what it means: README.md beside "
-            "it.\n\n%u faults, each at %d moments of an opening, without a train and with one "
-            "coming: %u openings. None breaks an\ninvariant, none hangs without a word, and each "
-            "comes to lined once all is mended and acknowledged.\n\n"
-            "| fault | what the bridge does | when the fault comes at | safe within | held by |\n"
-            "| --- | --- | --- | --- | --- |\n",
-            survey->defects, MOMENTS, trials);
+    const char *table =
+        "| fault | what the bridge does | when the fault comes at | safe within | held by |\n"
+        "| --- | --- | --- | --- | --- |\n";
+    if (survey->bridge == BRIDGE_WHOLE) {
+        fprintf(to,
+                "# Single faults\n\nWritten by `tools/fault-table`; what it means: README.md "
+                "beside it.\n\n%u faults, each at %d moments of an opening, without a train and "
+                "with one coming: %u openings. None breaks an\ninvariant, none hangs without a "
+                "word, and each comes to lined once all is mended and acknowledged.\n\n%s",
+                survey->defects, MOMENTS, trials, table);
+        return;
+    }
+    fprintf(to, "\n# %s\n\n%s %u faults, %u openings.\n\n%s", bridges_title(survey->bridge),
+            bridges_about(survey->bridge), survey->defects, trials, table);
 }
 
 void survey_write(const struct survey *survey, FILE *to) {
     static struct body bodies[SURVEY_DEFECTS_MAX];
     bool is_written[SURVEY_DEFECTS_MAX] = {false};
     unsigned count;
-    const struct bridge_defect *defects = catalog_defects(&count);
+    const struct bridge_defect *defects = catalog_defects(survey->bridge, &count);
     for (unsigned d = 0; d < survey->defects; d++) {
         fill_body(survey, d, &bodies[d]);
     }

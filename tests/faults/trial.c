@@ -55,7 +55,7 @@ static void run_half(struct closed *closed) {
 }
 
 static void run_bar_half(struct closed *closed) {
-    while (fabs(closed->sim.lock.driven_frac - 0.5) > 0.05) {
+    while (closed->bridge.has_lock && fabs(closed->sim.lock.driven_frac - 0.5) > 0.05) {
         closed_go(closed, second_us);
     }
 }
@@ -93,10 +93,24 @@ static void stage_down(struct stage *stage, struct closed *closed) {
     keep_at(stage, MOMENT_PROVING, closed, PHASE_PROVING);
 }
 
-void stage_set(struct stage *stage, uint32_t debounce_us) {
+bool stage_has(const struct stage *stage, enum moment moment, enum trains trains) {
+    const struct track_setup *track = &stage->at[MOMENT_LINED].bridge.track[0];
+    bool is_of_bar = moment == MOMENT_BAR_HALF_OUT || moment == MOMENT_BAR_HALF_IN;
+    bool is_seen = track->has_span_detector || track->run_out_us == 0; /* there by a person */
+    bool is_scene = trains != TRAINS_ON_BRIDGE || (moment == MOMENT_LINED && is_seen);
+    return is_scene && (!is_of_bar || stage->has_bar);
+}
+
+void stage_set(struct stage *stage, enum fault_bridge bridge, uint32_t debounce_us) {
     struct closed closed;
-    closed_begin(&closed, debounce_us);
+    const struct bridge_setup setup = bridges_setup(bridge, debounce_us);
+    stage->has_bar = setup.has_lock;
+    closed_begin_with(&closed, &setup);
     keep(stage, MOMENT_UNPROVED, &closed);
+    if (setup.has_lock && !setup.has_locked) { /* nobody knows the bar: it is driven anew */
+        assert_true(closed_run_to(&closed, PHASE_HELD, second_us));
+        closed_ask(&closed, REQUEST_LOWER);
+    }
     assert_true(closed_run_to(&closed, PHASE_LINED, 30 * second_us));
     closed_run_for(&closed, 20 * second_us); /* approach locking from the start is over */
     keep(stage, MOMENT_LINED, &closed);
@@ -133,7 +147,7 @@ static void begin_trains(struct closed *closed, enum trains trains) {
         break;
     case TRAINS_ON_BRIDGE:
         closed_tell(closed, "train freight start");
-        while (closed->inputs.track[0].span_clear == LEVEL_ON) {
+        while (!sim_train_is_on(&closed->sim.setup, closed->sim.train, 0, 0, SIM_SPAN)) {
             closed_go(closed, second_us);
         }
         closed_run_for(closed, 17 * second_us / 5); /* 1.7 m at 0.5 m/s: all of it on the span */
@@ -165,6 +179,9 @@ static bool operate(struct trial *trial, enum moment moment) {
         trial->was_raised = true;
         trial->was_lowered = true;
         closed_ask(closed, REQUEST_LOWER);
+        return true;
+    }
+    if (closed_gives_word(closed)) {
         return true;
     }
     if (moment == MOMENT_FAULT && phase == PHASE_FAULT &&
@@ -273,6 +290,8 @@ static bool comes_to_lined(struct closed *closed) {
             closed_ask(closed, REQUEST_ACKNOWLEDGE);
         } else if (closed->state.phase == PHASE_OPEN || closed->state.phase == PHASE_HELD) {
             closed_ask(closed, REQUEST_LOWER);
+        } else {
+            closed_gives_word(closed);
         }
         closed_run_for(closed, second_us);
     }

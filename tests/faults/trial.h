@@ -2,6 +2,7 @@
 #ifndef FAULTS_TRIAL_H
 #define FAULTS_TRIAL_H
 
+#include "faults/bridges.h"
 #include "faults/catalog.h"
 #include "faults/closed.h"
 
@@ -39,9 +40,14 @@ enum trains {
 /* A sound opening, kept at each moment: trials begin as copies of these. */
 struct stage {
     struct closed at[MOMENTS];
+    bool has_bar; /* else it has no moments of its own */
 };
 
-void stage_set(struct stage *stage, uint32_t debounce_us);
+void stage_set(struct stage *stage, enum fault_bridge bridge, uint32_t debounce_us);
+
+/* Whether there is such a trial. A train that stands on a span which only time watches is no fault
+ * of anything, and not seen: README.md. */
+bool stage_has(const struct stage *stage, enum moment moment, enum trains trains);
 const char *moment_name(enum moment moment);
 
 enum end_kind {

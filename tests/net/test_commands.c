@@ -85,6 +85,7 @@ static void set_asks_the_bridge_what_the_port_means(void **state) {
         {"SET 1 GA 1 2 1 -1", REQUEST_STOP, 0},
         {"SET 1 GA 1 3 1 -1", REQUEST_EMERGENCY_STOP, 0},
         {"SET 1 GA 1 4 1 -1", REQUEST_ACKNOWLEDGE, 0},
+        {"SET 1 GA 1 7 1 -1", REQUEST_SEEN_CLEAR, 0},
         {"SET 1 GA 3 0 1 -1", REQUEST_HORN_ON, 0},
         {"SET 1 GA 3 0 0 -1", REQUEST_HORN_OFF, 0},
         {"SET 1 GA 11 0 1 -1", REQUEST_SIGNAL_STOP, 0},
@@ -111,7 +112,8 @@ static void jog_is_for_administrators_and_its_value_says_how_hard(void **state) 
                     {"SET 1 GA 1 5 -1 -1", "412 ERROR wrong value"},
                     {"SET 1 GA 1 4 2 -1", "412 ERROR wrong value"},
                     {"WAIT 1 GA 1 5 2 0", "412 ERROR wrong value"},
-                    {"SET 1 GA 1 7 1 -1", "412 ERROR wrong value"});
+                    {"SET 1 GA 1 7 2 -1", "412 ERROR wrong value"},
+                    {"SET 1 GA 1 8 1 -1", "412 ERROR wrong value"});
     assert_int_equal(stage.host.requests, 0);
     static const struct {
         const char *line;
@@ -227,6 +229,8 @@ static void refusals_are_413_and_impossible_requests_415(void **state) {
         {ANSWER_UNPROVED, "413 ERROR temporarily prohibited"},
         {ANSWER_NOT_LINED, "413 ERROR temporarily prohibited"},
         {ANSWER_POWER_OFF, "413 ERROR temporarily prohibited"},
+        {ANSWER_NOT_SAFE, "413 ERROR temporarily prohibited"},
+        {ANSWER_NOT_WANTED, "413 ERROR temporarily prohibited"},
         {ANSWER_CAUSE_STANDS, "413 ERROR temporarily prohibited"},
     };
     struct net_client *client = stage_commander(&stage, OPERATES);
@@ -248,7 +252,7 @@ static void check_changes_nothing(void **state) {
                     {"CHECK 1 POWER OFF lunch", "200 OK"}, {"CHECK 1 LOCK GA 1 10", "200 OK"},
                     {"CHECK 0 TIME 1 2 3 4", "200 OK"}, {"CHECK 0 GM 0 0 HELLO", "200 OK"},
                     {"CHECK 0 GM 0 0 SIMULATE 1 fault stall on", "200 OK"},
-                    {"CHECK 1 GA 1 7 1 -1", "412 ERROR wrong value"});
+                    {"CHECK 1 GA 1 8 1 -1", "412 ERROR wrong value"});
     stage.host.answer = ANSWER_FAULT;
     client_ask(&stage, client, "CHECK 1 GA 1 1 1 -1", "413 ERROR temporarily prohibited");
     stage_pass_s(&stage, 10); /* no delay runs either */
@@ -279,6 +283,7 @@ static const char *const set_lines[] = {
     "1 GA one 1 1 -1",
     "1 GA 99 1 1 -1",
     "1 GA 1 -1 1 -1",
+    "1 GA 1 8 1 -1",
     "1 GA 1 7 1 -1",
     "1 GA 1 1 2 -1",
     "1 GA 1 1 1 -2",

@@ -51,7 +51,7 @@ static void span_shows_goal_or_place(void **state) {
         enum bridge_phase phase;
         enum bridge_goal goal;
         enum bridge_fault fault;
-        int ports[7];
+        int ports[8];
         int jog;
     } cases[] = {
         {PHASE_LINED, GOAL_NONE, FAULT_NONE, {1, 0, 0, 0, 0, 0, 0}, 0},
@@ -71,10 +71,34 @@ static void span_shows_goal_or_place(void **state) {
         host.view[0].state.goal = cases[i].goal;
         host.view[0].state.fault = cases[i].fault;
         host.view[0].state.jog = (struct jog_state){cases[i].jog, 0, cases[i].jog != 0 ? 1 : 0};
-        for (unsigned port = 0; port < 7; port++) {
+        for (unsigned port = 0; port < 8; port++) {
             assert_int_equal(value(DEVICE_GA, 1, port), cases[i].ports[port]);
         }
     }
+    host.view[0].state.seen_clear_left_us = 1;
+    assert_int_equal(value(DEVICE_GA, 1, 7), 1);
+}
+
+/* Where time stands for a contact the device tells what is believed; without a bar there is none.
+ */
+static void lock_without_contacts_shows_what_is_believed(void **state) {
+    (void)state;
+    struct bridge_setup *own = &setup.bridge[0].setup;
+    struct bridge_state *bridge = &host.view[0].state;
+    own->has_lock = own->has_lock_drive = true;
+    own->has_locked = own->has_withdrawn = false;
+    assert_int_equal(value(DEVICE_FB, 2, 0), 0);
+    bridge->lock.driven = (struct watch){.is_running = true};
+    assert_int_equal(value(DEVICE_FB, 2, 0), 1);
+    assert_int_equal(value(DEVICE_GA, 2, 1), 1);
+    assert_int_equal(value(DEVICE_GA, 2, 0), 0);
+    bridge->lock = (struct lock_state){.withdrawn = {.is_running = true}};
+    assert_int_equal(value(DEVICE_GA, 2, 0), 1);
+
+    own->has_lock = own->has_lock_drive = false;
+    assert_int_equal(devices_list(&setup.bridge[0], list), devices - 1);
+    bridge->contacts.seated.believed = LEVEL_ON;
+    assert_int_equal(value(DEVICE_FB, 2, 0), 1);
 }
 
 static void lock_horn_lights_and_signals_show_what_is_put_out(void **state) {
@@ -245,6 +269,7 @@ static void every_address_of_the_map_makes_a_device(void **state) {
     static struct net_bridge_setup bridge;
     static struct device all[DEVICES_MAX];
     bridge.setup.tracks = BRIDGE_TRACKS_MAX;
+    bridge.setup.has_lock = true;
     unsigned *address = (unsigned *)&bridge.address;
     for (unsigned i = 0; i < NET_ADDRESSES; i++) {
         address[i] = i + 1;
@@ -266,6 +291,7 @@ int main(void) {
     const struct CMUnitTest tests[] = {
         WITH_LIST(list_is_in_order_and_without_what_is_not_there),
         WITH_LIST(span_shows_goal_or_place),
+        WITH_LIST(lock_without_contacts_shows_what_is_believed),
         WITH_LIST(lock_horn_lights_and_signals_show_what_is_put_out),
         WITH_LIST(section_not_proved_clear_is_occupied),
         WITH_LIST(raw_readings_are_fed_back),

@@ -51,6 +51,7 @@ static void dump_tells_everything_in_its_order(void **state) {
         "1000.000 100 INFO 1 GA 1 4 0",
         "1000.000 100 INFO 1 GA 1 5 0",
         "1000.000 100 INFO 1 GA 1 6 0",
+        "1000.000 100 INFO 1 GA 1 7 0",
         "1000.000 101 INFO 1 GA 2 P lock",
         "1000.000 100 INFO 1 GA 2 0 0",
         "1000.000 100 INFO 1 GA 2 1 1",
@@ -93,16 +94,16 @@ static void dump_tells_everything_in_its_order(void **state) {
         "1000.000 100 INFO 1 LOCK GA 3 60 1",
         "1001.000 100 INFO 1 LOCK GA 11 0 0",
         "1001.000 100 INFO 1 LOCK GA 12 0 0",
-        "1002.000 100 INFO 0 GM 0 0 GUARD 1 not-guarded S3,S4 home signal main west, main east at "
-        "stop: nothing: told to show stop, it is taken to do so at once",
-        "1002.000 100 INFO 0 GM 0 0 GUARD 1 not-guarded S2,S3,S4 stop section main west, main east "
-        "without power: nothing: told off, it is taken to be dead at once",
-        "1002.000 100 INFO 0 GM 0 0 GUARD 1 not-guarded S2,S3,S4 span section main without power: "
-        "nothing: told off, it is taken to be dead at once",
-        "1002.000 100 INFO 0 GM 0 0 GUARD 1 proved S1,S2 span locked: the seated contact: there is "
-        "no lock bar",
+        "1002.000 100 INFO 0 GM 0 0 GUARD 1 by-time S3,S4 home signal main west, main east at "
+        "stop: told to show stop without a break, 0 s",
+        "1002.000 100 INFO 0 GM 0 0 GUARD 1 by-time S2,S3,S4 stop section main west, main east "
+        "without power: told off without a break, 0 s",
+        "1002.000 100 INFO 0 GM 0 0 GUARD 1 by-time S2,S3,S4 span section main without power: told "
+        "off without a break, 0 s",
         "1002.000 100 INFO 0 GM 0 0 GUARD 1 proved S1,S2 rail ends in line: the seated contact "
         "alone",
+        "1002.000 100 INFO 0 GM 0 0 GUARD 1 by-word S4 lock bar worked by hand: whoever withdraws "
+        "the bar waits until the bridge says so",
         "1002.000 100 INFO 0 GM 0 0 GUARD 1 proved S5 seated contact that sticks made: the nearly "
         "seated contact or the measured position, which contradict it",
         "1002.000 100 INFO 0 GM 0 0 GUARD 1 proved S5 lift that is blocked: the measured position",

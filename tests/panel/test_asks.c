@@ -51,6 +51,7 @@ static void each_word_is_one_request(void **state) {
         {"stop", REQUEST_STOP},
         {"emergency stop", REQUEST_EMERGENCY_STOP},
         {"acknowledge", REQUEST_ACKNOWLEDGE},
+        {"seen clear", REQUEST_SEEN_CLEAR},
         {"power on", REQUEST_POWER_ON},
         {"power off", REQUEST_POWER_OFF},
         {"horn", REQUEST_HORN_ON},

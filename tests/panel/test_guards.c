@@ -53,10 +53,10 @@ static void each_says_what_it_rests_on_and_what_would_be_better(void **state) {
     const cJSON *guards = guards_in(tree);
     assert_int_equal(cJSON_GetArraySize(guards), 2);
     const cJSON *signal = cJSON_GetArrayItem(guards, 0);
-    assert_says(signal, "how", "not-guarded");
+    assert_says(signal, "how", "by-time");
     assert_says(signal, "invariants", "S3,S4");
     assert_says(signal, "condition", "home signal main east at stop");
-    assert_says(signal, "rests_on", "nothing: told to show stop, it is taken to do so at once");
+    assert_says(signal, "rests_on", "told to show stop without a break, 3 s");
     assert_says(signal, "unseen", "a signal that does not obey");
     assert_says(signal, "better", "a signal proof");
     assert_says(cJSON_GetArrayItem(guards, 1), "how", "by-word");

@@ -19,6 +19,16 @@ enum trouble {
     TROUBLE_DEVICE_LOST,
     TROUBLE_UNKNOWN,
     TROUBLE_STOP_CIRCUIT,
+    TROUBLE_STOP_AND_LOST,
+    TROUBLE_LATE,            /* the look */
+    TROUBLE_CONTACT_UNKNOWN, /* each of these alone */
+    TROUBLE_DETECTOR_UNKNOWN,
+    TROUBLE_FEEDBACK_UNKNOWN,
+    TROUBLE_RAIL,
+    TROUBLE_FEEDBACK,
+    TROUBLE_SIGNAL_PROOF_OVERDUE,
+    TROUBLE_POWER_PROOF_OVERDUE,
+    TROUBLE_PHASE_OVER, /* its longest time */
     TROUBLE_SEATED_AND_OPEN,
     TROUBLE_SEATED_NEARLY_OPEN,
     TROUBLE_SEATED_NOT_NEARLY,
@@ -37,6 +47,7 @@ struct span_choice {
     enum place place;
     enum bar bar;
     enum trouble trouble;
+    unsigned trouble_at; /* which one, where there are several of a kind */
     enum bridge_request_kind request;
 };
 
@@ -53,6 +64,11 @@ enum what {
     CHOICE_HORN,
     CHOICE_PUSH,
     CHOICE_JOG,
+    CHOICE_WORD,      /* somebody's word */
+    CHOICE_BAR,       /* long enough driven, where a contact is missing */
+    CHOICE_TOLD_STOP, /* long enough, where no proof is fitted */
+    CHOICE_TOLD_OFF,
+    CHOICE_RUN_OUT,
     CHOICE_WANTED,
 };
 
@@ -63,7 +79,7 @@ struct choice {
     unsigned track, end;
 };
 
-enum { PRODUCT_SPANS_MAX = 320, PRODUCT_CHOICES_MAX = 40 };
+enum { PRODUCT_SPANS_MAX = 1024, PRODUCT_CHOICES_MAX = 40 };
 
 /* Which part of all moves. */
 enum part {

@@ -26,6 +26,7 @@ struct explorer {
     uint32_t broken_from;
     uint32_t broken_move;
     bool was_raw;
+    struct move raw; /* the unreduced step that broke something */
 };
 
 static const struct packed *state_at(const struct explorer *x, uint32_t number) {
@@ -77,7 +78,7 @@ static const char *go(struct explorer *x, const struct moves *moves, unsigned in
         return NULL;
     }
     moves_prepare(&x->scene, &move, node);
-    const char *broken = judge_step(&x->scene, &move, node, &outputs);
+    const char *broken = judge_step(&x->scene, &move, node, NULL, &outputs);
     note(&x->result, &x->scene, node, &outputs);
     return broken;
 }
@@ -116,7 +117,8 @@ static const char *try_raw(struct explorer *x, const struct moves *moves, uint64
     moves_at(moves, raw_random(seed) % (moves->count - 1), &move);
     moves_prepare(&x->scene, &move, &node);
     raw_disturb(&x->scene, seed, &node, &move);
-    const char *broken = judge_step(&x->scene, &move, &node, NULL);
+    x->raw = move;
+    const char *broken = judge_step(&x->scene, &move, &node, NULL, NULL);
     struct packed packed = node_pack(&x->scene, &node);
     x->result.raw_steps++;
     if (broken == NULL && found_number(&x->states, &packed) == FOUND_NOTHING) {
@@ -197,6 +199,11 @@ void explorer_tell(struct explorer *x) {
     tell_way_to(x, x->broken_from);
     if (!x->was_raw) {
         tell_step(x, x->broken_from, x->broken_move);
+    } else {
+        printf("  unreduced, request %d, %u us, %u us late: ", (int)x->raw.request.kind,
+               x->raw.dt_us, x->raw.inputs.late_us);
+        tell_inputs(&x->scene.setup, &x->raw.inputs);
+        putchar('\n');
     }
     printf("  broken: %s\n", x->result.broken);
 }

@@ -5,12 +5,14 @@
 #define PROVE_JUDGE_H
 
 #include "core/bridge.h"
+#include "prove/lengths.h"
 #include "prove/moves.h"
 #include "prove/node.h"
 
 /* Takes the step that `move` stands for. Returns NULL, or the number and words of what was broken;
- * `node` is then as the step left it. `outputs` may be NULL. */
+ * `node` is then as the step left it. `outputs` may be NULL; so may `lengths`, where time is not
+ * real. */
 const char *judge_step(const struct scene *scene, const struct move *move, struct node *node,
-                       struct bridge_outputs *outputs);
+                       struct lengths *lengths, struct bridge_outputs *outputs);
 
 #endif

@@ -8,11 +8,29 @@
 
 bool loop_event_is_of_end(enum loop_event event) {
     return event == EVENT_STOP_CLEAR || event == EVENT_APPROACH_LOCK || event == EVENT_TRAIN ||
-           event == EVENT_ARRIVAL || event == EVENT_OVERRUN;
+           event == EVENT_ARRIVAL || event == EVENT_OVERRUN || event == EVENT_TOLD_STOP;
 }
 
 bool loop_event_is_of_track(enum loop_event event) {
-    return event == EVENT_SPAN_CLEAR || loop_event_is_of_end(event);
+    return event == EVENT_SPAN_CLEAR || event == EVENT_RUN_OUT || loop_event_is_of_end(event);
+}
+
+bool loop_event_is_there(const struct scene *scene, enum loop_event event, unsigned t) {
+    const struct bridge_setup *setup = &scene->setup;
+    switch (event) {
+    case EVENT_RUN_OUT:
+        return !seen_is_watched_whole(&setup->track[t]) && setup->track[t].run_out_us > 0;
+    case EVENT_TOLD_STOP:
+    case EVENT_TOLD_OFF:
+        return scene_lacks_proofs(setup);
+    case EVENT_BAR_TIME:
+        return scene_is_bar_blind(setup);
+    case EVENT_WORD:
+    case EVENT_WORD_OVER:
+        return scene_is_unwatched(setup);
+    default:
+        return true;
+    }
 }
 
 void loop_start(const struct scene *scene, enum place place, struct loop *loop) {
@@ -43,7 +61,8 @@ static int lift_direction(const struct scene *scene, const struct loop *loop,
     if (!scene->setup.is_hand_lifted) {
         return node->judge.before.lift_effort == 0 ? 0 : node->state.motion.direction;
     }
-    bool is_raised = loop->asked == ASKED_UP && loop->bar == BAR_WITHDRAWN &&
+    bool is_free = !scene->setup.has_lock || loop->bar == BAR_WITHDRAWN;
+    bool is_raised = loop->asked == ASKED_UP && is_free &&
                      (node->state.phase == PHASE_UNLOCKING || node->state.phase == PHASE_RAISING ||
                       node->state.phase == PHASE_LOWERING);
     return is_raised ? 1 : loop->asked == ASKED_DOWN ? -1 : 0;
@@ -53,6 +72,9 @@ static int lift_direction(const struct scene *scene, const struct loop *loop,
 static int bar_direction(const struct scene *scene, const struct loop *loop,
                          const struct node *node) {
     enum bridge_phase phase = node->state.phase;
+    if (!scene->setup.has_lock) {
+        return 0;
+    }
     if (scene->setup.is_hand_lifted) {
         bool is_unlocked = loop->asked == ASKED_UP && phase == PHASE_UNLOCKING;
         bool is_locked = loop->asked != ASKED_UP && loop->place == PLACE_SEATED;
@@ -106,10 +128,18 @@ static bool can_train(const struct scene *scene, const struct loop *loop, const 
     return false;
 }
 
+/* The bar cannot be known: after a start, until it is driven. */
+static bool is_bar_unknown(const struct scene *scene, const struct node *node) {
+    const struct bridge_setup *setup = &scene->setup;
+    return setup->has_lock && !setup->has_locked && !node->judge.is_bar_in;
+}
+
 /* A train that is not seen to stand may still run past the signal that was put to stop before it.
- */
-static bool can_overrun(const struct loop *loop, const struct node *node, unsigned t, unsigned e) {
-    return loop->train[t][e] == TRAIN_TRUSTING && node->state.track[t].end[e].approach_lock_us > 0;
+ * Over a span whose bar nobody knows that is a fault, and meant to be (S8). */
+static bool can_overrun(const struct scene *scene, const struct loop *loop, const struct node *node,
+                        unsigned t, unsigned e) {
+    return loop->train[t][e] == TRAIN_TRUSTING &&
+           node->state.track[t].end[e].approach_lock_us > 0 && !is_bar_unknown(scene, node);
 }
 
 /* A train on the bridge that cannot go on: it has no power. */
@@ -123,6 +153,51 @@ static bool is_any_stuck(const struct scene *scene, const struct loop *loop,
         }
     }
     return false;
+}
+
+/* The longest time that a train takes is long enough for any that was let on. */
+static bool can_run_out(const struct loop *loop, const struct node *node, unsigned t) {
+    bool are_gone = true;
+    for (unsigned e = 0; e < TRACK_ENDS; e++) {
+        are_gone =
+            are_gone && (loop->train[t][e] < TRAIN_TRUSTING || loop->train[t][e] == TRAIN_STANDING);
+    }
+    return are_gone && is_running(&node->state.track[t].run_out);
+}
+
+static bool is_train_on_bridge(const struct scene *scene, const struct loop *loop) {
+    bool is_any = false;
+    for (unsigned t = 0; t < scene->setup.tracks; t++) {
+        for (unsigned e = 0; e < TRACK_ENDS; e++) {
+            is_any = is_any || loop->train[t][e] >= TRAIN_ON_STOP;
+        }
+    }
+    return is_any;
+}
+
+/* Who gives the word looks before. */
+static bool can_give_word(const struct scene *scene, const struct loop *loop,
+                          const struct node *node) {
+    bool is_waited_for = node->state.phase == PHASE_CLEARING || node->state.phase == PHASE_HELD ||
+                         node->state.phase == PHASE_OPEN;
+    return is_waited_for && node->state.seen_clear_left_us == 0 &&
+           scene_is_unwatched(&scene->setup) && !is_train_on_bridge(scene, loop);
+}
+
+/* The longest time of the bar is long enough for it to have come. */
+static bool can_bar_time(const struct loop *loop) {
+    return (loop->lock == LOCK_DRIVE_DRIVEN && loop->bar == BAR_LOCKED) ||
+           (loop->lock == LOCK_DRIVE_WITHDRAWN && loop->bar == BAR_WITHDRAWN);
+}
+
+static bool is_any_told_off(const struct scene *scene, const struct node *node) {
+    bool is_any = false;
+    for (unsigned t = 0; t < scene->setup.tracks; t++) {
+        const struct track_state *track = &node->state.track[t];
+        is_any = is_any || track->told_off.left_us > 0 || track->end[0].told_off.left_us > 0 ||
+                 track->end[1].told_off.left_us > 0;
+    }
+    return is_any;
 }
 
 static bool can_jog(const struct scene *scene, const struct node *node) {
@@ -163,10 +238,27 @@ bool loop_can(const struct scene *scene, const struct loop *loop, enum loop_even
     if (loop_event_is_of_end(event) && !scene->setup.track[t].end[e].is_used) {
         return false;
     }
+    if (!loop_event_is_there(scene, event, t)) {
+        return false;
+    }
     switch (event) {
+    case EVENT_RUN_OUT:
+        return can_run_out(loop, &node, t);
+    case EVENT_TOLD_STOP:
+        return end->told_stop.left_us > 0;
+    case EVENT_TOLD_OFF:
+        return is_any_told_off(scene, &node);
+    case EVENT_BAR_TIME:
+        return can_bar_time(loop);
+    case EVENT_WORD:
+        return can_give_word(scene, loop, &node);
+    case EVENT_WORD_OVER:
+        return node.state.seen_clear_left_us > 0;
     case EVENT_STEP:
-    case EVENT_RESTART:
         return true;
+    case EVENT_RESTART: /* with a train on it the span would be taken for one that is not held */
+        return scene->setup.has_locked || !scene->setup.has_lock ||
+               !is_train_on_bridge(scene, loop);
     case EVENT_LIFT:
         return can_lift(scene, loop, &node);
     case EVENT_BAR:
@@ -194,7 +286,7 @@ bool loop_can(const struct scene *scene, const struct loop *loop, enum loop_even
     case EVENT_ARRIVAL:
         return loop->train[t][e] == TRAIN_NONE;
     case EVENT_OVERRUN:
-        return can_overrun(loop, &node, t, e);
+        return can_overrun(scene, loop, &node, t, e);
     case EVENT_RAISE:
     case EVENT_LOWER:
         return can_ask(&node, event);
@@ -297,11 +389,10 @@ static void show_feedback(const struct scene *scene, const struct node *node,
 }
 
 static enum bridge_request_kind request_of(enum loop_event event) {
-    static const enum bridge_request_kind kinds[EVENTS] = {[EVENT_RAISE] = REQUEST_RAISE,
-                                                           [EVENT_LOWER] = REQUEST_LOWER,
-                                                           [EVENT_STOP] = REQUEST_STOP,
-                                                           [EVENT_JOG_UP] = REQUEST_JOG_UP,
-                                                           [EVENT_JOG_DOWN] = REQUEST_JOG_DOWN};
+    static const enum bridge_request_kind kinds[EVENTS] = {
+        [EVENT_RAISE] = REQUEST_RAISE,       [EVENT_LOWER] = REQUEST_LOWER,
+        [EVENT_STOP] = REQUEST_STOP,         [EVENT_JOG_UP] = REQUEST_JOG_UP,
+        [EVENT_JOG_DOWN] = REQUEST_JOG_DOWN, [EVENT_WORD] = REQUEST_SEEN_CLEAR};
     return kinds[event];
 }
 
@@ -312,7 +403,7 @@ static struct move what_is_seen(const struct scene *scene, const struct loop *lo
                         .dt_us = SCENE_TICK_US,
                         .is_power_wanted = true,
                         .estimate_frac = show_position(loop->place)};
-    const struct span_choice span = {loop->place, loop->bar, TROUBLE_NONE, REQUEST_NONE};
+    const struct span_choice span = {loop->place, loop->bar, TROUBLE_NONE, 0, REQUEST_NONE};
     show_span(&scene->setup, &span, &move.inputs);
     show_trains(scene, loop, &move);
     show_feedback(scene, node, &move.inputs);
@@ -325,6 +416,11 @@ static struct move what_is_seen(const struct scene *scene, const struct loop *lo
     move.ends.span_clear[t] = event == EVENT_SPAN_CLEAR;
     move.ends.stop_clear[t][e] = event == EVENT_STOP_CLEAR;
     move.ends.approach_lock[t][e] = event == EVENT_APPROACH_LOCK;
+    move.ends.run_out[t] = event == EVENT_RUN_OUT;
+    move.ends.told_stop[t][e] = event == EVENT_TOLD_STOP;
+    move.ends.power_told_off = event == EVENT_TOLD_OFF;
+    move.ends.bar = event == EVENT_BAR_TIME;
+    move.ends.word = event == EVENT_WORD_OVER;
     return move;
 }
 
@@ -352,14 +448,43 @@ static void note_asked(struct loop *loop, const struct node *node, enum loop_eve
     enum bridge_phase phase = node->state.phase;
     if (event == EVENT_RAISE || event == EVENT_LOWER) {
         loop->asked = event == EVENT_RAISE ? ASKED_UP : ASKED_DOWN;
-    } else if (request_of(event) != REQUEST_NONE || event == EVENT_TIME_OUT ||
-               event == EVENT_GIVE_UP) {
+    } else if ((request_of(event) != REQUEST_NONE && event != EVENT_WORD) ||
+               event == EVENT_TIME_OUT || event == EVENT_GIVE_UP) {
         loop->asked = ASKED_NOTHING;
     }
     if ((loop->asked == ASKED_UP && phase == PHASE_OPEN) ||
         (loop->asked == ASKED_DOWN && phase == PHASE_LINED)) {
         loop->asked = ASKED_NOTHING;
     }
+}
+
+/* How the world really is, whatever the inputs show of it. */
+static const char *judge_truth(const struct scene *scene, const struct loop *loop,
+                               const struct bridge_outputs *out) {
+    bool is_bar_in = !scene->setup.has_lock || loop->bar == BAR_LOCKED;
+    bool is_bar_out = !scene->setup.has_lock || loop->bar == BAR_WITHDRAWN;
+    bool is_down = loop->place == PLACE_SEATED && is_bar_in;
+    bool is_train = is_train_on_bridge(scene, loop);
+    if (is_train && (out->lift_effort != 0 || out->lock == LOCK_DRIVE_WITHDRAWN)) {
+        return "lift or lock are driven with a train on the bridge";
+    }
+    if (out->lift_effort != 0 && !is_bar_out) {
+        return "the lift is driven against the bar";
+    }
+    for (unsigned t = 0; t < scene->setup.tracks; t++) {
+        bool is_given = out->track[t].span_power;
+        for (unsigned e = 0; e < TRACK_ENDS; e++) {
+            is_given =
+                is_given || out->track[t].end[e].signal_proceed || out->track[t].end[e].stop_power;
+            if (loop->train[t][e] == TRAIN_ON_SPAN && loop->place != PLACE_SEATED) {
+                return "a train is on a span that is not down";
+            }
+        }
+        if (is_given && !is_down) {
+            return "power or proceed is given though the span is not down and locked";
+        }
+    }
+    return NULL;
 }
 
 const char *loop_go(const struct scene *scene, struct loop *loop, enum loop_event event, unsigned t,
@@ -380,10 +505,13 @@ const char *loop_go(const struct scene *scene, struct loop *loop, enum loop_even
     moves_prepare(scene, &move, &node);
     recall_rest(loop, event, &node);
     struct bridge_outputs outputs;
-    const char *broken = judge_step(scene, &move, &node, &outputs);
+    const char *broken = judge_step(scene, &move, &node, NULL, &outputs);
     loop->lock = (uint8_t)outputs.lock;
     remember_rest(loop, &node);
     note_asked(loop, &node, event);
+    if (broken == NULL) {
+        broken = judge_truth(scene, loop, &outputs);
+    }
     if (broken == NULL && node.state.phase == PHASE_FAULT) {
         broken = "a fault though nothing failed";
     }

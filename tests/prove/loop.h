@@ -25,8 +25,13 @@ enum loop_event {
     EVENT_SPAN_CLEAR,
     EVENT_STOP_CLEAR,
     EVENT_APPROACH_LOCK,
-    EVENT_TRAIN,   /* goes on, or stands */
-    EVENT_GIVE_UP, /* the time to clear ends while a train stands on a section without power */
+    EVENT_RUN_OUT,   /* whatever was on an unwatched track has left it */
+    EVENT_TOLD_STOP, /* long enough, where no proof is fitted */
+    EVENT_TOLD_OFF,
+    EVENT_BAR_TIME, /* driven for as long as the bar takes, where a contact is missing */
+    EVENT_WORD,     /* somebody looks, and says that the span is seen clear; it is */
+    EVENT_TRAIN,    /* goes on, or stands */
+    EVENT_GIVE_UP,  /* the time to clear ends while a train stands on a section without power */
     EVENTS_FAIR,
     EVENT_ARRIVAL = EVENTS_FAIR,
     EVENT_OVERRUN,
@@ -35,6 +40,7 @@ enum loop_event {
     EVENT_STOP,
     EVENT_JOG_UP,
     EVENT_JOG_DOWN,
+    EVENT_WORD_OVER,
     EVENT_TIME_OUT, /* trains that could did not clear in time */
     EVENT_RESTART,
     EVENTS
@@ -72,13 +78,17 @@ void loop_start(const struct scene *scene, enum place place, struct loop *loop);
 bool loop_can(const struct scene *scene, const struct loop *loop, enum loop_event event,
               unsigned track, unsigned end);
 
-/* Lets it happen and takes a step. Returns NULL, or what is wrong: an invariant, or a fault where
- * nothing failed. */
+/* Lets it happen and takes a step. Returns NULL, or what is wrong: an invariant, a fault where
+ * nothing failed, or something that no input may show: what is driven, powered or shown though
+ * trains, span or bar are not where they should be. */
 const char *loop_go(const struct scene *scene, struct loop *loop, enum loop_event event,
                     unsigned track, unsigned end);
 
 /* The core's phase now. */
 enum bridge_phase loop_phase(const struct scene *scene, const struct loop *loop);
+
+/* Whether there is such an event with this bridge at all. */
+bool loop_event_is_there(const struct scene *scene, enum loop_event event, unsigned track);
 
 /* Events that concern a track, or an end of it, or neither. */
 bool loop_event_is_of_track(enum loop_event event);

@@ -129,9 +129,43 @@ static void take(const struct moves *moves, struct move *move, const struct choi
     case CHOICE_JOG:
         move->ends.jog = true;
         break;
+    case CHOICE_WORD:
+        move->ends.word = true;
+        break;
+    case CHOICE_BAR:
+        move->ends.bar = true;
+        break;
+    case CHOICE_TOLD_STOP:
+        move->ends.told_stop[t][e] = true;
+        break;
+    case CHOICE_TOLD_OFF:
+        move->ends.power_told_off = true;
+        break;
+    case CHOICE_RUN_OUT:
+        move->ends.run_out[t] = true;
+        break;
     case CHOICE_WANTED:
         want(moves, move, choice, value);
         break;
+    }
+}
+
+/* A proof that is overdue in this step, or a phase's longest time that ends in it. */
+static void take_times(const struct moves *moves, enum trouble trouble, struct move *move) {
+    const struct bridge_setup *setup = &moves->scene->setup;
+    const struct track_state *track = &moves->node.state.track[0];
+    if (trouble == TROUBLE_LATE) {
+        move->dt_us = SCENE_WHOLE_US; /* no look is later than it is long */
+    } else if (trouble == TROUBLE_PHASE_OVER) {
+        move->ends.phase_limit = true;
+    } else if (trouble == TROUBLE_SIGNAL_PROOF_OVERDUE && setup->track[0].end[0].has_signal_proof &&
+               !track->end[0].shows_proceed) {
+        show_signal_unproved(setup, &move->inputs);
+        move->ends.signal_proof = true;
+    } else if (trouble == TROUBLE_POWER_PROOF_OVERDUE && setup->track[0].has_span_power_proof &&
+               !track->is_powered) {
+        move->inputs.track[0].span_dead = LEVEL_OFF;
+        move->ends.power_proof = true;
     }
 }
 
@@ -147,6 +181,7 @@ static void take_all(const struct moves *moves, const struct product *product, u
     show_span(&moves->scene->setup, span, &move->inputs);
     move->estimate_frac = show_position(span->place);
     move->request.kind = span->request;
+    take_times(moves, span->trouble, move);
     for (unsigned i = 0; i < product->choices; i++) {
         const struct choice *choice = &product->choice[i];
         unsigned value = rest % choice->count;
@@ -178,24 +213,73 @@ static void set_left(uint32_t *left_us, bool ends) {
 }
 
 /* The judge counts upwards: a tick before its limit, or just begun. */
-static void set_clear(const struct scene *scene, struct judged_section *section, bool ends) {
-    if (section->clear_for_us < scene->setup.clear_us) {
-        section->clear_for_us = ends ? SCENE_WHOLE_US - SCENE_TICK_US : 0;
+static void set_while(struct judged_while *it, uint32_t limit_us, bool ends) {
+    if (it->for_us < limit_us) {
+        it->for_us = ends ? limit_us - SCENE_TICK_US : 0;
     }
+}
+
+static void set_clear(const struct scene *scene, struct judged_while *clear, bool ends) {
+    if (scene->setup.clear_us > 0) {
+        set_while(clear, scene->setup.clear_us, ends);
+    }
+}
+
+static void set_told(const struct scene *scene, struct watch *told, struct judged_while *judged,
+                     bool ends) {
+    set_left(&told->left_us, ends);
+    set_while(judged, scene->setup.proof_limit_us, ends);
 }
 
 static void prepare_end(const struct scene *scene, const struct move *move, struct node *node,
                         unsigned t, unsigned e) {
     struct track_end_state *end = &node->state.track[t].end[e];
+    struct seen_end *judged = &node->judge.track[t].end[e];
     end->is_proceed_wanted = move->is_proceed_wanted[t][e];
     end->approach_clear = (struct watch){.is_running = true, .left_us = SCENE_WHOLE_US};
     set_left(&end->approach_clear.left_us, move->ends.approach_clear[t][e]);
     set_left(&end->approach_lock_us, move->ends.approach_lock[t][e]);
-    set_left(&node->judge.lock_left_us[t][e], move->ends.approach_lock[t][e]);
+    set_left(&judged->lock_left_us, move->ends.approach_lock[t][e]);
     set_left(&end->stop_clear.left_us, move->ends.stop_clear[t][e]);
-    set_clear(scene, &node->judge.stop[t][e], move->ends.stop_clear[t][e]);
-    node->judge.approach[t][e].was_clear = true;
-    set_clear(scene, &node->judge.approach[t][e], move->ends.approach_clear[t][e]);
+    set_clear(scene, &judged->stop_clear, move->ends.stop_clear[t][e]);
+    set_told(scene, &end->told_stop, &judged->told_stop, move->ends.told_stop[t][e]);
+    set_told(scene, &end->told_off, &judged->told_off, move->ends.power_told_off);
+    judged->approach_clear.was_so = true;
+    set_clear(scene, &judged->approach_clear, move->ends.approach_clear[t][e]);
+    if (move->ends.signal_proof) {
+        end->signal_unproved = (struct watch){true, SCENE_TICK_US};
+        judged->was_doubtful = true;
+    }
+}
+
+static void prepare_track(const struct scene *scene, const struct move *move, struct node *node,
+                          unsigned t) {
+    struct track_state *track = &node->state.track[t];
+    struct seen_track *judged = &node->judge.track[t];
+    set_left(&track->span_clear.left_us, move->ends.span_clear[t]);
+    set_clear(scene, &judged->span_clear, move->ends.span_clear[t]);
+    set_told(scene, &track->told_off, &judged->told_off, move->ends.power_told_off);
+    set_left(&track->run_out.left_us, move->ends.run_out[t]);
+    if (scene->setup.track[t].run_out_us > 0) {
+        set_while(&judged->running_out, scene->setup.track[t].run_out_us, move->ends.run_out[t]);
+    }
+    if (move->ends.power_proof) {
+        track->power_unproved = (struct watch){true, SCENE_TICK_US};
+    }
+    for (unsigned e = 0; e < TRACK_ENDS; e++) {
+        if (scene->setup.track[t].end[e].is_used) {
+            prepare_end(scene, move, node, t, e);
+        }
+    }
+}
+
+/* The bar, where a contact is missing. */
+static void prepare_lock(const struct scene *scene, const struct move *move, struct node *node) {
+    uint32_t limit_us = scene->setup.lock_limit_us;
+    set_left(&node->state.lock.driven.left_us, move->ends.bar);
+    set_left(&node->state.lock.withdrawn.left_us, move->ends.bar);
+    set_while(&node->judge.driven_in, limit_us, move->ends.bar);
+    set_while(&node->judge.driven_out, limit_us, move->ends.bar);
 }
 
 static void prepare_motion(const struct scene *scene, const struct move *move,
@@ -205,7 +289,7 @@ static void prepare_motion(const struct scene *scene, const struct move *move,
     motion->is_known = true;
     motion->position_frac = isfinite(position) ? position : 0;
     motion->window_frac = motion->position_frac;
-    motion->watch_frac = motion->position_frac;
+    motion->watch_frac[0] = motion->watch_frac[1] = motion->position_frac;
     motion->rest_frac = motion->position_frac;
 }
 
@@ -217,14 +301,11 @@ void moves_prepare(const struct scene *scene, const struct move *move, struct no
     set_left(&state->horn.left_us, move->ends.horn);
     set_left(&state->push_left_us, move->ends.push);
     set_left(&state->jog.left_us, move->ends.jog);
+    set_left(&state->seen_clear_left_us, move->ends.word);
+    set_left(&node->judge.word_left_us, move->ends.word);
+    prepare_lock(scene, move, node);
     state->is_power_wanted = move->is_power_wanted;
     for (unsigned t = 0; t < scene->setup.tracks; t++) {
-        set_left(&state->track[t].span_clear.left_us, move->ends.span_clear[t]);
-        set_clear(scene, &node->judge.span[t], move->ends.span_clear[t]);
-        for (unsigned e = 0; e < TRACK_ENDS; e++) {
-            if (scene->setup.track[t].end[e].is_used) {
-                prepare_end(scene, move, node, t, e);
-            }
-        }
+        prepare_track(scene, move, node, t);
     }
 }

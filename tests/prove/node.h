@@ -12,7 +12,7 @@
 
 struct node {
     struct bridge_state state;
-    struct invariants judge;
+    struct seen judge;
 };
 
 enum { NODE_WORDS = 2 };

@@ -84,39 +84,43 @@ static void disturb_motion(const struct scene *scene, uint64_t *seed, struct mot
     motion->measured_frac_s = any_estimate(seed) * 2;
     motion->window_frac = any_estimate(seed);
     motion->window_s = is_one_in(seed, 2) ? 0 : 0.2;
-    motion->watch_frac = any_estimate(seed);
+    motion->watch_frac[0] = motion->watch_frac[1] = any_estimate(seed);
     motion->rest_frac = any_estimate(seed);
     motion->settle_us = below(seed, 3) * SCENE_TICK_US;
-    motion->no_movement.watch = any_watch(seed);
+    motion->no_movement[0].watch = motion->no_movement[1].watch = any_watch(seed);
     motion->stall.watch = any_watch(seed);
-    motion->binding.watch = any_watch(seed);
+    motion->binding = any_watch(seed);
 }
 
-static void disturb_contact(uint64_t *seed, struct debounced *contact) {
-    contact->believed = (enum level)below(seed, 3);
-    contact->candidate = (enum level)below(seed, 3);
+/* An absent contact is never believed anything. */
+static void disturb_contact(uint64_t *seed, bool is_there, struct debounced *contact) {
+    if (is_there) {
+        contact->believed = (enum level)below(seed, 3);
+        contact->candidate = (enum level)below(seed, 3);
+    }
 }
 
-static void disturb_contacts(uint64_t *seed, struct bridge_contacts *contacts) {
-    disturb_contact(seed, &contacts->seated);
-    disturb_contact(seed, &contacts->nearly_seated);
-    disturb_contact(seed, &contacts->open);
-    disturb_contact(seed, &contacts->nearly_open);
-    disturb_contact(seed, &contacts->within_travel);
-    disturb_contact(seed, &contacts->locked);
-    disturb_contact(seed, &contacts->withdrawn);
-    for (unsigned i = 0; i < BRIDGE_RAILS_MAX; i++) {
-        disturb_contact(seed, &contacts->rail[i]);
+static void disturb_contacts(const struct bridge_setup *has, uint64_t *seed,
+                             struct bridge_contacts *contacts) {
+    disturb_contact(seed, true, &contacts->seated);
+    disturb_contact(seed, has->has_nearly_seated, &contacts->nearly_seated);
+    disturb_contact(seed, has->has_open, &contacts->open);
+    disturb_contact(seed, has->has_nearly_open, &contacts->nearly_open);
+    disturb_contact(seed, has->has_overtravel, &contacts->within_travel);
+    disturb_contact(seed, has->has_locked, &contacts->locked);
+    disturb_contact(seed, has->has_withdrawn, &contacts->withdrawn);
+    for (unsigned i = 0; i < has->rails; i++) {
+        disturb_contact(seed, true, &contacts->rail[i]);
     }
 }
 
 /* Core and judge have seen the same: not clear, clear for a while, or long enough. */
 static void disturb_approach(const struct scene *scene, uint64_t *seed, struct watch *watch,
-                             struct judged_section *section) {
+                             struct judged_while *section) {
     bool is_clear = is_one_in(seed, 2);
     bool is_long = is_clear && is_one_in(seed, 2);
     *watch = (struct watch){is_clear, is_clear && !is_long ? scene->setup.clear_us : 0};
-    *section = (struct judged_section){is_clear, is_long ? scene->setup.clear_us : 0};
+    *section = (struct judged_while){is_clear, is_long ? scene->setup.clear_us : 0};
 }
 
 static void disturb_tracks(const struct scene *scene, uint64_t *seed, struct node *node) {
@@ -131,8 +135,9 @@ static void disturb_tracks(const struct scene *scene, uint64_t *seed, struct nod
                 track->end[e].is_occupied = is_one_in(seed, 2);
                 track->end[e].is_approached = is_one_in(seed, 2);
                 disturb_approach(scene, seed, &track->end[e].approach_clear,
-                                 &node->judge.approach[t][e]);
+                                 &node->judge.track[t].end[e].approach_clear);
                 track->end[e].signal_unproved = any_watch(seed);
+                node->judge.track[t].end[e].was_doubtful = track->end[e].signal_unproved.is_running;
                 track->end[e].power_unproved = any_watch(seed);
             }
         }
@@ -157,8 +162,11 @@ void raw_disturb(const struct scene *scene, uint64_t *seed, struct node *node, s
     disturb_inputs(scene, seed, &move->inputs);
     disturb_request(scene, seed, move);
     disturb_motion(scene, seed, &node->state.motion);
-    disturb_contacts(seed, &node->state.contacts);
+    disturb_contacts(&scene->setup, seed, &node->state.contacts);
     disturb_tracks(scene, seed, node);
     disturb_rest(seed, &node->state);
     move->dt_us = times_us[below(seed, sizeof times_us / sizeof times_us[0])];
+    move->inputs.late_us = is_one_in(seed, 4) ? times_us[below(seed, 5)] : 0;
+    /* Those times are any now: the judge does not know which end. */
+    move->ends.signal_proof = move->ends.power_proof = move->ends.phase_limit = false;
 }

@@ -19,12 +19,18 @@ struct scene {
     unsigned raw_tries; /* unreduced random steps tried from each state */
 };
 
-enum { SCENES = 8 };
+enum { SCENES = 17 };
 
 /* The scene by its number, 0..SCENES-1. */
 struct scene scene_at(size_t index);
 
 /* Fills `scene`; returns false if there is none of that name. */
 bool scene_find(const char *name, struct scene *scene);
+
+/* What is missing, so that time or somebody's word must stand for it: a detector of a section; a
+ * contact of a driven bar; a proof of a signal or of power. */
+bool scene_is_unwatched(const struct bridge_setup *setup);
+bool scene_is_bar_blind(const struct bridge_setup *setup);
+bool scene_lacks_proofs(const struct bridge_setup *setup);
 
 #endif

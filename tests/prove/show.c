@@ -1,6 +1,7 @@
 #include "prove/show.h"
 
 #include <math.h>
+#include <stddef.h>
 
 enum level show_on_if(bool is_on) {
     return is_on ? LEVEL_ON : LEVEL_OFF;
@@ -25,9 +26,110 @@ static void show_contacts(struct bridge_inputs *in, enum place place, enum bar b
     }
 }
 
-static void show_trouble(const struct bridge_setup *setup, enum trouble trouble,
-                         struct bridge_inputs *in) {
+/* ---- one of several of a kind: the number counts down to it */
+
+static enum level *counted(bool is_there, enum level *level, unsigned *left) {
+    if (!is_there) {
+        return NULL;
+    }
+    return (*left)-- == 0 ? level : NULL;
+}
+
+/* Feedbacks of signals and sections. NULL: there are fewer. */
+static enum level *feedback_at(const struct bridge_setup *setup, struct bridge_inputs *in,
+                               unsigned left) {
+    enum level *found = NULL;
+    for (unsigned t = 0; t < setup->tracks && found == NULL; t++) {
+        const struct track_setup *has = &setup->track[t];
+        found = counted(has->has_span_power_proof, &in->track[t].span_dead, &left);
+        for (unsigned e = 0; e < TRACK_ENDS && found == NULL; e++) {
+            bool is_used = has->end[e].is_used;
+            found = counted(is_used && has->end[e].has_signal_proof,
+                            &in->track[t].end[e].signal_at_stop, &left);
+            if (found == NULL) {
+                found = counted(is_used && has->end[e].has_stop_power_proof,
+                                &in->track[t].end[e].stop_dead, &left);
+            }
+        }
+    }
+    return found;
+}
+
+static enum level *detector_at(const struct bridge_setup *setup, struct bridge_inputs *in,
+                               unsigned left) {
+    enum level *found = NULL;
+    for (unsigned t = 0; t < setup->tracks && found == NULL; t++) {
+        const struct track_setup *has = &setup->track[t];
+        found = counted(has->has_span_detector, &in->track[t].span_clear, &left);
+        for (unsigned e = 0; e < TRACK_ENDS; e++) {
+            const struct track_end_setup *end = &has->end[e];
+            struct track_end_inputs *to = &in->track[t].end[e];
+            const bool are_there[] = {end->has_approach_detector, end->has_standing_detector,
+                                      end->has_stop_detector};
+            enum level *const levels[] = {&to->approach_clear, &to->standing, &to->stop_clear};
+            for (size_t i = 0; i < sizeof levels / sizeof levels[0] && found == NULL; i++) {
+                found = counted(end->is_used && are_there[i], levels[i], &left);
+            }
+        }
+    }
+    return found;
+}
+
+static enum level *contact_at(const struct bridge_setup *setup, struct bridge_inputs *in,
+                              unsigned left) {
+    const bool are_there[] = {true,
+                              setup->has_locked,
+                              setup->has_withdrawn,
+                              setup->has_open,
+                              setup->has_nearly_seated,
+                              setup->has_nearly_open,
+                              setup->has_overtravel,
+                              setup->rails > 0,
+                              setup->rails > 1};
+    enum level *const levels[] = {
+        &in->seated,        &in->locked,        &in->withdrawn,
+        &in->open,          &in->nearly_seated, &in->nearly_open,
+        &in->within_travel, &in->rail[0],       &in->rail[setup->rails > 1 ? setup->rails - 1 : 0]};
+    enum level *found = NULL;
+    for (size_t i = 0; i < sizeof levels / sizeof levels[0] && found == NULL; i++) {
+        found = counted(are_there[i], levels[i], &left);
+    }
+    return found;
+}
+
+typedef enum level *level_at(const struct bridge_setup *setup, struct bridge_inputs *in,
+                             unsigned left);
+
+static unsigned count_of(level_at *at, const struct bridge_setup *setup) {
+    struct bridge_inputs in;
+    unsigned count = 0;
+    while (at(setup, &in, count) != NULL) {
+        count++;
+    }
+    return count;
+}
+
+unsigned show_troubles(const struct bridge_setup *setup, enum trouble trouble) {
     switch (trouble) {
+    case TROUBLE_RAIL:
+        return setup->rails;
+    case TROUBLE_FEEDBACK:
+        return count_of(feedback_at, setup);
+    case TROUBLE_CONTACT_UNKNOWN:
+        return count_of(contact_at, setup);
+    case TROUBLE_DETECTOR_UNKNOWN:
+        return count_of(detector_at, setup);
+    case TROUBLE_FEEDBACK_UNKNOWN:
+        return count_of(feedback_at, setup);
+    default:
+        return 1;
+    }
+}
+
+static void show_trouble(const struct bridge_setup *setup, const struct span_choice *span,
+                         struct bridge_inputs *in) {
+    unsigned at = span->trouble_at;
+    switch (span->trouble) {
     case TROUBLE_NONE:
         break;
     case TROUBLE_DEVICE_LOST:
@@ -39,6 +141,32 @@ static void show_trouble(const struct bridge_setup *setup, enum trouble trouble,
         break;
     case TROUBLE_STOP_CIRCUIT:
         in->stop_circuit = LEVEL_OFF;
+        break;
+    case TROUBLE_STOP_AND_LOST:
+        in->stop_circuit = LEVEL_OFF;
+        in->is_device_lost = true;
+        break;
+    case TROUBLE_LATE:
+        in->late_us = LATE_MOST_US + 1;
+        break;
+    case TROUBLE_RAIL:
+        in->rail[at] = LEVEL_OFF;
+        break;
+    case TROUBLE_FEEDBACK:
+        *feedback_at(setup, in, at) = show_on_if(*feedback_at(setup, in, at) != LEVEL_ON);
+        break;
+    case TROUBLE_CONTACT_UNKNOWN:
+        *contact_at(setup, in, at) = LEVEL_UNKNOWN;
+        break;
+    case TROUBLE_DETECTOR_UNKNOWN:
+        *detector_at(setup, in, at) = LEVEL_UNKNOWN;
+        break;
+    case TROUBLE_FEEDBACK_UNKNOWN:
+        *feedback_at(setup, in, at) = LEVEL_UNKNOWN;
+        break;
+    case TROUBLE_SIGNAL_PROOF_OVERDUE: /* these are about times: moves.c */
+    case TROUBLE_POWER_PROOF_OVERDUE:
+    case TROUBLE_PHASE_OVER:
         break;
     case TROUBLE_SEATED_AND_OPEN:
         in->seated = in->open = LEVEL_ON;
@@ -83,7 +211,7 @@ static void show_trouble(const struct bridge_setup *setup, enum trouble trouble,
 void show_span(const struct bridge_setup *setup, const struct span_choice *span,
                struct bridge_inputs *inputs) {
     show_contacts(inputs, span->place, span->bar);
-    show_trouble(setup, span->trouble, inputs);
+    show_trouble(setup, span, inputs);
 }
 
 struct bridge_inputs show_quiet(const struct scene *scene, const struct node *node) {

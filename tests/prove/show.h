@@ -12,6 +12,8 @@ struct bridge_inputs show_quiet(const struct scene *scene, const struct node *no
 /* Contacts, position and trouble. */
 void show_span(const struct bridge_setup *setup, const struct span_choice *span,
                struct bridge_inputs *inputs);
+/* How many of a kind of trouble there are with this setup. */
+unsigned show_troubles(const struct bridge_setup *setup, enum trouble trouble);
 double show_position(enum place place);
 
 enum level show_on_if(bool is_on);

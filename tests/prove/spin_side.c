@@ -53,7 +53,7 @@ int spin_take(unsigned index) {
         node_start(&scene, &node);
     } else {
         moves_prepare(&scene, &move, &node);
-        broken = judge_step(&scene, &move, &node, NULL);
+        broken = judge_step(&scene, &move, &node, NULL, NULL);
     }
     spin_node = node_pack(&scene, &node);
     if (broken != NULL) {
@@ -89,7 +89,8 @@ static void number_event(enum loop_event event) {
     unsigned ends = loop_event_is_of_end(event) ? TRACK_ENDS : 1;
     for (unsigned t = 0; t < tracks; t++) {
         for (unsigned e = 0; e < ends; e++) {
-            if (ends == 1 || scene.setup.track[t].end[e].is_used) {
+            bool is_used = ends == 1 || scene.setup.track[t].end[e].is_used;
+            if (is_used && loop_event_is_there(&scene, event, t)) {
                 number(event, t, e);
             }
         }

@@ -10,7 +10,9 @@ static struct progress walk(const char *name) {
 
 static void l1_requests_are_reached_without_fault_on_powered_bridges(void **state) {
     (void)state;
-    static const char *const names[] = {"one-end", "no-position", "bare", "no-waiting"};
+    static const char *const names[] = {
+        "one-end",        "no-position", "bare",       "no-waiting",   "contacts-alone",
+        "approach-alone", "span-alone",  "blind-lock", "locked-alone", "withdrawn-alone"};
     const uint32_t all_but_fault = ((1u << BRIDGE_PHASES) - 1) & ~(1u << PHASE_FAULT);
     for (size_t i = 0; i < sizeof names / sizeof names[0]; i++) {
         struct progress result = walk(names[i]);
@@ -23,11 +25,14 @@ static void l1_requests_are_reached_without_fault_on_powered_bridges(void **stat
 static void l1_requests_are_reached_without_fault_by_hand(void **state) {
     (void)state;
     const uint32_t powered_only = 1u << PHASE_SEATING | 1u << PHASE_HELD | 1u << PHASE_LOWERING;
-    struct progress result = walk("hand");
-    assert_null(result.broken);
-    assert_int_equal(result.phases | powered_only,
-                     ((1u << BRIDGE_PHASES) - 1) & ~(1u << PHASE_FAULT));
-    assert_true(result.standing > 0);
+    static const char *const names[] = {"hand", "hand-alone"};
+    for (size_t i = 0; i < sizeof names / sizeof names[0]; i++) {
+        struct progress result = walk(names[i]);
+        assert_null(result.broken);
+        assert_int_equal(result.phases | powered_only,
+                         ((1u << BRIDGE_PHASES) - 1) & ~(1u << PHASE_FAULT));
+        assert_true(result.standing > 0);
+    }
 }
 
 int main(void) {

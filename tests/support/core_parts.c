@@ -9,6 +9,8 @@
 
 const struct core_part core_parts[] = {
     PART(has_lock_drive),
+    PART(has_locked),
+    PART(has_withdrawn),
     PART(has_nearly_seated),
     PART(has_nearly_open),
     PART(has_open),
@@ -23,6 +25,17 @@ const struct core_part core_parts[] = {
     END_PARTS(1),
 };
 const size_t core_parts_count = sizeof core_parts / sizeof core_parts[0];
+
+void core_parts_make_sound(struct bridge_setup *setup) {
+    bool is_driven = setup->has_lock_drive && !setup->is_hand_lifted;
+    setup->has_lock_drive = is_driven;
+    setup->has_locked = setup->has_lock && (setup->has_locked || !is_driven);
+    setup->has_withdrawn =
+        setup->has_lock && (setup->has_withdrawn || !(is_driven || setup->is_hand_lifted));
+    setup->motion.has_position = setup->motion.has_position && !setup->is_hand_lifted;
+    setup->motion.has_current = setup->motion.has_current && !setup->is_hand_lifted;
+    setup->has_open = setup->has_open || !(setup->is_hand_lifted || setup->motion.has_position);
+}
 
 #define INPUT(member)                                                                              \
     { #member, offsetof(struct bridge_inputs, member) }

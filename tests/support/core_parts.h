@@ -25,6 +25,10 @@ extern const size_t core_parts_count;
 extern const struct core_input core_inputs[];
 extern const size_t core_inputs_count;
 
+/* Adds what a bridge of these parts cannot do without, and takes away what a hand, or a span
+ * without a bar, has no use for. */
+void core_parts_make_sound(struct bridge_setup *setup);
+
 bool *core_part_of(struct bridge_setup *setup, size_t part);
 enum level *core_input_of(struct bridge_inputs *inputs, size_t input);
 

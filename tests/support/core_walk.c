@@ -22,10 +22,12 @@ static bool is_chance(struct walk *walk, uint32_t percent) {
 /* Every end and track for itself; at least one end of each is used. */
 static void mix_tracks(struct walk *walk, struct bridge_setup *setup) {
     static const uint32_t locks_us[] = {1, 8000000, 40000000};
+    static const uint32_t run_outs_us[] = {0, 1, 20000000, 60000000};
     for (unsigned t = 0; t < setup->tracks; t++) {
         struct track_setup *track = &setup->track[t];
         *track = (struct track_setup){.has_span_detector = is_chance(walk, 60),
-                                      .has_span_power_proof = is_chance(walk, 60)};
+                                      .has_span_power_proof = is_chance(walk, 60),
+                                      .run_out_us = run_outs_us[walk_random(walk, 4)]};
         for (unsigned e = 0; e < TRACK_ENDS; e++) {
             track->end[e] = (struct track_end_setup){
                 .is_used = is_chance(walk, 70),
@@ -63,14 +65,12 @@ static void mix_times(struct walk *walk, struct bridge_setup *setup) {
 
 struct bridge_setup walk_random_setup(struct walk *walk) {
     struct bridge_setup setup = is_chance(walk, 20) ? puppet_hand_setup() : puppet_setup();
-    bool is_by_hand = setup.is_hand_lifted;
     for (size_t i = 0; i < core_parts_count; i++) {
         *core_part_of(&setup, i) = is_chance(walk, 60);
     }
-    setup.has_lock_drive = setup.has_lock_drive && !is_by_hand;
-    setup.motion.has_position = setup.motion.has_position && !is_by_hand;
-    setup.motion.has_current = setup.motion.has_current && !is_by_hand;
-    setup.has_open = setup.has_open || (!is_by_hand && !setup.motion.has_position);
+    setup.has_lock = is_chance(walk, 80);
+    setup.has_lock_drive = setup.has_lock_drive && setup.has_lock;
+    core_parts_make_sound(&setup);
     setup.rails = walk_random(walk, BRIDGE_RAILS_MAX + 1);
     setup.tracks = 1 + walk_random(walk, BRIDGE_TRACKS_MAX);
     mix_tracks(walk, &setup);
@@ -271,6 +271,8 @@ static struct bridge_request any_request(struct walk *walk) {
         request.kind = is_chance(walk, 50) ? REQUEST_JOG_UP : REQUEST_JOG_DOWN;
     } else if (walk->state.phase == PHASE_LINED && is_chance(walk, 10)) {
         request.kind = is_chance(walk, 50) ? REQUEST_POWER_ON : REQUEST_SIGNAL_PROCEED;
+    } else if (walk->state.phase == PHASE_CLEARING && is_chance(walk, 5)) {
+        request.kind = REQUEST_SEEN_CLEAR;
     } else if (is_chance(walk, 4)) {
         request.kind = is_chance(walk, 50) ? REQUEST_RAISE : REQUEST_LOWER;
     } else if (is_chance(walk, 4)) {
@@ -290,9 +292,12 @@ static void count(struct walk *walk) {
 
 static const char *judged_step(struct walk *walk, const struct bridge_request *request,
                                uint32_t dt_us, enum bridge_answer *answer) {
+    bool was_faulty = walk->state.phase == PHASE_FAULT;
     *answer =
         bridge_step(&walk->setup, &walk->state, &walk->inputs, request, dt_us, &walk->outputs);
     count(walk);
+    walk->words += request->kind == REQUEST_SEEN_CLEAR && *answer == ANSWER_GRANTED ? 1 : 0;
+    walk->gaps += !was_faulty && walk->state.fault == FAULT_LATE ? 1 : 0;
     return invariants_broken(&walk->judge, &walk->setup, &walk->inputs, request, dt_us,
                              &walk->outputs);
 }
@@ -306,15 +311,18 @@ const char *walk_step(struct walk *walk) {
     } else {
         look_likely(walk, dt_us);
     }
+    walk->inputs.late_us = is_chance(walk, 5) ? walk_random(walk, dt_us / 2 + 1) * 2 : 0;
     struct bridge_request request = any_request(walk);
     enum bridge_answer answer;
-    return judged_step(walk, &request, dt_us, &answer);
+    const char *broken = judged_step(walk, &request, dt_us, &answer);
+    walk->inputs.late_us = 0;
+    return broken;
 }
 
 void walk_restart(struct walk *walk) {
     bridge_start(&walk->setup, &walk->state);
     walk->outputs = (struct bridge_outputs){0};
-    walk->judge = (struct invariants){0};
+    walk->judge = (struct seen){0};
 }
 
 /* ---- a world in order */
@@ -354,6 +362,7 @@ const char *walk_in_order(struct walk *walk, enum bridge_request_kind kind, int 
                           uint32_t dt_us, enum bridge_answer *answer) {
     const struct bridge_request request = {.kind = kind};
     walk->lock_frac = walk->span_frac > 0.005 ? 0 : walk->lock_frac; /* no bar off the seat */
+    walk->inputs.late_us = 0;
     obey(walk, dt_us);
     work_by_hand(walk, direction, dt_us / 1e6);
     show_contacts(walk);

@@ -17,7 +17,7 @@ struct walk {
     struct bridge_state state;
     struct bridge_inputs inputs;
     struct bridge_outputs outputs;
-    struct invariants judge;
+    struct seen judge;
     double span_frac;
     double lock_frac;
     bool is_train[BRIDGE_TRACKS_MAX][TRACK_ENDS][2]; /* on approach, stop section */
@@ -28,6 +28,8 @@ struct walk {
     unsigned steps_withdrawing;
     unsigned steps_locking;
     unsigned steps_at_proceed;
+    unsigned words; /* granted: that the span is seen clear */
+    unsigned gaps;  /* faults for a look that came too late */
 };
 
 /* `seed` must not be 0. The setup must be sound. */

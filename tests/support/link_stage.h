@@ -26,7 +26,7 @@ struct link_stage {
     struct bridge_state state;
     struct bridge_inputs inputs;
     struct bridge_outputs outputs;
-    struct invariants judge;
+    struct seen judge;
     uint64_t now_us, stepped_us;
     bool is_due;       /* the port called */
     bool may_disagree; /* the test changes a device on purpose: the peer is not judged */

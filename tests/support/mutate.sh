@@ -6,8 +6,8 @@
 #   survivors  edits that no test can notice, one a line: the name, and why
 #   pattern    of the names of the test programs
 # and define
-#   tests_for NAME FILE   prints the name of a file that lists the tests to run, in their order
-#   limit_of TEST         prints the seconds after which a test that hangs has noticed
+#   limit_of TEST             prints the seconds after which a test that hangs has noticed
+#   who_notices JOB NAME FILE  prints who notices an edit, or nothing; `failing` does most of it
 top=$PWD
 scratch=$top/.build/mutate-$part
 tree=$scratch/tree
@@ -43,13 +43,17 @@ link_test() { # job's folder, test
     (cd "$build/tests" && sh "$1/link")
 }
 
+# Prints what a prover said is broken.
+broken_words() { # its output
+    sed -n 's/^  broken: /: /p' "$1" | head -n 1
+}
+
 # Prints the names of those tests that fail; the first alone unless all are wanted.
 failing() { # job's folder, file of tests
     while read -r test; do
         link_test "$1" "$test" >>"$1/log" 2>&1 || { echo "DOES NOT LINK"; return; }
         if ! timeout "$(limit_of "$test")" "$1/$test" >"$1/out" 2>&1 </dev/null; then
-            words=$(sed -n 's/^  broken: /: /p' "$1/out" | head -n 1)
-            printf '%s%s; ' "${test#test_}" "$words"
+            printf '%s%s; ' "${test#test_}" "$(broken_words "$1/out")"
             [ "$wants_all" = yes ] || return 0
         fi
     done <"$2"
@@ -62,7 +66,7 @@ try() { # job's folder, name, file, edit
     elif ! break_part "$1" "$3" >"$1/log" 2>&1; then
         noticed="DOES NOT BUILD"
     else
-        noticed=$(failing "$1" "$(tests_for "$2" "$3")")
+        noticed=$(who_notices "$1" "$2" "$3")
     fi
     printf '%s\t%s\n' "$2" "${noticed:-SURVIVES}" >>"$scratch/results"
     echo "$2: ${noticed:-SURVIVES}"
@@ -91,7 +95,7 @@ mutate_all() { # names
     : >"$scratch/results"
     mkdir "$scratch/sound"
     cp "$build/lib$part.a" "$scratch/sound"
-    unbroken=$(failing "$scratch/sound" "$scratch/targets")
+    unbroken=$(who_notices "$scratch/sound" unbroken unbroken.c)
     if [ -n "$unbroken" ]; then
         echo "the unbroken $part fails: $unbroken"
         exit 1

@@ -205,6 +205,7 @@ static void name(char *to, const char *words) {
 
 static void setup_bridge(struct net_bridge_setup *bridge, unsigned bus) {
     *bridge = (struct net_bridge_setup){.bus = bus, .travel = 75, .travel_unit = "deg"};
+    bridge->setup.has_lock = bridge->setup.has_locked = bridge->setup.has_withdrawn = true;
     name(bridge->name, "Kettle Narrows");
     name(bridge->track_name[0], "main");
     name(bridge->end_name[0][0], "west");

@@ -219,9 +219,30 @@ void puppet_run_for(struct puppet *p, uint64_t time_us) {
     }
 }
 
+bool puppet_run_to_with_word(struct puppet *p, enum bridge_phase phase, uint64_t limit_us) {
+    for (uint64_t run_us = 0; p->state.phase != phase; run_us += PUPPET_STEP_US) {
+        bool is_wanted = bridge_waiting(&p->setup, &p->state, &p->inputs).what == WAIT_SEEN_CLEAR;
+        if (run_us >= limit_us) {
+            return false;
+        }
+        puppet_ask(p, is_wanted ? REQUEST_SEEN_CLEAR : REQUEST_NONE, PUPPET_STEP_US);
+    }
+    return true;
+}
+
+/* Nothing tells of the bar after a start: it must be driven anew. */
+static void drive_bar(struct puppet *p) {
+    if (p->setup.has_lock && !p->setup.has_locked) {
+        assert_true(puppet_run_to(p, PHASE_HELD, 1000000));
+        assert_int_equal(puppet_ask(p, REQUEST_LOWER, 0), ANSWER_GRANTED);
+    }
+}
+
 void puppet_line(struct puppet *p, const struct bridge_setup *setup) {
     puppet_start(p, setup);
-    assert_true(puppet_run_to(p, PHASE_LINED, 1000000));
+    drive_bar(p);
+    assert_true(
+        puppet_run_to(p, PHASE_LINED, 1000000 + 2 * setup->lock_limit_us + setup->proof_limit_us));
     puppet_run_for(p, setup->clear_us + LOCK_FROM_START_US);
 }
 

@@ -11,7 +11,7 @@ struct puppet {
     struct bridge_state state;
     struct bridge_inputs inputs;
     struct bridge_outputs outputs;
-    struct invariants judge;
+    struct seen judge;
     double span_frac; /* 0 seated, 1 open */
     double lock_frac; /* 0 withdrawn, 1 locked */
     bool is_frozen;   /* the test sets contacts and feedbacks itself */
@@ -37,6 +37,8 @@ enum bridge_answer puppet_ask_signal(struct puppet *p, enum bridge_request_kind 
 /* Steps of 10 ms until the phase is reached, or `limit_us` is over. Returns whether it was reached.
  */
 bool puppet_run_to(struct puppet *p, enum bridge_phase phase, uint64_t limit_us);
+/* The same; a person gives the word that the span is seen clear whenever it is waited for. */
+bool puppet_run_to_with_word(struct puppet *p, enum bridge_phase phase, uint64_t limit_us);
 void puppet_run_for(struct puppet *p, uint64_t time_us);
 
 /* Starts and runs until lined, the signals are clear and approach locking has released. Asserts

@@ -313,6 +313,20 @@ static void acknowledge_tells_what_came_of_it(void **state) {
                   "");
 }
 
+static void seen_clear_tells_whether_it_was_waited_for(void **state) {
+    (void)state;
+    const struct tool_server_step taken[] = {
+        FAKE_LINK(LINED),
+        FAKE_GRANT("SET 1 GA 1 7 1 -1", "3.000 100 INFO 1 GA 1 7 1\n" PHASE("warning up -")),
+        {0}};
+    tool_run_ends(tool_run_against(taken, "seen-clear", 0), OUTCOME_DONE,
+                  "seen clear: that holds for 20 s, for this opening; the bridge is warning", "");
+    const struct tool_server_step needless[] = {
+        FAKE_LINK(LINED), FAKE_GRANT("SET 1 GA 1 7 1 -1", ""), {0}};
+    tool_run_ends(tool_run_against(needless, "seen-clear", 0), OUTCOME_DONE,
+                  "nothing waits for that word; the bridge is lined", "");
+}
+
 static void power_is_switched(void **state) {
     (void)state;
     const struct tool_server_step script[] = {
@@ -511,6 +525,7 @@ int main(void) {
         cmocka_unit_test(stops_find_a_span_that_is_elsewhere),
         cmocka_unit_test(a_stop_that_is_forbidden_is_refused),
         cmocka_unit_test(acknowledge_tells_what_came_of_it),
+        cmocka_unit_test(seen_clear_tells_whether_it_was_waited_for),
         cmocka_unit_test(power_is_switched),
         cmocka_unit_test(signals_go_by_name_label_and_address),
         cmocka_unit_test(a_signal_that_is_held_does_not_pretend),

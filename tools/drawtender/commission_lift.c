@@ -1,16 +1,21 @@
 /* The steps that move the span: direction, starting effort, seat, a full run, open. */
+#include "core/names.h"
 #include "tools/drawtender/commission.h"
 
 #include <math.h>
+#include <string.h>
 
-enum { NUDGES = 6, EFFORT_STEPS = 20, NUDGES_AN_EFFORT = 8 };
+enum { NUDGES = 8, EFFORT_STEPS = 20, NUDGES_AN_EFFORT = 8 };
 
 static const struct motion_setup *motion_of(const struct commission *commission) {
     return &commission->config.net.bridge[commission->bridge].setup.motion;
 }
 
-static int way(double moved_frac) {
-    return fabs(moved_frac) < commission_moved_frac ? 0 : moved_frac > 0 ? 1 : -1;
+/* As far as the bridge itself wants to see a span go that is driven: or it would go on counting the
+ * nudges of the next step to those of this one, and call it stuck. */
+static int way(const struct commission *commission, double moved_frac) {
+    double least_frac = fmax(commission_moved_frac, motion_of(commission)->no_movement_frac);
+    return fabs(moved_frac) < least_frac ? 0 : moved_frac > 0 ? 1 : -1;
 }
 
 /* Raised until it begins to move, and held there. */
@@ -24,6 +29,22 @@ static enum outcome lift_off(struct commission *commission) {
     if (outcome == OUTCOME_DONE) {
         outcome = commission_set(commission, COMMISSION_STOP, 1);
     }
+    return outcome == OUTCOME_DONE ? commission_wait(commission, held, NULL) : outcome;
+}
+
+/* The bridge's own watch has found out what the nudges are for: the span does not go that way. */
+static bool is_held_fast(const struct commission *commission) {
+    const char *fault = commission->tool->link.picture.fault;
+    return strcmp(fault, bridge_fault_name(FAULT_STALL)) == 0 ||
+           strcmp(fault, bridge_fault_name(FAULT_NO_MOVEMENT)) == 0;
+}
+
+/* Held again, so that the other way can be tried. */
+static enum outcome acknowledge(struct commission *commission) {
+    static const char *const held[] = {"held", NULL};
+    commission_say(commission, "\n    stopped by the bridge: %s; acknowledged\n",
+                   commission->tool->link.picture.fault_words);
+    enum outcome outcome = commission_set(commission, COMMISSION_ACKNOWLEDGE, 1);
     return outcome == OUTCOME_DONE ? commission_wait(commission, held, NULL) : outcome;
 }
 
@@ -41,12 +62,15 @@ static enum outcome nudge_until_moved(struct commission *commission, unsigned po
             return commission_left(commission);
         }
         enum outcome outcome = commission_nudge(commission, port, 1, &moved_frac, &current_a);
+        if (outcome == OUTCOME_FAULT && is_held_fast(commission)) {
+            return acknowledge(commission);
+        }
         if (outcome != OUTCOME_DONE) {
             return outcome;
         }
         sum_frac += moved_frac;
         *most_a = fmax(*most_a, current_a);
-        *went = way(sum_frac);
+        *went = way(commission, sum_frac);
     }
     return OUTCOME_DONE;
 }
@@ -101,7 +125,7 @@ static enum outcome try_effort(struct commission *commission, unsigned permille,
         outcome =
             commission_nudge(commission, COMMISSION_JOG_UP, permille, &moved_frac, &current_a);
         sum_frac += moved_frac;
-        *has_moved = way(sum_frac) > 0;
+        *has_moved = way(commission, sum_frac) > 0;
     }
     return outcome;
 }

@@ -5,7 +5,7 @@
 #include <string.h>
 
 /* Ports of the span, GA: what setting one to 1 asks for. */
-enum { PORT_STOP = 2, PORT_EMERGENCY_STOP = 3, PORT_ACKNOWLEDGE = 4 };
+enum { PORT_STOP = 2, PORT_EMERGENCY_STOP = 3, PORT_ACKNOWLEDGE = 4, PORT_SEEN_CLEAR = 7 };
 
 enum { DEFAULT_SPAN = 1 };
 
@@ -40,16 +40,32 @@ enum outcome verb_emergency_stop(struct tool *tool) {
     return stop(tool, PORT_EMERGENCY_STOP);
 }
 
-enum outcome verb_acknowledge(struct tool *tool) {
+/* Sets a port of the span, and hears what came of it. */
+static enum outcome ask_span(struct tool *tool, unsigned port) {
     struct bridge_link *link = &tool->link;
     enum outcome outcome = bridge_link_open(link, tool->options, &tool->error);
     if (outcome == OUTCOME_DONE) {
-        outcome = bridge_link_set(link, bridge_link_span(link), PORT_ACKNOWLEDGE, &tool->error);
+        outcome = bridge_link_set(link, bridge_link_span(link), port, &tool->error);
     }
-    if (outcome == OUTCOME_DONE) {
-        outcome = bridge_link_catch_up(link, &tool->error);
-    }
-    snprintf(tool->said, sizeof tool->said, "acknowledged; the bridge is %s", link->picture.phase);
+    return outcome == OUTCOME_DONE ? bridge_link_catch_up(link, &tool->error) : outcome;
+}
+
+enum outcome verb_acknowledge(struct tool *tool) {
+    enum outcome outcome = ask_span(tool, PORT_ACKNOWLEDGE);
+    snprintf(tool->said, sizeof tool->said, "acknowledged; the bridge is %s",
+             tool->link.picture.phase);
+    return outcome;
+}
+
+enum outcome verb_seen_clear(struct tool *tool) {
+    enum outcome outcome = ask_span(tool, PORT_SEEN_CLEAR);
+    const struct picture *picture = &tool->link.picture;
+    const struct picture_device *span = picture_labelled(picture, SRCP_GA, "span");
+    bool is_taken = span != NULL && picture_value(span, PORT_SEEN_CLEAR, 0) == 1;
+    snprintf(tool->said, sizeof tool->said, "%s; the bridge is %s",
+             is_taken ? "seen clear: that holds for 20 s, for this opening"
+                      : "nothing waits for that word",
+             picture->phase);
     return outcome;
 }
 

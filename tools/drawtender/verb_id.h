@@ -14,6 +14,7 @@
     X(STOP, "stop") \
     X(EMERGENCY_STOP, "emergency-stop") \
     X(ACKNOWLEDGE, "acknowledge") \
+    X(SEEN_CLEAR, "seen-clear") \
     X(POWER, "power") \
     X(SIGNAL, "signal") \
     X(WAIT, "wait") \

@@ -29,6 +29,11 @@ const struct verb verbs[VERBS] = {
          .run = verb_emergency_stop},
     [VERB_ACKNOWLEDGE] = {.form = {{"", "clears a fault whose cause is gone"}},
                           .run = verb_acknowledge},
+    [VERB_SEEN_CLEAR] = {.form = {{"", "says that you see the whole span and its stop sections, "
+                                       "and no train there"}},
+                         .details = "For a bridge without those detectors. The word holds for 20 s "
+                                    "and for one opening; the record keeps who gave it.",
+                         .run = verb_seen_clear},
     [VERB_POWER] = {.form = {{"on|off", "switches the guarded track power"}},
                     .words_min = 1,
                     .words_max = 1,

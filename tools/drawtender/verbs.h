@@ -41,6 +41,7 @@ enum outcome verb_lower(struct tool *tool);
 enum outcome verb_stop(struct tool *tool);
 enum outcome verb_emergency_stop(struct tool *tool);
 enum outcome verb_acknowledge(struct tool *tool);
+enum outcome verb_seen_clear(struct tool *tool);
 enum outcome verb_power(struct tool *tool);
 enum outcome verb_signal(struct tool *tool);
 enum outcome verb_send(struct tool *tool);

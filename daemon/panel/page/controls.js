@@ -14,6 +14,8 @@ function asks(bridge) {
         !bridge.has.lift && { ask: "lower", words: "Ask to close", mark: "M4,8 L12,18 L20,8 Z", may: "lower" },
         { ask: "stop", words: "Stop here", mark: "M5,5 H19 V19 H5 Z" },
         { ask: "acknowledge", words: "Acknowledge", mark: "M4,12 L10,18 L20,6 L17,4 L10,13 L7,9 Z", may: "acknowledge" },
+        { ask: "seen clear", words: "Seen clear", mark: "M2,12 C7,4 17,4 22,12 C17,20 7,20 2,12 Z M12,8 A4,4 0 1 0 12,16 A4,4 0 1 0 12,8 Z", may: "seen-clear",
+            isWanted: (state) => state.wants_seen_clear, what: "You see the whole span and both stop sections, and no train is there" },
         { ask: "power on", words: "Track power on", isSmall: true },
         { ask: "power off", words: "Track power off", isSmall: true },
         bridge.has.horn && { ask: "horn", words: "Sound horn", isSmall: true },
@@ -63,17 +65,18 @@ async function press(bridge, one, button) {
 }
 
 function control(bridge, one) {
-    const why = one.may ? element("span", { className: "button-why", id: `why-${one.ask}` }) : null;
+    const why = one.may ? element("span", { className: "button-why", id: `why-${one.may}` }) : null;
     const button = element("button", { type: "button", className: `button ask ${one.isSmall ? "small" : ""}`, "data-ask": one.ask },
         ...(one.mark ? [mark(one.mark)] : []), element("span", { className: "button-words", words: one.words }), ...(why ? [why] : []));
     button.addEventListener("click", () => press(bridge, one, button));
     return {
         button,
         show(state) {
+            button.hidden = one.isWanted ? !one.isWanted(state) : false;
             const reason = one.may ? state.may[one.may] : null;
             button.classList.toggle("is-unlikely", reason != null);
             if (why) {
-                say(why, reason ? sentence(reason) : "");
+                say(why, reason ? sentence(reason) : one.what ?? "");
             }
         },
     };

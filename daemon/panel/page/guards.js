@@ -1,8 +1,7 @@
 // What guards the bridge: the conditions that a person guards, or that something could be fitted to guard better.
 import { element } from "./html.js";
 
-const HOW = { proved: "proved in another way", "by-time": "by time", "by-word": "by a person's word",
-    "not-guarded": "NOT GUARDED" };
+const HOW = { proved: "proved in another way", "by-time": "by time", "by-word": "by a person's word" };
 
 /** A head and what follows it. */
 export function guardWords({ how, invariants, condition, rests_on, unseen, better }) {

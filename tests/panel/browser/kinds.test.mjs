@@ -57,7 +57,7 @@ test("Harbor Lift: the span rises level and its counterweights sink as far", asy
     assert.match(await one.words("place"), /^about 4\d\d mm$/);
     assert.equal(await one.page.locator(".home").count(), 4, "a home signal for each end of both tracks");
     await one.page.getByText("What guards this bridge").click();
-    assert.match(await one.words("guards"), /up quay, up town, down quay, down town at stop: NOT GUARDED \(S3,S4\)/);
+    assert.match(await one.words("guards"), /up quay, up town, down quay, down town at stop: by time \(S3,S4\)/);
     await one.close();
 });
 

@@ -1,0 +1,43 @@
+/* unwatched.h: what stands for the detectors of a track that is not watched whole, where S3 and S4
+ * ask whether its sections are clear: the time that the slowest train takes to leave them, or a
+ * person's word for this one opening. Pure.
+ * Two approach detectors do not stand for them: they tell no direction, so that a train that comes
+ * to the far one and backs away looks like one that has left. */
+#ifndef CORE_UNWATCHED_H
+#define CORE_UNWATCHED_H
+
+#include "core/inputs.h"
+#include "core/setup.h"
+#include "core/state.h"
+#include "core/timing.h"
+#include "core/track.h"
+
+#include <stdbool.h>
+#include <stdint.h>
+
+/* The span section or the stop section of a used end has no detector. */
+bool unwatched_is(const struct track_setup *track);
+
+/* Counts the time, and lets the word lapse. After track_observe(). */
+void unwatched_observe(const struct bridge_setup *setup, struct bridge_state *state,
+                       const struct bridge_inputs *inputs, struct lapse lapse);
+
+/* Keeps what the word has said where the power is off now: nothing can drive in any more. After
+ * track_command(). */
+void unwatched_command(const struct bridge_setup *setup, struct bridge_state *state);
+
+/* No unwatched track is left in which a train may be, or a word says so. */
+bool unwatched_all_run_out(const struct bridge_setup *setup, const struct bridge_state *state);
+
+/* The same without the word; where it is not so, the first track that time alone will not clear
+ * goes to `where`, else the first of those that it will. */
+bool unwatched_all_timed_out(const struct bridge_setup *setup, const struct bridge_state *state,
+                             struct track_place *where);
+
+/* Time runs for this track. */
+bool unwatched_is_timed(const struct track_state *track);
+
+/* The time until the next of these times is over; UINT32_MAX: none runs. */
+uint32_t unwatched_wake_us(const struct bridge_setup *setup, const struct bridge_state *state);
+
+#endif

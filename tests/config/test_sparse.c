@@ -1,0 +1,211 @@
+/* Bridges with few sensors: what stands for the others, and what is asked for where nothing does.
+ */
+#include "config/config.h"
+#include "support/check.h"
+#include "support/config_text.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+#define B "/bridges/0"
+#define T B "/tracks/0"
+
+enum { PATCHES = 6 };
+
+struct patch {
+    const char *where, *value;
+};
+
+/* One reading: too large for the stack. */
+static struct config config;
+static struct config_report report;
+
+/* The Kettle Narrows with these changes. */
+static bool read_changed(const struct patch patches[PATCHES]) {
+    char *text = config_text_of_file(SOURCE_DIR "/config/kettle-narrows.json");
+    cJSON *tree = cJSON_Parse(text);
+    free(text);
+    for (unsigned i = 0; i < PATCHES && patches[i].where != NULL; i++) {
+        config_text_patch(tree, patches[i].where, patches[i].value);
+    }
+    text = cJSON_PrintUnformatted(tree);
+    bool is_usable = config_read_text(text, strlen(text), &config, &report);
+    cJSON_free(text);
+    cJSON_Delete(tree);
+    return is_usable;
+}
+
+static const struct bridge_setup *setup(void) {
+    return &config.net.bridge[0].setup;
+}
+
+static void assert_is_usable(const struct patch patches[PATCHES]) {
+    bool is_usable = read_changed(patches);
+    config_text_print(&report.errors);
+    assert_true(is_usable);
+    assert_null(bridge_setup_fault(setup()));
+}
+
+static void assert_warns(const char *place, const char *words) {
+    if (!config_text_has(&report.warnings, place, words)) {
+        config_text_print(&report.warnings);
+        fail_msg("no \"%s\" at %s", words, place);
+    }
+}
+
+/* ---- the example */
+
+static void example_of_two_switches_says_what_does_not_guard_it(void **state) {
+    (void)state;
+    bool is_usable = config_read_file(SOURCE_DIR "/config/two-switches.json", &config, &report);
+    config_text_print(&report.errors);
+    assert_true(is_usable);
+    assert_null(bridge_setup_fault(setup()));
+    assert_false(setup()->has_lock || setup()->motion.has_position || setup()->motion.has_current);
+    assert_int_equal(setup()->track[0].run_out_us, 0);
+    assert_int_equal(report.warnings.count, 3);
+    assert_warns(T, "waits for a person who says");
+    assert_warns(B "/lock", "nothing holds the span down");
+    assert_warns(B "/contacts/rails", "even wide open");
+}
+
+/* ---- the lock bar */
+
+static void bar_is_there_with_its_object_or_a_contact_of_it(void **state) {
+    (void)state;
+    static const char ends[] = "{\"seated\": true, \"open\": true, \"rails\": 1}";
+    assert_is_usable((const struct patch[PATCHES]){{0}});
+    assert_true(setup()->has_lock && setup()->has_locked && setup()->has_withdrawn);
+
+    assert_is_usable((const struct patch[PATCHES]){{B "/lock", NULL}});
+    assert_true(setup()->has_lock && !setup()->has_lock_drive); /* worked by hand, as ever */
+
+    assert_is_usable((const struct patch[PATCHES]){{B "/contacts", ends}});
+    assert_true(setup()->has_lock && setup()->has_lock_drive);
+    assert_false(setup()->has_locked || setup()->has_withdrawn);
+    assert_warns(B "/contacts/locked", "must be asked to lower");
+    assert_warns(B "/contacts/withdrawn", "whole \"limit\"");
+
+    assert_is_usable((const struct patch[PATCHES]){{B "/lock", NULL}, {B "/contacts", ends}});
+    assert_false(setup()->has_lock || setup()->has_lock_drive);
+    assert_warns(B "/lock", "nothing holds the span down");
+}
+
+static void bar_worked_by_hand_needs_both_contacts(void **state) {
+    (void)state;
+    static const struct {
+        const char *contacts, *place, *words;
+    } cases[] = {
+        {"{\"seated\": true, \"open\": true, \"rails\": 1, \"locked\": true}",
+         B "/contacts/withdrawn", "proved withdrawn (S3) by nothing else"},
+        {"{\"seated\": true, \"open\": true, \"rails\": 1, \"withdrawn\": true}",
+         B "/contacts/locked", "proved locked (S1) by nothing else"},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        assert_false(read_changed((const struct patch[PATCHES]){
+            {B "/lock/driven", "false"}, {B "/contacts", cases[i].contacts}}));
+        assert_int_equal(report.errors.count, 1);
+        assert_true(config_text_has(&report.errors, cases[i].place, cases[i].words));
+    }
+}
+
+/* ---- sections without a detector */
+
+static const char slow[] = "{\"speed\": \"0.4 m/s\", \"braking\": \"0.25 m/s2\", "
+                           "\"coasting\": \"0.08 m/s2\", \"pickup\": \"45 cm\", "
+                           "\"slowest\": \"0.1 m/s\", \"length\": \"2.4 m\"}";
+
+/* 6 m approach, 2 m stop, 2.3 m span, 2 m stop and 2.4 m of train at 0.1 m/s, and 2 s. */
+enum { RUN_OUT_US = 149000000 };
+
+static void time_to_run_out_is_worked_out_from_the_longest_way_of_the_slowest_train(void **state) {
+    (void)state;
+    assert_is_usable(
+        (const struct patch[PATCHES]){{T "/trains", slow}, {T "/span detector", NULL}});
+    assert_int_equal(setup()->track[0].run_out_us, RUN_OUT_US);
+    assert_warns(T, "waits 149 s for trains to leave, and does not see one that has stopped there");
+
+    /* From the other end, where that is longer; an end that no train comes from has no section. */
+    assert_is_usable((const struct patch[PATCHES]){
+        {T "/trains", slow}, {T "/span detector", NULL}, {T "/ends/1/approach length", "\"7 m\""}});
+    assert_int_equal(setup()->track[0].run_out_us, RUN_OUT_US + 10000000);
+    assert_is_usable((const struct patch[PATCHES]){
+        {T "/trains", slow}, {T "/span detector", NULL}, {T "/ends/1", NULL}});
+    assert_int_equal(setup()->track[0].run_out_us, RUN_OUT_US - 20000000);
+}
+
+static void time_that_is_given_is_taken(void **state) {
+    (void)state;
+    assert_is_usable((const struct patch[PATCHES]){{T "/ends/0/stop detector", "false"},
+                                                   {T "/run out", "\"90 s\""},
+                                                   {T "/unwatched", "\"time\""}});
+    assert_int_equal(setup()->track[0].run_out_us, 90000000);
+}
+
+static void where_a_length_or_speed_is_not_known_a_person_is_waited_for(void **state) {
+    (void)state;
+    static const char *const missing[] = {
+        T "/trains/slowest",         T "/trains/length", T "/ends/0/approach length",
+        T "/ends/1/approach length", T "/span length",
+    };
+    for (size_t i = 0; i < sizeof missing / sizeof missing[0]; i++) {
+        struct patch patches[PATCHES] = {{B "/simulation", NULL},
+                                         {T "/trains", slow},
+                                         {T "/span detector", NULL},
+                                         {missing[i], NULL}};
+        assert_is_usable(patches);
+        assert_int_equal(setup()->track[0].run_out_us, 0);
+        assert_warns(T, "waits for a person who says");
+        patches[4] = (struct patch){T "/unwatched", "\"time\""};
+        assert_false(read_changed(patches));
+        assert_int_equal(report.errors.count, 1);
+        assert_true(config_text_has(&report.errors, T "/run out", "missing"));
+    }
+}
+
+static void word_is_waited_for_where_it_is_wanted(void **state) {
+    (void)state;
+    assert_is_usable((const struct patch[PATCHES]){
+        {T "/trains", slow}, {T "/span detector", NULL}, {T "/unwatched", "\"word\""}});
+    assert_int_equal(setup()->track[0].run_out_us, 0);
+}
+
+/* Nothing is waited for, and no clearing limit can be too short for it. */
+static void track_that_is_watched_whole_runs_out_in_no_time(void **state) {
+    (void)state;
+    assert_is_usable((const struct patch[PATCHES]){
+        {T "/trains", slow}, {T "/run out", "\"1 h\""}, {B "/timing", "{}"}});
+    assert_int_equal(setup()->track[0].run_out_us, 0);
+    assert_int_equal(report.warnings.count, 0);
+}
+
+static void time_must_end_within_the_wait_for_it(void **state) {
+    (void)state;
+    static const struct {
+        const char *limit;
+        bool is_long_enough;
+    } cases[] = {{"{\"clearing limit\": \"152 s\"}", true},
+                 {"{\"clearing limit\": \"151 s\"}", false}};
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        bool is_usable = read_changed((const struct patch[PATCHES]){
+            {T "/trains", slow}, {T "/span detector", NULL}, {B "/timing", cases[i].limit}});
+        assert_int_equal(is_usable, cases[i].is_long_enough);
+        assert_int_equal(config_text_has(&report.errors, T "/run out", "149 s is too long"),
+                         !is_usable);
+    }
+}
+
+int main(void) {
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(example_of_two_switches_says_what_does_not_guard_it),
+        cmocka_unit_test(bar_is_there_with_its_object_or_a_contact_of_it),
+        cmocka_unit_test(bar_worked_by_hand_needs_both_contacts),
+        cmocka_unit_test(time_to_run_out_is_worked_out_from_the_longest_way_of_the_slowest_train),
+        cmocka_unit_test(time_that_is_given_is_taken),
+        cmocka_unit_test(where_a_length_or_speed_is_not_known_a_person_is_waited_for),
+        cmocka_unit_test(word_is_waited_for_where_it_is_wanted),
+        cmocka_unit_test(track_that_is_watched_whole_runs_out_in_no_time),
+        cmocka_unit_test(time_must_end_within_the_wait_for_it),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
