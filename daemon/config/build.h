@@ -105,6 +105,8 @@ void build_record(const struct written_record *written, struct record_setup *rec
 void build_lift(struct build *build);
 void build_tracks(struct build *build);
 void build_core(struct build *build);
+/* Called by build_core() once all else is known: conditions that nothing guards. */
+void build_guards(const struct build *build);
 void build_motion(struct build *build);
 void build_net(struct build *build);
 void build_simulation(struct build *build);

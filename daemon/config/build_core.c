@@ -53,6 +53,15 @@ static void check_lock(const struct build *build) {
     }
 }
 
+static void check_hand_sensors(const struct build *build) {
+    if (build->written->sensors.position) {
+        build_error(build, "/sensors/position", "a span moved by hand has no measured position");
+    }
+    if (build->written->sensors.current) {
+        build_error(build, "/sensors/current", "a span moved by hand has no motor");
+    }
+}
+
 static void check_contacts(const struct build *build) {
     const struct written_contacts *contacts = &build->written->contacts;
     if (!contacts->seated) {
@@ -67,6 +76,7 @@ static void check_contacts(const struct build *build) {
         if (build->written->lock.is_driven) {
             build_error(build, "/lock/driven", "a span moved by hand has no lock drive");
         }
+        check_hand_sensors(build);
         if (!contacts->open) {
             build_warning(build, "/contacts/open",
                           "without it a span moved by hand is never known to be open: the river "
@@ -128,6 +138,7 @@ void build_core(struct build *build) {
     setup->short_blast_us = build_us(written->warning.short_blast_s);
     setup->prolonged_blast_us = build_us(written->warning.prolonged_blast_s);
     setup->blast_gap_us = build_us(written->warning.gap_s);
+    build_guards(build);
     if (!build_has_errors(build)) {
         const char *fault = bridge_setup_fault(setup);
         if (fault != NULL) {

@@ -20,11 +20,14 @@ struct patch {
 static struct config config;
 static struct config_report report;
 
-/* The Kettle Narrows with these changes. */
+/* The Kettle Narrows with these changes, and signals that somebody must ask to clear: one that does
+ * so by itself wants every section watched. */
 static bool read_changed(const struct patch patches[PATCHES]) {
     char *text = config_text_of_file(SOURCE_DIR "/config/kettle-narrows.json");
     cJSON *tree = cJSON_Parse(text);
     free(text);
+    config_text_patch(tree, T "/ends/0/automatic", "false");
+    config_text_patch(tree, T "/ends/1/automatic", "false");
     for (unsigned i = 0; i < PATCHES && patches[i].where != NULL; i++) {
         config_text_patch(tree, patches[i].where, patches[i].value);
     }
