@@ -163,6 +163,9 @@ static enum bridge_answer judged_step(struct puppet *p, const struct bridge_requ
     if (!p->is_frozen) {
         show_span(p);
     }
+    if (p->meddle != NULL) {
+        p->meddle(p);
+    }
     enum bridge_answer answer =
         bridge_step(&p->setup, &p->state, &p->inputs, request, dt_us, &p->outputs);
     const char *broken =

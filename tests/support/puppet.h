@@ -16,7 +16,8 @@ struct puppet {
     double lock_frac; /* 0 withdrawn, 1 locked */
     bool is_frozen;   /* the test sets contacts and feedbacks itself */
     uint64_t now_us;
-    uint32_t horn_us; /* sounded since the test last zeroed it */
+    uint32_t horn_us;                 /* sounded since the test last zeroed it */
+    void (*meddle)(struct puppet *p); /* changes inputs before each step; NULL: nobody does */
 };
 
 /* A powered bridge with everything: one track, two ends, every detector, contact and feedback. */
