@@ -3,6 +3,7 @@
  * follows from breaking it is our decision. */
 #include "net/registry.h"
 #include "support/check.h"
+#include "support/logged.h"
 #include "support/net_stage.h"
 
 #include <event2/event.h>
@@ -194,36 +195,9 @@ static void waiting_client_with_much_ahead_is_seen_to_leave(void **state) {
 }
 
 /* The listener stops reading; changes go on until it is ended. The other one misses nothing. */
-/* What goes to standard error from now on goes into a file; returns the old one's descriptor. */
-static int begin_log(FILE *log) {
-    fflush(stderr);
-    int old = dup(STDERR_FILENO);
-    dup2(fileno(log), STDERR_FILENO);
-    return old;
-}
-
-static void end_log(int old) {
-    fflush(stderr);
-    dup2(old, STDERR_FILENO);
-    close(old);
-}
-
-/* How many lines of it say this. */
-static unsigned logged(FILE *log, const char *words) {
-    char line[1024];
-    unsigned lines = 0;
-    rewind(log);
-    while (fgets(line, sizeof line, log) != NULL) {
-        lines += strstr(line, words) != NULL;
-    }
-    return lines;
-}
-
 static void slow_info_reader_is_ended_and_the_others_go_on(void **state) {
     (void)state;
-    FILE *log = tmpfile();
-    assert_non_null(log);
-    int old = begin_log(log);
+    logged_begin();
     struct net_client *watcher = stage_listener(&stage);
     struct net_client *slow = stage_connect_slow(&stage, OBSERVES);
     client_send(&stage, slow, "SET CONNECTIONMODE SRCP INFO\nGO\n");
@@ -243,20 +217,17 @@ static void slow_info_reader_is_ended_and_the_others_go_on(void **state) {
     client_start_reading(&stage, slow);
     while (client_line(&stage, slow) != NULL) {
     }
-    end_log(old);
+    logged_end();
     assert_true(slow->is_at_end);
     assert_int_equal(
-        logged(log, "warning session 2, by 127.0.0.1: ended: its client leaves too much"), 1);
-    assert_int_equal(logged(log, "ended"), 1);
-    fclose(log);
+        logged_lines("warning session 2, by 127.0.0.1: ended: its client leaves too much"), 1);
+    assert_int_equal(logged_lines("ended"), 1);
 }
 
 /* Whoever just leaves, or is sent away, is not worth a line. */
 static void client_that_leaves_is_not_logged(void **state) {
     (void)state;
-    FILE *log = tmpfile();
-    assert_non_null(log);
-    int old = begin_log(log);
+    logged_begin();
     client_leave(stage_listener(&stage), true);
     stage_settle(&stage);
     struct net_client *client = stage_commander(&stage, OPERATES);
@@ -264,9 +235,8 @@ static void client_that_leaves_is_not_logged(void **state) {
     client_expect_end(&stage, client);
     client_leave(client, false);
     stage_settle(&stage);
-    end_log(old);
-    assert_int_equal(logged(log, ""), 0);
-    fclose(log);
+    logged_end();
+    assert_int_equal(logged_lines(""), 0);
 }
 
 /* What is for one session alone is bounded as well. */
