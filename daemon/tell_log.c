@@ -34,6 +34,33 @@ static void log_word(const struct net_bridge_setup *bridge, const struct bridge_
     }
 }
 
+/* A home signal was asked to show proceed in this step, and does not yet. */
+static bool is_signal_newly_awaited(const struct net_bridge_setup *bridge,
+                                    const struct bridge_state *before,
+                                    const struct bridge_state *after) {
+    bool is_awaited = false;
+    for (unsigned t = 0; t < bridge->setup.tracks; t++) {
+        for (unsigned e = 0; e < TRACK_ENDS; e++) {
+            const struct track_end_state *end = &after->track[t].end[e];
+            is_awaited = is_awaited || (end->is_proceed_wanted && !end->shows_proceed &&
+                                        !before->track[t].end[e].is_proceed_wanted);
+        }
+    }
+    return is_awaited;
+}
+
+static void log_awaited_signal(const struct net_bridge_setup *bridge,
+                               const struct bridge_view *after) {
+    struct bridge_waiting waiting = bridge_waiting(&bridge->setup, &after->state, &after->inputs);
+    char words[2 * NET_NAME_SIZE + 64];
+    bridge_wait_words(&waiting, bridge->track_name[waiting.track],
+                      bridge->end_name[waiting.track][waiting.end], words, sizeof words);
+    if (waiting.what != WAIT_NONE) {
+        log_line(LOG_NOTICE, "%s: a home signal is to show proceed; %s; waits for: %s",
+                 bridge->name, bridge_phase_name(after->state.phase), words);
+    }
+}
+
 void tell_log(const struct net_bridge_setup *bridge, const struct bridge_view *before,
               const struct bridge_view *after) {
     if (after->inputs.late_us > LATE_MOST_US) {
@@ -46,6 +73,8 @@ void tell_log(const struct net_bridge_setup *bridge, const struct bridge_view *b
     }
     if (after->state.phase != before->state.phase) {
         log_phase(bridge, before, after);
+    } else if (is_signal_newly_awaited(bridge, &before->state, &after->state)) {
+        log_awaited_signal(bridge, after);
     }
     log_word(bridge, before, after);
     if (after->state.has_given_up && !before->state.has_given_up) {

@@ -6,7 +6,8 @@
 #include "core/view.h"
 #include "net/setup.h"
 
-/* One line for each change of phase or fault, with the bridge's name, and what it waits for. */
+/* One line for each change of phase or fault, with the bridge's name, and what it waits for; and for
+ * a home signal that is asked to show proceed and does not yet. */
 void tell_log(const struct net_bridge_setup *bridge, const struct bridge_view *before,
               const struct bridge_view *after);
 

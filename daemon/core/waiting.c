@@ -1,5 +1,6 @@
 /* What the bridge waits for: told to people, never used to decide. */
 #include "core/bridge.h"
+#include "core/timing.h"
 #include "core/track.h"
 #include "core/unwatched.h"
 
@@ -44,6 +45,49 @@ static struct bridge_waiting waiting_for_unlock(const struct bridge_setup *setup
     return only(setup->is_hand_lifted ? WAIT_HAND_TRAVEL : WAIT_LOCK_WITHDRAWN);
 }
 
+static bool is_signal_awaited(const struct track_setup *setup, const struct track_state *track) {
+    bool is_awaited = false;
+    for (unsigned e = 0; e < TRACK_ENDS; e++) {
+        is_awaited = is_awaited || (setup->end[e].is_used && track->end[e].is_proceed_wanted &&
+                                    !track->end[e].shows_proceed);
+    }
+    return is_awaited;
+}
+
+/* A signal that is wanted at proceed, by whoever asked or because it is automatic, waits for its
+ * track. One that waits for an oncoming train is nothing to tell: everybody sees the train. */
+static struct bridge_waiting waiting_for_signals(const struct bridge_setup *setup,
+                                                 const struct bridge_state *state) {
+    for (unsigned t = 0; t < setup->tracks; t++) {
+        const struct track_state *track = &state->track[t];
+        if (!is_signal_awaited(&setup->track[t], track)) {
+            continue;
+        }
+        if (!watch_has_expired(&track->span_clear)) {
+            return at(WAIT_SPAN_SECTION, (struct track_place){t, 0});
+        }
+        for (unsigned e = 0; e < TRACK_ENDS; e++) {
+            if (setup->track[t].end[e].is_used && !watch_has_expired(&track->end[e].stop_clear)) {
+                return at(WAIT_STOP_SECTION, (struct track_place){t, e});
+            }
+        }
+    }
+    return only(WAIT_NONE);
+}
+
+static struct bridge_waiting waiting_while_lined(const struct bridge_setup *setup,
+                                                 const struct bridge_state *state,
+                                                 const struct bridge_inputs *inputs) {
+    struct track_place where = {0, 0};
+    if (!track_all_live(setup, state, inputs, &where)) {
+        return at(WAIT_POWER, where);
+    }
+    if (!state->is_power_wanted) {
+        return only(WAIT_POWER_REQUEST);
+    }
+    return waiting_for_signals(setup, state);
+}
+
 struct bridge_waiting bridge_waiting(const struct bridge_setup *setup,
                                      const struct bridge_state *state,
                                      const struct bridge_inputs *inputs) {
@@ -52,10 +96,7 @@ struct bridge_waiting bridge_waiting(const struct bridge_setup *setup,
     case PHASE_UNPROVED:
         return only(WAIT_PLACE);
     case PHASE_LINED:
-        if (!track_all_live(setup, state, inputs, &where)) {
-            return at(WAIT_POWER, where);
-        }
-        return only(state->is_power_wanted ? WAIT_NONE : WAIT_POWER_REQUEST);
+        return waiting_while_lined(setup, state, inputs);
     case PHASE_CLEARING:
         return waiting_for_trains(setup, state, inputs);
     case PHASE_CUTTING:

@@ -172,6 +172,70 @@ static void section_without_a_proof_is_not_said_to_lack_power(void **state) {
     assert_waits(&p, WAIT_NONE, 0, 0);
 }
 
+static bool is_proceed(const struct puppet *p, unsigned end) {
+    return p->outputs.track[0].end[end].signal_proceed;
+}
+
+/* Whoever has asked for proceed is told what it waits for, until it is there: a section that has
+ * become clear is not believed to be for a while. */
+static void lined_tells_what_a_signal_waits_for(void **state) {
+    (void)state;
+    static const struct {
+        size_t offset; /* of the level in struct bridge_inputs that is off */
+        enum bridge_wait want;
+        unsigned end;
+    } cases[] = {
+        {offsetof(struct bridge_inputs, track[0].span_clear), WAIT_SPAN_SECTION, 0},
+        {offsetof(struct bridge_inputs, track[0].end[0].stop_clear), WAIT_STOP_SECTION, 0},
+        {offsetof(struct bridge_inputs, track[0].end[1].stop_clear), WAIT_STOP_SECTION, 1},
+    };
+    struct bridge_setup setup = puppet_setup();
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        struct puppet p;
+        puppet_line(&p, &setup);
+        assert_true(is_proceed(&p, 0) && is_proceed(&p, 1));
+        enum level *level = core_level_at(&p.inputs, cases[i].offset);
+        *level = LEVEL_OFF;
+        puppet_step(&p, REQUEST_NONE, 1000);
+        assert_waits(&p, cases[i].want, 0, cases[i].end);
+        *level = LEVEL_ON;
+        unsigned steps = 0;
+        for (puppet_step(&p, REQUEST_NONE, 1000); !is_proceed(&p, 0); steps++) {
+            assert_waits(&p, cases[i].want, 0, cases[i].end);
+            puppet_step(&p, REQUEST_NONE, 1000);
+        }
+        assert_true(steps > 0);
+        assert_waits(&p, WAIT_NONE, 0, 0);
+    }
+}
+
+/* Which everybody sees, and which goes on by itself. */
+static void lined_does_not_tell_of_an_oncoming_train(void **state) {
+    (void)state;
+    struct bridge_setup setup = puppet_setup();
+    struct puppet p;
+    puppet_line(&p, &setup);
+    p.inputs.track[0].end[0].approach_clear = LEVEL_OFF;
+    puppet_step(&p, REQUEST_NONE, 1000);
+    assert_true(is_proceed(&p, 0) && !is_proceed(&p, 1));
+    assert_waits(&p, WAIT_NONE, 0, 0);
+}
+
+static void signal_that_nobody_wants_at_proceed_waits_for_nothing(void **state) {
+    (void)state;
+    struct bridge_setup setup = puppet_setup();
+    struct puppet p;
+    setup.track[0].end[0].is_automatic = false;
+    setup.track[0].end[1].is_automatic = false;
+    puppet_line(&p, &setup);
+    p.inputs.track[0].span_clear = LEVEL_OFF;
+    puppet_step(&p, REQUEST_NONE, 1000);
+    assert_false(is_proceed(&p, 0) || is_proceed(&p, 1));
+    assert_waits(&p, WAIT_NONE, 0, 0);
+    puppet_step(&p, REQUEST_SIGNAL_PROCEED, 1000); /* of the first end */
+    assert_waits(&p, WAIT_SPAN_SECTION, 0, 0);
+}
+
 static void a_number_that_is_no_phase_waits_for_nothing(void **state) {
     (void)state;
     struct bridge_setup setup = puppet_setup();
@@ -194,6 +258,9 @@ int main(void) {
         cmocka_unit_test(cutting_tells_the_track_that_is_not_proved_dead),
         cmocka_unit_test(lined_tells_the_section_that_gets_no_power),
         cmocka_unit_test(section_without_a_proof_is_not_said_to_lack_power),
+        cmocka_unit_test(lined_tells_what_a_signal_waits_for),
+        cmocka_unit_test(lined_does_not_tell_of_an_oncoming_train),
+        cmocka_unit_test(signal_that_nobody_wants_at_proceed_waits_for_nothing),
         cmocka_unit_test(a_number_that_is_no_phase_waits_for_nothing),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

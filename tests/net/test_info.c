@@ -139,6 +139,31 @@ static void dump_tells_a_latched_fault(void **state) {
     assert_non_null(strstr(client_line(&stage, listener), " PHASE 1 fault none "));
 }
 
+static void believes_the_track_clear(struct bridge_view *view) {
+    struct track_state *track = &view->state.track[0];
+    track->span_clear = track->end[0].stop_clear = track->end[1].stop_clear =
+        (struct watch){.is_running = true};
+}
+
+static void wants_a_signal_while_the_span_is_not_believed_clear(struct bridge_view *view) {
+    believes_the_track_clear(view);
+    view->state.track[0].end[0].is_proceed_wanted = true;
+    view->state.track[0].span_clear.left_us = 4300000;
+}
+
+/* The bridge is lined, the request granted, and nothing moves: it is told what it waits for. */
+static void signal_that_waits_is_told_with_the_phase(void **state) {
+    (void)state;
+    struct net_client *listener = stage_listener(&stage);
+    fake_host_cycle(&stage.host, 0, wants_a_signal_while_the_span_is_not_believed_clear);
+    client_expect(&stage, listener,
+                  "100 INFO 0 GM 0 0 PHASE 1 lined none span section to be clear (main)");
+    fake_host_cycle(&stage.host, 0, wants_a_signal_while_the_span_is_not_believed_clear);
+    client_expect_nothing(&stage, listener);
+    fake_host_cycle(&stage.host, 0, believes_the_track_clear);
+    client_expect(&stage, listener, "100 INFO 0 GM 0 0 PHASE 1 lined none -");
+}
+
 static void change_is_told_once_and_stamped(void **state) {
     (void)state;
     struct net_client *listener = stage_listener(&stage);
@@ -463,6 +488,7 @@ int main(void) {
     const struct CMUnitTest tests[] = {
         ON_STAGE(dump_tells_everything_in_its_order),
         ON_STAGE(dump_tells_a_latched_fault),
+        ON_STAGE(signal_that_waits_is_told_with_the_phase),
         ON_STAGE(change_is_told_once_and_stamped),
         ON_STAGE(changes_of_one_cycle_come_in_the_order_of_the_dump),
         ON_STAGE(every_session_is_told_the_same),
