@@ -76,7 +76,7 @@ static void add_openings(cJSON *json, const struct logbook *logbook) {
         cJSON_AddNumberToObject(row, "number", (double)opening->number);
         add_ms(row, "asked_ms", opening->asked_us);
         add_ms(row, "open_ms", opening->open_us);
-        add_ms(row, "ended_ms", opening->ended_us);
+        add_ms(row, "ended_ms", logbook_has_ended(opening) ? opening->ended_us : 0);
         cJSON_AddStringToObject(row, "outcome", logbook_outcome_name(opening->outcome));
         cJSON_AddNumberToObject(row, "trains", opening->trains);
         add_number(row, "trains_s", (double)opening->trains_us * 1e-6);

@@ -213,7 +213,7 @@ static void begin_opening(struct fold *fold, const struct logbook_event *read) {
         fold->has_failed = true;
         return;
     }
-    opening->number = read->number;
+    opening->event = read->number;
     opening->run = read->run;
     opening->who = read->event.who;
     opening->asked_us = read->event.at_us;
@@ -395,7 +395,7 @@ static void count_service(struct logbook *logbook) {
     }
     for (size_t i = 0; i < logbook->openings; i++) {
         service->openings +=
-            logbook->opening[i].number > serviced && logbook->opening[i].open_us != 0;
+            logbook->opening[i].event > serviced && logbook->opening[i].open_us != 0;
     }
     for (size_t i = 0; i < logbook->movements; i++) {
         const struct logbook_movement *movement = &logbook->movement[i];
@@ -435,6 +435,17 @@ static void take_point(void *context, const struct trace_point *point) {
     opening->most_a = fmax(opening->most_a, point->current_a); /* takes the one that is one */
     double before = currents->points > 0 ? opening->mean_a : 0;
     opening->mean_a = before + (point->current_a - before) / ++currents->points;
+}
+
+/* The current of part of an opening compares with no other: it may be that of a motor about to
+ * start. */
+static void blank_parts(struct logbook *logbook) {
+    for (size_t i = 0; i < logbook->openings; i++) {
+        struct logbook_opening *opening = &logbook->opening[i];
+        if (!logbook_has_ended(opening)) {
+            opening->most_a = opening->mean_a = NAN;
+        }
+    }
 }
 
 bool logbook_trace(struct store *store, unsigned bus, uint64_t from_us, uint64_t to_us,
@@ -490,19 +501,32 @@ static bool read_span(struct logbook *logbook, struct store *store, unsigned bus
     count_runs(logbook);
     count_service(logbook);
     struct currents currents = {.logbook = logbook};
-    return (!has_failed || error_set(error, "", "no memory left")) &&
-           logbook_trace(store, bus, from_us, to_us, &currents, take_point, error);
+    bool is_read = (!has_failed || error_set(error, "", "no memory left")) &&
+                   logbook_trace(store, bus, from_us, to_us, &currents, take_point, error);
+    blank_parts(logbook);
+    return is_read;
+}
+
+/* Of part of the record as of the whole. */
+static void number_openings(struct logbook *logbook, const struct logbook *all) {
+    size_t passed = 0;
+    for (size_t i = 0; i < logbook->openings; i++) {
+        while (passed < all->openings && all->opening[passed].event <= logbook->opening[i].event) {
+            passed++;
+        }
+        logbook->opening[i].number = (int64_t)passed;
+    }
 }
 
 bool logbook_read(struct logbook *logbook, struct store *store, unsigned bus, uint64_t from_us,
                   uint64_t to_us, struct error *error) {
     struct logbook all;
     bool is_read = read_span(&all, store, bus, 0, INT64_MAX, error);
-    struct logbook_service service = all.service;
-    logbook_free(&all);
     memset(logbook, 0, sizeof *logbook);
     is_read = is_read && read_span(logbook, store, bus, from_us, to_us, error);
-    logbook->service = service;
+    number_openings(logbook, &all);
+    logbook->service = all.service;
+    logbook_free(&all);
     return is_read;
 }
 
@@ -517,9 +541,13 @@ void logbook_free(struct logbook *logbook) {
     logbook->run = NULL;
 }
 
-const struct logbook_opening *logbook_opening(const struct logbook *logbook, int64_t opening) {
+bool logbook_has_ended(const struct logbook_opening *opening) {
+    return opening->outcome != LOGBOOK_UNDER_WAY && opening->outcome != LOGBOOK_CUT_OFF;
+}
+
+const struct logbook_opening *logbook_opening(const struct logbook *logbook, int64_t number) {
     for (size_t i = 0; i < logbook->openings; i++) {
-        if (logbook->opening[i].number == opening) {
+        if (logbook->opening[i].number == number) {
             return &logbook->opening[i];
         }
     }

@@ -38,7 +38,8 @@ struct logbook_step {
 
 /* From the request to raise until it is lined for rail again. */
 struct logbook_opening {
-    int64_t number; /* of its first event: it stays when older ones go */
+    int64_t number; /* 1 is the first that the record has */
+    int64_t event;  /* the number of its first event: it stays when older ones go */
     int64_t run;
     int32_t who;
     enum logbook_outcome outcome;
@@ -47,7 +48,7 @@ struct logbook_opening {
     uint64_t ended_us;     /* of its last event */
     uint64_t trains_us;    /* how long trains waited meanwhile, all together */
     unsigned trains;       /* that waited */
-    double most_a, mean_a; /* while it moved; not a number: not measured */
+    double most_a, mean_a; /* while it moved; not a number: not measured, or it has no end */
     unsigned steps;
     struct logbook_step step[LOGBOOK_STEPS_MAX];
 };
@@ -98,6 +99,9 @@ struct logbook {
 bool logbook_read(struct logbook *logbook, struct store *store, unsigned bus, uint64_t from_us,
                   uint64_t to_us, struct error *error);
 void logbook_free(struct logbook *logbook);
+
+/* Whether it came to an end: it is not under way, and the record has all of it. */
+bool logbook_has_ended(const struct logbook_opening *opening);
 
 /* NULL: none has this number. */
 const struct logbook_opening *logbook_opening(const struct logbook *logbook, int64_t number);

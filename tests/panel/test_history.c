@@ -101,6 +101,8 @@ static void openings_and_faults_come_newest_first(void **state) {
         const cJSON *row = cJSON_GetArrayItem(openings, i);
         asked[i] = cJSON_GetObjectItem(row, "asked_ms")->valuedouble;
         assert_true(cJSON_GetObjectItem(row, "open_ms")->valuedouble > asked[i]);
+        assert_int_equal(cJSON_GetObjectItem(row, "number")->valueint, 2 - i);
+        assert_true(cJSON_GetObjectItem(row, "ended_ms")->valuedouble > asked[i]);
         assert_string_equal(cJSON_GetObjectItem(row, "outcome")->valuestring, "whole");
         assert_string_equal(cJSON_GetObjectItem(row, "who")->valuestring,
                             "panel, may operate, at 192.168.7.12");
@@ -115,6 +117,29 @@ static void openings_and_faults_come_newest_first(void **state) {
     assert_int_equal(cJSON_GetObjectItem(run, "openings")->valueint, 2);
     const cJSON *service = cJSON_GetObjectItemCaseSensitive(json, "service");
     assert_int_equal(cJSON_GetObjectItem(service, "openings")->valueint, 2);
+    cJSON_Delete(json);
+}
+
+/* Its last event is not its end, and what it took so far says nothing. */
+static void an_opening_under_way_has_no_end(void **state) {
+    (void)state;
+    struct store store;
+    struct error error = {.what = ""};
+    record_openings();
+    assert_true(store_open(&store, path, &error));
+    assert_true(store_do(&store, &error,
+                         "DELETE FROM event WHERE id >="
+                         " (SELECT max(id) FROM event WHERE what = 'open')",
+                         ""));
+    store_close(&store);
+    panel_stage_open(&stage);
+    const struct browser *browser = browse_get(&stage, "/history?bus=1", "");
+    cJSON *json = cJSON_Parse(browser->body);
+    const cJSON *row = cJSON_GetArrayItem(cJSON_GetObjectItemCaseSensitive(json, "openings"), 0);
+    assert_string_equal(cJSON_GetObjectItem(row, "outcome")->valuestring, "under-way");
+    assert_true(cJSON_IsNull(cJSON_GetObjectItem(row, "ended_ms")));
+    assert_true(cJSON_IsNull(cJSON_GetObjectItem(row, "most_a")));
+    assert_true(cJSON_IsNull(cJSON_GetObjectItem(row, "mean_a")));
     cJSON_Delete(json);
 }
 
@@ -266,6 +291,7 @@ int main(void) {
         STAGED(without_a_record_it_says_so),
         STAGED(a_record_that_is_missing_or_broken_is_told_and_nothing_else_ends),
         STAGED(openings_and_faults_come_newest_first),
+        STAGED(an_opening_under_way_has_no_end),
         STAGED(drawings_of_the_record_are_drawn),
         STAGED(drawings_of_the_sizing_need_no_record),
         STAGED(a_span_moved_by_hand_has_no_drawings),

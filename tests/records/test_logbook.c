@@ -86,6 +86,9 @@ static void openings_have_their_times_and_their_end(void **state) {
     const struct logbook_opening *faulted = &logbook.opening[1];
     assert_int_equal(faulted->outcome, LOGBOOK_FAULTED);
     assert_true(faulted->open_us == 0);
+    assert_int_equal(whole->number, 1);
+    assert_int_equal(faulted->number, 2);
+    assert_true(whole->event > 1 && faulted->event > whole->event);
     assert_ptr_equal(logbook_opening(&logbook, faulted->number), faulted);
     assert_null(logbook_opening(&logbook, 123456));
 }
@@ -136,6 +139,30 @@ static void currents_are_of_their_opening(void **state) {
     assert_true(faulted->most_a > 2 * whole->most_a); /* it stalled */
 }
 
+static void change(const char *sql) {
+    struct error error = {.what = ""};
+    assert_true(store_do(&store, &error, sql, ""));
+    logbook_free(&logbook);
+    assert_true(logbook_read(&logbook, &store, 1, 0, INT64_MAX, &error));
+}
+
+/* What was measured of it compares with no whole opening; of one that has only begun it is less
+ * than nothing. */
+static void part_of_an_opening_has_no_currents(void **state) {
+    (void)state;
+    assert_true(isfinite(logbook.opening[0].most_a) && isfinite(logbook.opening[0].mean_a));
+    change("DELETE FROM event WHERE id >= (SELECT min(id) FROM event WHERE what = 'open')");
+    assert_int_equal(logbook.openings, 1);
+    assert_int_equal(logbook.opening[0].outcome, LOGBOOK_UNDER_WAY);
+    assert_false(logbook_has_ended(&logbook.opening[0]));
+    assert_true(isnan(logbook.opening[0].most_a) && isnan(logbook.opening[0].mean_a));
+    change("INSERT INTO run VALUES (2, 1, NULL, '')");
+    change("INSERT INTO event (run, at_us, serial, kind, who, what, words)"
+           " VALUES (2, 9000000000000000, 0, 'session-began', 1, '', '')");
+    assert_int_equal(logbook.opening[0].outcome, LOGBOOK_CUT_OFF);
+    assert_true(isnan(logbook.opening[0].most_a) && isnan(logbook.opening[0].mean_a));
+}
+
 static void put_event(const char *kind, const char *what, uint64_t at_us) {
     struct error error = {.what = ""};
     assert_true(store_do(&store, &error,
@@ -182,6 +209,8 @@ static void delays_are_those_of_the_opening(void **state) {
     put_second_run();
     assert_int_equal(logbook.openings, 2);
     const struct logbook_opening *opening = &logbook.opening[0];
+    assert_int_equal(opening->number, 3); /* whatever else is read with it */
+    assert_ptr_equal(logbook_opening(&logbook, 4), &logbook.opening[1]);
     assert_int_equal(opening->outcome, LOGBOOK_WHOLE);
     assert_true(opening->open_us - opening->asked_us == 40000000);
     assert_int_equal(opening->trains, 2);
@@ -321,6 +350,7 @@ int main(void) {
         WITH_RECORD(every_movement_has_begin_end_and_cause),
         WITH_RECORD(a_run_counts_what_was_in_it),
         WITH_RECORD(currents_are_of_their_opening),
+        WITH_RECORD(part_of_an_opening_has_no_currents),
         WITH_RECORD(delays_are_those_of_the_opening),
         WITH_RECORD(an_opening_that_has_nothing_to_clear_counts),
         WITH_RECORD(service_counts_since_the_last_one),

@@ -3,6 +3,7 @@
 #include "support/check.h"
 #include "support/records_feed.h"
 #include "support/tool_run.h"
+#include "tools/drawtender/table.h"
 
 #include <cjson/cJSON.h>
 #include <stdio.h>
@@ -116,6 +117,11 @@ static void csv_cells_are_quoted_where_needed(void **state) {
     tool_run_free(&csv);
     struct tool_run openings = run("logbook", "openings --csv");
     tool_run_says(openings.out, "number,asked,\"open after, s\",\"lined after, s\",outcome,");
+    tool_run_says(openings.out, ",first event\r\n1,2026-03-01T12:00:0");
+    char end[32];
+    int64_t event = number_of("SELECT min(id) FROM event WHERE what = 'clearing'");
+    snprintf(end, sizeof end, ",session 7,%ld\r\n", (long)event);
+    tool_run_says(openings.out, end);
     tool_run_free(&openings);
 }
 
@@ -133,7 +139,7 @@ static void json_numbers_are_numbers_and_nothing_is_null(void **state) {
     tool_run_free(&movements);
 }
 
-static void rename_bridge(const char *sql) {
+static void change_record(const char *sql) {
     struct store store;
     struct error error = {.what = ""};
     assert_true(store_open(&store, record, &error));
@@ -158,7 +164,7 @@ static void whatever_was_recorded_json_is_utf8(void **state) {
                  {"UPDATE bridge SET name = 'Ros' || char(27)", "Ros?"},
                  {"UPDATE bridge SET name = 'Kettle Narrows'", "Kettle Narrows"}};
     for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
-        rename_bridge(cases[i].sql);
+        change_record(cases[i].sql);
         struct tool_run json = run("logbook", "events --json");
         assert_utf8(json.out);
         cJSON *object = cJSON_Parse(json.out);
@@ -175,6 +181,40 @@ static void whatever_was_recorded_json_is_utf8(void **state) {
     assert_utf8(missing.out);
     tool_run_says(missing.out, "caf?.db");
     tool_run_free(&missing);
+}
+
+/* A seat a little below the sensor's zero, a current that is the sensor's noise. */
+static void zero_has_no_sign(void **state) {
+    (void)state;
+    static const char *const tables[] = {"events", "movements", "events --csv", "events --json"};
+    change_record("UPDATE event SET position_frac = -0.0004");
+    for (size_t i = 0; i < sizeof tables / sizeof tables[0]; i++) {
+        struct tool_run told = run("logbook", tables[i]);
+        tool_run_says(told.out, "0.0");
+        assert_null(strstr(told.out, "-0.0"));
+        tool_run_free(&told);
+    }
+}
+
+static void number_that_rounds_to_zero_has_no_sign(void **state) {
+    (void)state;
+    static const struct {
+        double number;
+        int decimals;
+        const char *text;
+    } cases[] = {{-0.0004, 3, "0.000"}, {-0.0005001, 3, "-0.001"},
+                 {-0.04, 1, "0.0"},     {-0.06, 1, "-0.1"},
+                 {-0.0, 0, "0"},        {-0.4, 0, "0"},
+                 {-0.6, 0, "-1"},       {0.04, 1, "0.0"},
+                 {12.345, 2, "12.35"}};
+    static const char *const columns[] = {"what", NULL};
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        struct table table;
+        table_begin(&table, columns);
+        table_number(&table, cases[i].number, cases[i].decimals);
+        assert_string_equal(table.cell[0].text, cases[i].text);
+        table_free(&table);
+    }
 }
 
 static void a_span_of_time_leaves_out_the_rest(void **state) {
@@ -208,7 +248,7 @@ static void assert_plot(const char *name, const char *title) {
 
 static void one_opening_is_told_and_plotted(void **state) {
     (void)state;
-    int64_t number = number_of("SELECT id FROM event WHERE what = 'clearing'");
+    int64_t number = 1; /* the first opening, whatever else was recorded before it */
     char words[2 * RECORD_FILE_SIZE];
     snprintf(words, sizeof words, "%ld --plots %s", (long)number, folder);
     tool_run_ends(run("opening", words), OUTCOME_DONE, "raising", "");
@@ -319,6 +359,8 @@ int main(void) {
         WITH_RECORD(every_table_comes_in_three_forms),
         WITH_RECORD(csv_cells_are_quoted_where_needed),
         WITH_RECORD(json_numbers_are_numbers_and_nothing_is_null),
+        WITH_RECORD(zero_has_no_sign),
+        cmocka_unit_test(number_that_rounds_to_zero_has_no_sign),
         WITH_RECORD(a_span_of_time_leaves_out_the_rest),
         WITH_RECORD(one_opening_is_told_and_plotted),
         WITH_RECORD(what_cannot_be_read_is_named),

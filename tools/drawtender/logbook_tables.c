@@ -22,8 +22,7 @@ static void add_who(struct table *table, int32_t who) {
 }
 
 static void add_position(struct table *table, const struct logbook *logbook, double frac) {
-    double position = frac * logbook->travel;
-    table_number(table, fabs(position) < 0.05 ? 0 : position, 1); /* no "-0.0" */
+    table_number(table, frac * logbook->travel, 1);
 }
 
 /* --- the tables */
@@ -34,8 +33,7 @@ static void fill_openings(const struct logbook *logbook, struct table *table) {
         table_whole(table, opening->number);
         table_time(table, opening->asked_us);
         table_number(table, seconds(opening->asked_us, opening->open_us), 1);
-        bool is_lined =
-            opening->outcome != LOGBOOK_UNDER_WAY && opening->outcome != LOGBOOK_CUT_OFF;
+        bool is_lined = logbook_has_ended(opening);
         table_number(table, is_lined ? seconds(opening->asked_us, opening->ended_us) : NAN, 1);
         table_text(table, logbook_outcome_name(opening->outcome));
         table_whole(table, opening->trains);
@@ -43,6 +41,7 @@ static void fill_openings(const struct logbook *logbook, struct table *table) {
         table_number(table, opening->most_a, 3);
         table_number(table, opening->mean_a, 3);
         add_who(table, opening->who);
+        table_whole(table, opening->event);
     }
 }
 
@@ -92,8 +91,8 @@ static void fill_events(const struct logbook *logbook, struct table *table, unsi
 }
 
 static const char *const opening_columns[] = {
-    "number", "asked",   "open after, s", "lined after, s", "outcome", "trains waited",
-    "for, s", "most, A", "mean, A",       "asked by",       NULL};
+    "number", "asked",   "open after, s", "lined after, s", "outcome",     "trains waited",
+    "for, s", "most, A", "mean, A",       "asked by",       "first event", NULL};
 static const char *const movement_columns[] = {"number", "began", "ended", "way", "from",
                                                "to",     "who",   "cause", NULL};
 static const char *const session_columns[] = {"began",    "ended",  "openings", "movements",

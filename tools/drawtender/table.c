@@ -60,7 +60,9 @@ void table_number(struct table *table, double number, int decimals) {
     struct table_cell *cell = add(table);
     if (cell != NULL && isfinite(number)) {
         cell->is_number = true;
-        snprintf(cell->text, sizeof cell->text, "%.*f", decimals, number);
+        double scale = pow(10, decimals);
+        bool is_zero = round(number * scale) == 0; /* it has no sign */
+        snprintf(cell->text, sizeof cell->text, "%.*f", decimals, is_zero ? 0.0 : number);
     }
 }
 
