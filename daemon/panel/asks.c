@@ -55,11 +55,12 @@ bool asks_would(const struct panel *panel, unsigned bridge, enum bridge_request_
         return false;
     }
     enum bridge_answer answer = panel->host.would(panel->host.context, bridge, &request);
-    if (!bridge_answer_is_granted(answer)) {
+    if (answer == ANSWER_ALREADY) {
+        snprintf(why, ASKS_WORDS_SIZE, "nothing to change");
+    } else if (!bridge_answer_is_granted(answer)) {
         snprintf(why, ASKS_WORDS_SIZE, "%s", words_of(answer));
-        return false;
     }
-    return true;
+    return why[0] == '\0';
 }
 
 /* --- the horn */
@@ -118,6 +119,21 @@ static void refuse(struct panel *panel, unsigned bridge, const struct bridge_req
     panel_news(panel, bridge, "refused", words);
 }
 
+/* A stop is no favour that is granted. */
+static const char *done_words(enum bridge_request_kind kind, enum bridge_answer answer) {
+    bool is_already = answer == ANSWER_ALREADY;
+    switch (kind) {
+    case REQUEST_EMERGENCY_STOP:
+        return "done; a fault is latched";
+    case REQUEST_STOP:
+        return is_already ? "there is nothing to stop" : "done; the bridge is held";
+    case REQUEST_POWER_OFF:
+        return is_already ? "it is off" : "done";
+    default:
+        return bridge_answer_text(answer);
+    }
+}
+
 /* "granted; waits for: approach locking to release (main, west)" */
 static void granted_words(const struct panel *panel, unsigned bridge, enum bridge_request_kind kind,
                           enum bridge_answer answer, char words[ASKS_WORDS_SIZE]) {
@@ -126,7 +142,7 @@ static void granted_words(const struct panel *panel, unsigned bridge, enum bridg
     state_json_waiting(&panel->config->net.bridge[bridge], view, waits, sizeof waits);
     bool moves = kind == REQUEST_RAISE || kind == REQUEST_LOWER;
     bool waits_for = moves && answer == ANSWER_GRANTED && waits[0] != '\0';
-    snprintf(words, ASKS_WORDS_SIZE, "%s%s%s", bridge_answer_text(answer),
+    snprintf(words, ASKS_WORDS_SIZE, "%s%s%s", done_words(kind, answer),
              waits_for ? "; waits for: " : "", waits_for ? waits : "");
 }
 

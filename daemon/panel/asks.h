@@ -19,7 +19,7 @@ enum { ASKS_WORDS_SIZE = 320, ASKS_HORN_MS = 1000, ASKS_BODY_MAX = 1024 };
 /* POST /ask */
 void asks_serve(struct panel *panel, const struct door *door, struct evhttp_request *request);
 
-/* Whether it would be granted now; if not, `why`; else "". */
+/* Whether it would be granted now, and change something; if not, `why`; else "". */
 bool asks_would(const struct panel *panel, unsigned bridge, enum bridge_request_kind kind,
                 char why[ASKS_WORDS_SIZE]);
 

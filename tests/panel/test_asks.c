@@ -3,6 +3,7 @@
 #include "panel/asks.h"
 #include "panel/heard.h"
 #include "support/check.h"
+#include "support/net_host.h"
 #include "support/panel_stage.h"
 
 #include <stdio.h>
@@ -71,6 +72,42 @@ static void a_grant_says_what_it_waits_for(void **state) {
     assert_non_null(strstr(browser->body, "granted; waits for: "));
     stage.answer = ANSWER_ALREADY;
     assert_non_null(strstr(ask("raise")->body, "nothing to change"));
+}
+
+static void a_stop_is_done_and_not_granted(void **state) {
+    (void)state;
+    static const struct {
+        const char *word;
+        enum bridge_answer answer;
+        const char *words;
+    } cases[] = {
+        {"stop", ANSWER_GRANTED, "\"words\":\"done; the bridge is held\""},
+        {"stop", ANSWER_ALREADY, "\"words\":\"there is nothing to stop\""},
+        {"emergency stop", ANSWER_GRANTED, "\"words\":\"done; a fault is latched\""},
+        {"emergency stop", ANSWER_ALREADY, "\"words\":\"done; a fault is latched\""},
+        {"power off", ANSWER_GRANTED, "\"words\":\"done\""},
+        {"power off", ANSWER_ALREADY, "\"words\":\"it is off\""},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        stage.answer = cases[i].answer;
+        const struct browser *browser = ask(cases[i].word);
+        if (browser->code != 200 || strstr(browser->body, cases[i].words) == NULL) {
+            fail_msg("%s: %d %s, wanted %s", cases[i].word, browser->code, browser->body,
+                     cases[i].words);
+        }
+    }
+}
+
+/* A button that would do nothing is not offered as one that would do something. */
+static void what_would_change_nothing_is_said_before(void **state) {
+    (void)state;
+    struct browser *listener = browser_listen(&stage, "");
+    browser_await(&stage, listener, "state");
+    assert_non_null(strstr(listener->data, "\"may\":{\"raise\":null,\"lower\":null,"));
+    stage.answer = ANSWER_ALREADY;
+    panel_stage_cycle(&stage, fake_starts_clearing);
+    browser_await(&stage, listener, "state");
+    assert_non_null(strstr(listener->data, "\"may\":{\"raise\":\"nothing to change\","));
 }
 
 static void a_refusal_says_why_and_is_told_to_others(void **state) {
@@ -248,6 +285,8 @@ int main(void) {
 #define STAGED(test) cmocka_unit_test_setup_teardown(test, set_stage, close_stage)
         STAGED(each_word_is_one_request),
         STAGED(a_grant_says_what_it_waits_for),
+        STAGED(a_stop_is_done_and_not_granted),
+        STAGED(what_would_change_nothing_is_said_before),
         STAGED(a_refusal_says_why_and_is_told_to_others),
         STAGED(a_bridge_moved_by_hand_says_so),
         STAGED(s9_a_lock_bars_all_but_the_stops),

@@ -45,11 +45,39 @@ function wear(button, look) {
 wear.timers = new Map();
 
 let newest = null; // press: an older one's late answer does not cover its own
+let phase = null; // of the bridge shown
+let isFault = false;
+let told = null; // the answer that stands there: the phase in which it was asked for, and since when
+
+function forget() {
+    told = null;
+    byId("answer").className = "answer";
+    say(byId("answer"), "");
+}
+
+// An answer is of its moment: what the bridge does since then is in the headline.
+function forgetOld() {
+    if (told && told.phase !== phase && performance.now() - told.at_ms >= SHOWN_MS) {
+        forget();
+    }
+}
+
+function watchAnswer(state) {
+    const isNewFault = state.fault != null && !isFault;
+    phase = state.phase;
+    isFault = state.fault != null;
+    if (isNewFault && told?.isGranted) {
+        forget(); // at once: nothing green beside a fault
+    }
+    forgetOld();
+}
 
 async function press(bridge, one, button) {
     const place = byId("answer");
     const own = Symbol();
+    const asked = phase;
     newest = own;
+    told = null;
     wear(button, "is-asking");
     place.className = "answer is-asking";
     say(place, `${one.words}: asking\u2026`);
@@ -62,6 +90,8 @@ async function press(bridge, one, button) {
     place.className = `answer ${look}`;
     const how = answer.granted ? "" : answer.isAnswered ? "refused: " : answer.isSent ? "not heard: " : "not sent: ";
     say(place, `${one.words}: ${how}${answer.words}`);
+    told = { phase: asked, isGranted: answer.granted, at_ms: performance.now() };
+    setTimeout(forgetOld, SHOWN_MS);
 }
 
 function control(bridge, one) {
@@ -88,7 +118,13 @@ export function controls(bridge, may) {
     byId("rights").hidden = may === "operate";
     byId("asks").hidden = may !== "operate";
     byId("asks").replaceChildren(...all.map((one) => one.button));
-    byId("answer").className = "answer";
-    say(byId("answer"), "");
-    return { show: (state) => all.forEach((one) => one.show(state)) };
+    newest = phase = null; // whatever another bridge still answers
+    isFault = false;
+    forget();
+    return {
+        show(state) {
+            all.forEach((one) => one.show(state));
+            watchAnswer(state);
+        },
+    };
 }

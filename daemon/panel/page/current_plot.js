@@ -91,5 +91,5 @@ export function legendWords(bridge, way) {
     if (!bridge.expected) {
         return "Solid: the newest way up. Dashed: the newest way down.";
     }
-    return `Solid: the newest way up. Dashed: the newest way down. Shaded: what it should take at most on the way ${way ?? "up"}; above the dotted line the lift binds.`;
+    return `Solid: the newest way up. Dashed: the newest way down. Shaded: what it should take at most on the way ${way ?? "up"} once it runs, a start takes more for a moment; above the dotted line the lift binds.`;
 }

@@ -1,13 +1,13 @@
 // Short facts under the picture: lock, river lights, motor, horn, openings; and every contact.
 import { element, say } from "./html.js";
-import { lockWords, riverWords } from "./words.js";
+import { lockWords, riverWords, round } from "./words.js";
 
 function rows(bridge) {
     const { has } = bridge;
     return [
         has.lock && ["Lock", (state) => lockWords(state.lock, has)],
         ["River lights", (state) => riverWords(state.river)],
-        has.current && ["Motor", (state) => (state.current_a == null ? "no reading" : `${state.current_a.toFixed(2)} A`)],
+        has.current && ["Motor", (state) => (state.current_a == null ? "no reading" : `${round(state.current_a, 2)} A`)],
         has.horn && ["Horn", (state) => (state.horn ? "sounds" : "silent")],
         ["Openings", (state) => String(state.openings)],
     ].filter(Boolean);

@@ -1,6 +1,6 @@
 // Openings, faults and service out of the record, and the plots that the daemon draws.
 import { byId, element } from "./html.js";
-import { dayWords, lengthWords, sentence } from "./words.js";
+import { dayWords, lengthWords, round, sentence } from "./words.js";
 
 const FIRST_ROWS = 12;
 
@@ -12,13 +12,17 @@ function table(caption, heads, rows) {
             element("thead", {}, element("tr", {}, ...heads.map((words) => element("th", { scope: "col", words })))), body));
 }
 
-const amperes = (a) => (a == null ? "\u2013" : `${a.toFixed(2)} A`);
+const NONE = "\u2013";
+const amperes = (a) => (a == null ? NONE : `${round(a, 2)} A`);
+
+function tookWords({ outcome, asked_ms, ended_ms }) {
+    return ended_ms != null ? lengthWords((ended_ms - asked_ms) / 1000) : outcome === "under-way" ? "so far" : NONE;
+}
 
 function openingCells(one, onPlot) {
     const number = element("button", { type: "button", className: "button link-button", words: String(one.number), "aria-label": `Plot of opening ${one.number}` });
     number.addEventListener("click", () => onPlot(one.number));
-    const took = one.ended_ms == null ? "under way" : lengthWords((one.ended_ms - one.asked_ms) / 1000);
-    return [number, dayWords(one.asked_ms, Date.now()), took, one.outcome ?? "", one.trains > 0 ? `${one.trains}, ${lengthWords(one.trains_s)}` : "none",
+    return [number, dayWords(one.asked_ms, Date.now()), tookWords(one), one.outcome.replace("-", " "), one.trains > 0 ? `${one.trains}, ${lengthWords(one.trains_s)}` : "none",
             amperes(one.most_a), one.who ?? ""];
 }
 
@@ -106,7 +110,7 @@ export function sizingPlots(bridge) {
     const place = byId("drawings");
     place.hidden = !bridge.has_sizing;
     if (bridge.has_sizing) {
-        place.replaceChildren(element("h2", { words: "As reckoned" }),
+        place.replaceChildren(element("h2", { words: "Calculated" }),
             onDemand("Plots of the sizing", () => SIZING.map(([file, words]) => picture(bridge, file, words))));
     }
 }

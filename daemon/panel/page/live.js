@@ -12,7 +12,7 @@ const LONGEST_RETRY_MS = 2000;
 /** `on`: state, news, alive (what the server tells), up(), down(), unauthorised(). */
 export function live(on) {
     let lastId = null;
-    let heard_ms = null; // on the tablet's clock
+    let heard = null; // last: when, on the bridge's clock as in all other words, and on the tablet's
     let begun = null; // of the last event or attempt, on both clocks
     let isUp = null; // null: not known yet
     let isStopped = false;
@@ -39,7 +39,9 @@ export function live(on) {
     function take({ id, event, data }, lag) {
         const told = JSON.parse(data);
         checkAge(event, told, lag);
-        heard_ms = Date.now();
+        if (event !== "news") { // whose time is that of what it tells
+            heard = { at_ms: told.at_ms, own_ms: Date.now() };
+        }
         begin();
         lastId = id ?? lastId;
         retry_ms = FIRST_RETRY_MS;
@@ -77,7 +79,7 @@ export function live(on) {
     function lose() {
         if (isUp !== false && !isStopped) {
             isUp = false;
-            on.down(heard_ms);
+            on.down(heard);
         }
     }
 

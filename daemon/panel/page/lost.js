@@ -4,14 +4,16 @@ import { clockWords, lengthWords } from "./words.js";
 
 const TICK_MS = 1000;
 
-/** `since_ms`: when the last event came, on this tablet's clock; null: none yet. */
-export function lostWords(since_ms) {
-    return since_ms == null ? "No connection to the bridge's daemon."
-                            : `No connection since ${clockWords(since_ms)}. What you see is old.`;
+/** `heard`: when the last event came: `at_ms` on the bridge's clock, which news and history have too (a
+ * simulation's may be another than the tablet's), `own_ms` on the tablet's; null: none yet. */
+export function lostWords(heard) {
+    return heard == null ? "No connection to the bridge's daemon."
+                         : `No connection since ${clockWords(heard.at_ms)}. What you see is old.`;
 }
 
-export function ageWords(since_ms, now_ms) {
-    return since_ms == null ? "" : `${lengthWords((now_ms - since_ms) / 1000)} old`;
+/** On the tablet's clock: the other one cannot be seen now. */
+export function ageWords(heard, now_ms) {
+    return heard == null ? "" : `${lengthWords((now_ms - heard.own_ms) / 1000)} old`;
 }
 
 export function lostSign() {
@@ -26,11 +28,11 @@ export function lostSign() {
     }
 
     return {
-        down(since_ms) {
+        down(heard) {
             // The age ticks apart from the alert, or a screen reader would speak every second.
-            const tick = () => say(byId("lost-age"), ageWords(since_ms, Date.now()));
+            const tick = () => say(byId("lost-age"), ageWords(heard, Date.now()));
             show(true, "no connection");
-            say(byId("lost-words"), lostWords(since_ms));
+            say(byId("lost-words"), lostWords(heard));
             tick();
             timer = setInterval(tick, TICK_MS);
         },

@@ -95,9 +95,9 @@ function run(server, again) {
             lose(false);
             reloadIfOther(server);
         },
-        down(since_ms) {
+        down(heard) {
             link.moment = null;
-            sign.down(since_ms);
+            sign.down(heard);
             lose(true);
         },
         // The daemon was started again and knows no cookie of before.

@@ -13,6 +13,12 @@ import { placeWords } from "./words.js";
 
 const RECORD_MS = 1500; // the recorder writes twice a second
 
+// What the history tells anew: an opening begins, is open, ends; a fault comes or goes.
+function chapter({ phase, openings, fault }) {
+    const part = ["lined", "open"].includes(phase) ? phase : "on its way";
+    return `${part} ${openings} ${fault?.name ?? ""}`;
+}
+
 export function shownBridge(bridge, { may, pace }, traces) {
     const still = matchMedia("(prefers-reduced-motion: reduce)");
     const parts = {
@@ -89,7 +95,7 @@ export function shownBridge(bridge, { may, pace }, traces) {
             if (before?.fault && !state.fault) {
                 say(byId("emergency-answer"), ""); // it was acknowledged: no longer news
             }
-            if (before && (before.openings !== state.openings || before.fault?.name !== state.fault?.name)) {
+            if (before && chapter(before) !== chapter(state)) {
                 setTimeout(parts.history.refresh, RECORD_MS);
             }
         },

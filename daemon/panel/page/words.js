@@ -35,7 +35,7 @@ export function raiseWords({ lift }) {
 /** The sentence under the phase. */
 export function waitWords(state) {
     if (state.fault) {
-        return `${sentence(state.fault.words)}. Mend the cause, then acknowledge.`;
+        return `${sentence(state.fault.words)}. Fix the cause, then acknowledge.`;
     }
     if (state.phase === "raising" || state.phase === "lowering") {
         return "The span moves: keep clear.";

@@ -35,9 +35,10 @@ test("the emergency stop halts the span, latches a fault, and takes an acknowled
     await raising(one);
     await one.page.click("#emergency");
     await one.phase("Fault");
-    await one.says("emergency-answer", /^Emergency stop of Kettle Narrows: granted/);
-    assert.match(await one.words("wait"), /Mend the cause, then acknowledge/);
+    await one.says("emergency-answer", /^Emergency stop of Kettle Narrows: done; a fault is latched/);
+    assert.match(await one.words("wait"), /Fix the cause, then acknowledge/);
     await one.says("news", /Emergency stop/i);
+    assert.equal(await one.words("answer"), "", "nothing green is left beside a fault");
 
     const place = await placeOf(one);
     await one.press("raise");
@@ -95,6 +96,7 @@ test("stop here holds the span; raise goes on from there", async () => {
     await raising(one);
     await one.press("stop");
     await one.phase("Held");
+    await one.says("answer", "Stop here: done; the bridge is held");
     await one.press("raise");
     await one.phase("Open for the river");
     await one.close();

@@ -83,7 +83,7 @@ test("the emergency stop acts on the bridge that is shown, and no other", async 
     await one.says("title", "Ferry Lane");
     await one.page.click("#emergency");
     await one.phase("Fault");
-    assert.match(await one.words("emergency-answer"), /Emergency stop of Ferry Lane: granted/);
+    assert.match(await one.words("emergency-answer"), /Emergency stop of Ferry Lane: done/);
     const faults = await one.page.locator(".chooser-button.is-fault").allTextContents();
     assert.equal(faults.length, 1);
     assert.match(faults[0], /^Ferry Lane/);

@@ -8,6 +8,13 @@ const NOBODY = /ERR_CONNECTION_REFUSED|ERR_CONNECTION_RESET|ERR_INCOMPLETE_CHUNK
 const PACE = 10;
 const FULL_SPEED_DEG_S = 2.2; // config/kettle-narrows.json
 const CARRY_S = 0.3;
+const DAY_S = 86400;
+const HALF_HOUR_S = 1800;
+
+function secondsOf(clock) {
+    const [h, m, s] = clock.split(":").map(Number);
+    return h * 3600 + m * 60 + s;
+}
 
 let browser;
 let daemon;
@@ -33,6 +40,10 @@ async function raising() {
 async function assertOld(one) {
     await one.lost();
     assert.match(await one.words("lost-words"), /^No connection since \d\d:\d\d:\d\d\. What you see is old\.$/);
+    const since = /\d\d:\d\d:\d\d/.exec(await one.words("lost-words"))[0];
+    const newest = await one.page.locator("#news time").first().textContent();
+    const after_s = (secondsOf(since) - secondsOf(newest) + DAY_S) % DAY_S;
+    assert.ok(after_s < HALF_HOUR_S, `by the bridge's clock, which is ahead of the tablet's: ${since}, and the newest of the news ${newest}`);
     assert.match(await one.words("lost-age"), /^\d+ s old$/);
     assert.ok(await one.page.locator("#lost").isVisible());
     assert.equal(await one.words("phase"), "Last seen: Raising");
@@ -63,7 +74,7 @@ test("killed: grey at once, since when, asks say that nobody heard them; back: a
     await one.live();
     assert.ok(!await one.page.locator("#lost").isVisible());
     assert.doesNotMatch(await one.words("phase"), /Last seen/);
-    await one.says("emergency-answer", /^Emergency stop of Kettle Narrows: granted/);
+    await one.says("emergency-answer", /^Emergency stop of Kettle Narrows: done; a fault is latched/);
     await one.phase("Fault");
     await one.close();
 });

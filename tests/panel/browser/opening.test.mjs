@@ -69,9 +69,13 @@ test("an opening is seen from start to end", async () => {
     assert.ok(Math.abs(await one.angle()) < 0.5);
     await one.says("tracks", /train/);
 
+    const lower = page.locator('[data-ask="lower"]');
+    assert.match(await lower.textContent(), /Nothing to change/, "a button that would do nothing says so");
+
     await one.press("raise");
     await one.says("answer", /^Raise: granted/);
     await one.phase("Raising");
+    await one.says("history", /^HistoryOpenings, newest first.*1\d\d:\d\d:\d\dso farunder way.*\u2013/);
     assert.ok(await isVisible(page, ".home .lamp-stop"), "the home signal shows stop");
     assert.ok(!await isVisible(page, ".home .lamp-go"));
     assert.match(await one.words("tracks"), /dead/);
@@ -81,6 +85,8 @@ test("an opening is seen from start to end", async () => {
 
     await one.phase("Open for the river");
     assert.match(await one.words("place"), /^7[45]\.\d°$/);
+    await one.says("answer", ""); // what was granted then is no news any more
+    assert.match(await page.locator('[data-ask="raise"]').textContent(), /Nothing to change/);
     await page.waitForFunction(() => Math.abs(Number(/rotate\(([-\d.]+)\)/.exec(document.querySelector(".span-rail").getAttribute("transform"))[1]) + 75) < 1);
     assert.ok(await isVisible(page, ".river-light .lamp-go"), "the river has green");
     const trace = await page.locator(".way-up").getAttribute("points");
@@ -100,6 +106,7 @@ test("an opening is seen from start to end", async () => {
     assert.ok(new Set(angles.map((a) => a.toFixed(2))).size > 25, "it moves in many small steps");
 
     await one.says("history", /whole/);
+    assert.equal(await page.locator("#history .link-button").first().textContent(), "1", "the first opening is number 1");
     await page.click("#history .link-button");
     await page.waitForFunction(() => document.querySelector("#history img")?.naturalWidth > 0);
     await one.close();

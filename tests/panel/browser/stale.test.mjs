@@ -60,7 +60,7 @@ test("an emergency stop that the daemon finds when it wakes is done", async () =
     await one.says("emergency-answer", /^Not heard yet/);
     daemon.thaw();
     await one.phase("Fault");
-    await one.says("emergency-answer", /^Emergency stop of Kettle Narrows: granted/);
+    await one.says("emergency-answer", /^Emergency stop of Kettle Narrows: done; a fault is latched/);
     await one.close();
 });
 
@@ -75,7 +75,7 @@ test("an emergency stop does not queue behind six live windows of the same brows
         others.push(page);
     }
     await one.page.click("#emergency");
-    await one.says("emergency-answer", /^Emergency stop of Kettle Narrows: granted/);
+    await one.says("emergency-answer", /^Emergency stop of Kettle Narrows: done; a fault is latched/);
     await one.close();
 });
 

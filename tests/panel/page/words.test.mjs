@@ -28,7 +28,7 @@ test("every phase of the core has words, and other lifts their own", () => {
 
 test("the sentence under the phase: fault before wait, keep clear while it moves", () => {
     const fault = { phase: "fault", fault: { words: "the span is beyond the end of its travel" }, waits_for: "cause" };
-    assert.equal(words.waitWords(fault), "The span is beyond the end of its travel. Mend the cause, then acknowledge.");
+    assert.equal(words.waitWords(fault), "The span is beyond the end of its travel. Fix the cause, then acknowledge.");
     assert.equal(words.waitWords({ phase: "clearing", fault: null, waits_for: "span section to be clear" }), "Waits for: span section to be clear");
     assert.equal(words.waitWords({ phase: "lowering", fault: null, waits_for: "span on its way" }), "The span moves: keep clear.");
     assert.equal(words.waitWords({ phase: "lined", fault: null, waits_for: null }), "Trains may run.");
@@ -56,10 +56,11 @@ test("a section without a detector is never called clear", () => {
                  "train stands, approach locked 13 s");
 });
 
-test("a lost picture says since when", () => {
-    const since = new Date(2026, 0, 2, 14, 3, 22).getTime();
-    assert.equal(lostWords(since), "No connection since 14:03:22. What you see is old.");
-    assert.equal(ageWords(since, since + 65000), "1 min 05 s old");
+test("a lost picture says since when on the bridge's clock, and how old it is on the tablet's", () => {
+    const at_ms = new Date(2026, 0, 2, 14, 3, 22).getTime();
+    const heard = { at_ms, own_ms: at_ms - 86400000 };
+    assert.equal(lostWords(heard), "No connection since 14:03:22. What you see is old.");
+    assert.equal(ageWords(heard, heard.own_ms + 65000), "1 min 05 s old");
     assert.match(lostWords(null), /^No connection/);
-    assert.equal(ageWords(null, since), "");
+    assert.equal(ageWords(null, at_ms), "");
 });
