@@ -9,7 +9,7 @@ import { KINDS, quiet, startDaemon } from "./support/daemon.mjs";
 import { build } from "./support/places.mjs";
 import { startBrowser, tablet } from "./support/tablet.mjs";
 
-const SIZES = [[360, 740], [740, 360], [820, 1180], [1024, 768], [1920, 1080]];
+const SIZES = [[360, 740], [390, 844], [740, 360], [820, 1180], [1024, 768], [1280, 800], [1920, 1080]];
 const LEAST_TARGET = 44; // CSS pixels: WCAG 2.2, 2.5.5 (AAA), from memory
 const shots = join(build, "screenshots");
 
@@ -49,7 +49,7 @@ async function assertUsable(page) {
         assert.ok(aimed.isHit, `"${name}" can be hit`);
         await assertEmergency(page, `beside "${name}"`);
     }
-    await page.evaluate(() => scrollTo(0, document.body.scrollHeight));
+    await page.evaluate(() => document.querySelector(".cautions").scrollIntoView({ block: "end" }));
     await assertEmergency(page, "at the very end");
     const last = await page.evaluate(() => {
         const end = document.querySelector(".cautions").getBoundingClientRect().bottom;
@@ -58,7 +58,16 @@ async function assertUsable(page) {
         return isBeside || end <= stop.top;
     });
     assert.ok(last, "the last words can be read");
-    await page.evaluate(() => scrollTo(0, 0));
+    await page.evaluate(() => document.querySelector(".top").scrollIntoView());
+    await page.evaluate(() => document.querySelector("main").scrollTo(0, 0));
+}
+
+// What scrolls ends where the emergency stop begins.
+async function assertUncovered(page, when) {
+    const [main, stop] = [await page.locator("main").boundingBox(), await page.locator(".emergency").boundingBox()];
+    assert.ok(main.y + main.height <= stop.y + 0.5, `${when}: the page ends at ${main.y + main.height}, the emergency stop begins at ${stop.y}`);
+    assert.ok(main.height > 300, `${when}: ${main.height} pixels are left for the rest`);
+    assert.ok(Math.abs(stop.y + stop.height - page.viewportSize().height) < 1, `${when}: the emergency stop ends at ${stop.y + stop.height}`);
 }
 
 for (const [width, height] of SIZES) {
@@ -98,6 +107,34 @@ for (const scheme of ["light", "dark"]) {
         await one.close();
     });
 }
+
+test("on a phone the emergency stop covers nothing, whatever it has to say", async () => {
+    const one = await tablet(browser, daemon.url, { bus: 3, width: 390, height: 844 });
+    await one.live();
+    await one.phase("Lined for rail");
+    await assertUncovered(one.page, "at rest");
+    await one.page.click("#emergency");
+    await one.says("emergency-answer", /done; a fault is latched/);
+    await assertUncovered(one.page, "with its answer");
+    await one.page.screenshot({ path: join(shots, "phone-fault.png") });
+    await one.press("acknowledge");
+    await one.phase("Lined for rail");
+    await one.close();
+});
+
+// The column beside the picture scrolls by itself.
+test("beside the picture nothing lies under the emergency stop either", async () => {
+    const one = await tablet(browser, daemon.url, { bus: 3, width: 1024, height: 768 });
+    await one.live();
+    for (const when of ["at rest", "with its answer"]) {
+        const [controls, stop] = [await one.page.locator("#controls").boundingBox(), await one.page.locator(".emergency").boundingBox()];
+        assert.ok(controls.y + controls.height <= stop.y, `${when}: the controls end at ${controls.y + controls.height}, the stop begins at ${stop.y}`);
+        await one.page.click("#emergency");
+        await one.says("emergency-answer", /done; a fault is latched/);
+    }
+    await one.press("acknowledge");
+    await one.close();
+});
 
 test("the first load is small", async () => {
     const one = await tablet(browser, daemon.url);

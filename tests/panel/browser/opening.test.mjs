@@ -71,6 +71,8 @@ test("an opening is seen from start to end", async () => {
 
     const lower = page.locator('[data-ask="lower"]');
     assert.match(await lower.textContent(), /Nothing to change/, "a button that would do nothing says so");
+    assert.equal(await page.evaluate(() => getComputedStyle(document.getElementById("answer")).backgroundColor), "rgba(0, 0, 0, 0)",
+                 "no answer, no box");
 
     await one.press("raise");
     await one.says("answer", /^Raise: granted/);
