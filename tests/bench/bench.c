@@ -23,8 +23,9 @@ static const struct part {
     const char *name;
     void (*measure)(const struct bench *bench);
 } parts[] = {
-    {"asking", bench_asking}, {"fan-out", bench_fan_out}, {"memory", bench_memory},
-    {"rest", bench_rest},     {"plan", bench_plan},       {"reaction", bench_reaction},
+    {"asking", bench_asking},     {"fan-out", bench_fan_out}, {"memory", bench_memory},
+    {"rest", bench_rest},         {"plan", bench_plan},       {"held", bench_held},
+    {"reaction", bench_reaction},
 };
 
 enum { PARTS = sizeof parts / sizeof parts[0] };

@@ -24,6 +24,7 @@ void bench_memory(const struct bench *bench);  /* of a session */
 void bench_rest(const struct bench *bench);    /* wake-ups with nothing to do */
 void bench_reaction(
     const struct bench *bench);             /* from an edge to the outputs; the cycle's period */
+void bench_held(const struct bench *bench); /* an emergency stop while others hold connections */
 void bench_plan(const struct bench *bench); /* the planner of openings */
 
 #endif

@@ -5,6 +5,7 @@
 #include <arpa/inet.h>
 #include <netinet/in.h>
 #include <string.h>
+#include <sys/epoll.h>
 #include <sys/socket.h>
 #include <time.h>
 #include <unistd.h>
@@ -99,5 +100,56 @@ void rogues_hoard(unsigned port, unsigned clients) {
     }
     for (;;) {
         pause();
+    }
+}
+
+/* --- those that hold on to what they began */
+
+struct holder {
+    int poll;
+    unsigned port;
+    const char *says;
+    struct rogues_tally *tally;
+};
+
+static int begin_holding(const struct holder *holder) {
+    int fd = knock(holder->port, SOCK_NONBLOCK);
+    struct epoll_event event = {.events = EPOLLOUT | EPOLLRDHUP, .data = {.fd = fd}};
+    if (fd < 0 || epoll_ctl(holder->poll, EPOLL_CTL_ADD, fd, &event) != 0) {
+        figures_fail("no more descriptors for those that hold theirs");
+    }
+    return fd;
+}
+
+/* It is connected: it says its half, and from then on nothing. */
+static void say_half(const struct holder *holder, int fd) {
+    struct epoll_event event = {.events = EPOLLRDHUP, .data = {.fd = fd}};
+    send(fd, holder->says, strlen(holder->says), MSG_NOSIGNAL | MSG_DONTWAIT);
+    epoll_ctl(holder->poll, EPOLL_CTL_MOD, fd, &event);
+}
+
+void rogues_hold(unsigned port, unsigned clients, const char *says, bool comes_again,
+                 struct rogues_tally *tally) {
+    enum { EVENTS = 64 };
+    const struct holder holder = {epoll_create1(EPOLL_CLOEXEC), port, says, tally};
+    struct epoll_event events[EVENTS];
+    for (unsigned i = 0; i < clients; i++) {
+        begin_holding(&holder);
+    }
+    for (;;) {
+        int count = epoll_wait(holder.poll, events, EVENTS, -1);
+        for (int i = 0; i < count; i++) {
+            int fd = events[i].data.fd;
+            bool has_come = (events[i].events & EPOLLOUT) != 0; /* once each: see say_half() */
+            atomic_fetch_add(&tally->knocks, has_come);
+            if ((events[i].events & (EPOLLRDHUP | EPOLLHUP | EPOLLERR)) != 0) {
+                leave(fd);
+                if (comes_again) {
+                    begin_holding(&holder);
+                }
+            } else {
+                say_half(&holder, fd);
+            }
+        }
     }
 }

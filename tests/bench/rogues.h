@@ -3,6 +3,7 @@
 #define BENCH_ROGUES_H
 
 #include <stdatomic.h>
+#include <stdbool.h>
 #include <stdint.h>
 
 /* What they have done so far; may lie in memory that processes share. */
@@ -22,5 +23,10 @@ void rogues_dawdle(unsigned port, unsigned clients);
 
 /* Connections that are kept, and do nothing. */
 void rogues_hoard(unsigned port, unsigned clients);
+
+/* Connects and says this, which is half of something, and nothing more; `comes_again`: each that is
+ * ended connects anew at once. Each connection is counted as a knock. */
+void rogues_hold(unsigned port, unsigned clients, const char *says, bool comes_again,
+                 struct rogues_tally *tally);
 
 #endif
