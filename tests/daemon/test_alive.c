@@ -75,6 +75,9 @@ static void each_sign_of_life_follows_a_cycle(void **state) {
     tree_expect(&stage.tree, "watchdog", "ppp");
     alive_stopping(alive);
     assert_string_equal(hear_all(&stage), "STOPPING=1 ");
+    alive_still(alive); /* it waits for servers, and is not hung */
+    assert_string_equal(hear_all(&stage), "WATCHDOG=1 ");
+    tree_expect(&stage.tree, "watchdog", "ppp");
     alive_free(alive, true);
     tree_expect(&stage.tree, "watchdog", "pppV");
     end_stage(&stage);

@@ -258,6 +258,24 @@ static void end_in_order(void) {
     check(rests() && is_without_power(), "all at rest");
 }
 
+/* A terminal that goes. */
+static void hang_up(void) {
+    raise_to_mid_travel();
+    check(end_daemon(SIGHUP) == 0, "SIGHUP in mid-travel: ends in order");
+    check(rests() && is_without_power(), "all at rest");
+    start_daemon();
+    come_home();
+}
+
+static void crash(void) {
+    raise_to_mid_travel();
+    int status = end_daemon(SIGSEGV);
+    check(WIFSIGNALED(status) && WTERMSIG(status) == SIGSEGV, "SIGSEGV in mid-travel: dies of it");
+    check(rests() && is_without_power(), "no pulses, enable off, brake applied, no power");
+    start_daemon();
+    come_home();
+}
+
 static void kill_it(void) {
     raise_to_mid_travel();
     double share = pulse_share(RAISE);
@@ -286,7 +304,8 @@ int main(void) {
     world.moved_s = now_s();
     start_daemon();
     static void (*const misfortunes[])(void) = {
-        lose_the_sensor, let_a_train_come, break_the_stop_circuit, kill_it, hang, end_in_order};
+        lose_the_sensor, let_a_train_come, break_the_stop_circuit, hang_up, crash, kill_it, hang,
+        end_in_order};
     for (size_t i = 0; failed == 0 && i < sizeof misfortunes / sizeof misfortunes[0]; i++) {
         misfortunes[i]();
     }

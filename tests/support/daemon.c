@@ -1,3 +1,4 @@
+#define _GNU_SOURCE /* posix_openpt(), closefrom() */
 #include "support/daemon.h"
 
 #include "support/check.h"
@@ -12,6 +13,7 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <sys/ioctl.h>
 #include <sys/resource.h>
 #include <sys/socket.h>
 #include <sys/wait.h>
@@ -21,6 +23,7 @@ enum { HANGS_MS = 400000, ARGUMENTS_MAX = 16 };
 
 static const char program[] = BINARY_DIR "/drawtenderd";
 static rlim_t descriptors_most; /* of the next daemon; 0: as many as the test itself */
+static bool has_terminal;       /* the next daemon */
 
 /* ---- processes */
 
@@ -36,6 +39,13 @@ static pid_t spawn(const char *const arguments[], int out, int err) {
     }
     dup2(out, STDOUT_FILENO);
     dup2(err, STDERR_FILENO);
+    if (has_terminal && (setsid() < 0 || ioctl(STDERR_FILENO, TIOCSCTTY, 0) != 0)) {
+        _exit(126);
+    }
+    /* Whoever started the test may have ignored them. */
+    signal(SIGHUP, SIG_DFL);
+    signal(SIGINT, SIG_DFL);
+    signal(SIGQUIT, SIG_DFL);
     closefrom(STDERR_FILENO + 1); /* what is left of whoever started the test */
     const struct rlimit limit = {descriptors_most, descriptors_most};
     if (descriptors_most > 0 && setrlimit(RLIMIT_NOFILE, &limit) != 0) {
@@ -49,6 +59,15 @@ static void make_pipe(int ends[2]) {
     assert_int_equal(pipe(ends), 0);
     assert_int_not_equal(fcntl(ends[0], F_SETFD, FD_CLOEXEC), -1);
     assert_int_not_equal(fcntl(ends[1], F_SETFD, FD_CLOEXEC), -1);
+}
+
+static void make_terminal(int ends[2]) {
+    ends[0] = posix_openpt(O_RDWR | O_NOCTTY | O_CLOEXEC);
+    assert_true(ends[0] >= 0);
+    assert_int_equal(grantpt(ends[0]), 0);
+    assert_int_equal(unlockpt(ends[0]), 0);
+    ends[1] = open(ptsname(ends[0]), O_RDWR | O_NOCTTY | O_CLOEXEC);
+    assert_true(ends[1] >= 0);
 }
 
 static bool wait_readable(int fd) {
@@ -82,7 +101,7 @@ void daemon_start(struct daemon_run *run, const char *config, const char *pace) 
 void daemon_start_at(struct daemon_run *run, const char *config, const char *pace, uint16_t at) {
     int ends[2];
     char wanted[8];
-    make_pipe(ends);
+    (has_terminal ? make_terminal : make_pipe)(ends);
     snprintf(wanted, sizeof wanted, "%u", at);
     const char *const arguments[] = {"--config", config,         "--pace", pace, "--port",
                                      wanted,     "--panel-port", "0",      NULL};
@@ -119,9 +138,17 @@ unsigned daemon_descriptors(const struct daemon_run *run) {
     return count;
 }
 
+void daemon_give_terminal(bool is_given) {
+    has_terminal = is_given;
+}
+
 int daemon_end(struct daemon_run *run, int signal_number) {
-    int status = 0;
     assert_int_equal(kill(run->pid, signal_number), 0);
+    return daemon_await_end(run);
+}
+
+int daemon_await_end(struct daemon_run *run) {
+    int status = 0;
     while (daemon_read_log(run)) {
     }
     assert_int_equal(waitpid(run->pid, &status, 0), run->pid);

@@ -25,6 +25,9 @@ void daemon_start_at(struct daemon_run *run, const char *config, const char *pac
 /* The next daemon that is started may have so many descriptors open, and no more. */
 void daemon_limit_descriptors(unsigned most);
 
+/* The next daemons have a terminal each, which is `log`: who closes that takes it away. */
+void daemon_give_terminal(bool is_given);
+
 /* How many it has open. */
 unsigned daemon_descriptors(const struct daemon_run *run);
 
@@ -33,6 +36,9 @@ bool daemon_read_log(struct daemon_run *run);
 
 /* Sends a signal and waits for the end; returns the status as of waitpid(). */
 int daemon_end(struct daemon_run *run, int signal_number);
+
+/* Waits for the end that has been caused; returns the status as of waitpid(). */
+int daemon_await_end(struct daemon_run *run);
 
 /* Runs the daemon with these arguments (NULL at the end) to its end; returns its exit status, -1 if
  * it was killed. `out`, `err`: what it printed, cut to `size`; may be NULL. */
