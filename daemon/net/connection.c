@@ -1,10 +1,10 @@
 #include "net/connection.h"
 
-#include "net/bytes.h"
+#include "sockets/bytes.h"
 #include "net/connections.h"
-#include "net/rate.h"
-#include "net/sockets.h"
-#include "net/timer.h"
+#include "sockets/rate.h"
+#include "sockets/sockets.h"
+#include "sockets/timer.h"
 
 #include <errno.h>
 #include <event2/event.h>

@@ -1,7 +1,7 @@
 #include "net/connections.h"
 
 #include "base/log.h"
-#include "net/timer.h"
+#include "sockets/timer.h"
 
 /* In one turn: each costs a system call or a few, some 10 us. */
 enum { DUE_A_TURN = 4, LISTENERS_A_TURN = 4 };

@@ -6,8 +6,8 @@
 #ifndef NET_CONNECTIONS_H
 #define NET_CONNECTIONS_H
 
-#include "net/bytes.h"
-#include "net/sockets.h"
+#include "sockets/bytes.h"
+#include "sockets/sockets.h"
 
 #include <stdbool.h>
 #include <stddef.h>

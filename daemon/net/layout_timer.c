@@ -1,6 +1,6 @@
 #include "net/layout_timer.h"
 
-#include "net/timer.h"
+#include "sockets/timer.h"
 
 #include <event2/event.h>
 #include <math.h>

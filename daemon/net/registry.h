@@ -7,7 +7,7 @@
 #include "net/devices.h"
 #include "net/host.h"
 #include "net/layout_timer.h"
-#include "net/listener.h"
+#include "sockets/listener.h"
 #include "net/model_clock.h"
 #include "net/setup.h"
 #include "protocol/reply.h"

@@ -1,4 +1,4 @@
-#include "net/timer.h"
+#include "sockets/timer.h"
 
 #include <event2/event.h>
 #include <sys/time.h>

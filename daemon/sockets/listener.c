@@ -1,10 +1,10 @@
 #define _GNU_SOURCE /* accept4() */
-#include "net/listener.h"
+#include "sockets/listener.h"
 
 #include "base/log.h"
 #include "base/network.h"
-#include "net/endpoint.h"
-#include "net/timer.h"
+#include "sockets/endpoint.h"
+#include "sockets/timer.h"
 
 #include <errno.h>
 #include <event2/event.h>

@@ -1,7 +1,7 @@
 /* bytes.h: bytes on their way, first in, first out. Holds no memory while it is empty: most of a
  * thousand idle sessions' memory would be empty buffers otherwise. */
-#ifndef NET_BYTES_H
-#define NET_BYTES_H
+#ifndef SOCKETS_BYTES_H
+#define SOCKETS_BYTES_H
 
 #include <stdbool.h>
 #include <stddef.h>

@@ -1,7 +1,7 @@
 /* rate.h: so many a second, counted in seconds that begin with the first. On the wall's clock: a
  * flood is none the slower for a hurried layout. */
-#ifndef NET_RATE_H
-#define NET_RATE_H
+#ifndef SOCKETS_RATE_H
+#define SOCKETS_RATE_H
 
 #include <stdint.h>
 

@@ -9,8 +9,8 @@
  * A process that runs before all others (SCHED_FIFO) and never rests is stopped by the kernel for
  * the last 50 ms of each second (sched(7): sched_rt_runtime_us), and its bridges with it. So the
  * network of such a process rests before; its bridges do not. */
-#ifndef NET_SOCKETS_H
-#define NET_SOCKETS_H
+#ifndef SOCKETS_SOCKETS_H
+#define SOCKETS_SOCKETS_H
 
 #include <stdbool.h>
 #include <stdint.h>

@@ -1,6 +1,6 @@
 /* timer.h: timers of the event loop that ring in any case. */
-#ifndef NET_TIMER_H
-#define NET_TIMER_H
+#ifndef SOCKETS_TIMER_H
+#define SOCKETS_TIMER_H
 
 #include <stdint.h>
 

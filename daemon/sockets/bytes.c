@@ -1,4 +1,4 @@
-#include "net/bytes.h"
+#include "sockets/bytes.h"
 
 #include <stdint.h>
 #include <stdlib.h>

@@ -1,6 +1,6 @@
-#include "net/sockets.h"
+#include "sockets/sockets.h"
 
-#include "net/timer.h"
+#include "sockets/timer.h"
 
 #include <event2/event.h>
 #include <sys/epoll.h>

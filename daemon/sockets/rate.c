@@ -1,4 +1,4 @@
-#include "net/rate.h"
+#include "sockets/rate.h"
 
 #include <time.h>
 

@@ -1,5 +1,5 @@
 /* Sockets as one event of the loop: a few in a turn, and a rest. */
-#include "net/sockets.h"
+#include "sockets/sockets.h"
 #include "support/check.h"
 
 #include <event2/event.h>

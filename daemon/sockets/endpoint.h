@@ -1,9 +1,9 @@
 /* endpoint.h: opens and closes listening sockets, IPv4, IPv6 and Unix. */
-#ifndef NET_ENDPOINT_H
-#define NET_ENDPOINT_H
+#ifndef SOCKETS_ENDPOINT_H
+#define SOCKETS_ENDPOINT_H
 
 #include "base/error.h"
-#include "net/setup.h"
+#include "sockets/setup.h"
 
 #include <stdbool.h>
 #include <stddef.h>

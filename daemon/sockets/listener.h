@@ -2,14 +2,14 @@
  * too high, or a descriptor too few, lets the others wait in the kernel's queue.
  *
  *   taking ──too many, or no descriptor──► resting ──its time──► taking */
-#ifndef NET_LISTENER_H
-#define NET_LISTENER_H
+#ifndef SOCKETS_LISTENER_H
+#define SOCKETS_LISTENER_H
 
 #include "base/error.h"
 #include "base/places.h"
-#include "net/rate.h"
-#include "net/setup.h"
-#include "net/sockets.h"
+#include "sockets/rate.h"
+#include "sockets/setup.h"
+#include "sockets/sockets.h"
 
 #include <stdbool.h>
 #include <stdint.h>

@@ -1,4 +1,4 @@
-#include "net/endpoint.h"
+#include "sockets/endpoint.h"
 
 #include <arpa/inet.h>
 #include <errno.h>
