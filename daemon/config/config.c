@@ -1,9 +1,9 @@
 #include "config/config.h"
 
-#include "config/build.h"
+#include "config/build/build.h"
 #include "config/demo.h"
-#include "config/json_text.h"
-#include "config/tables.h"
+#include "config/reader/json_text.h"
+#include "config/tables/tables.h"
 
 #include <errno.h>
 #include <stdio.h>

@@ -4,7 +4,7 @@
 #ifndef CONFIG_CONFIG_H
 #define CONFIG_CONFIG_H
 
-#include "config/report.h"
+#include "config/reader/report.h"
 #include "config/settings.h"
 
 #include <stdbool.h>

@@ -4,9 +4,9 @@
 #define CONFIG_SETTINGS_H
 
 #include "io/composite_setup.h"
-#include "io/link_setup.h"
-#include "io/simulation_setup.h"
-#include "io/wired_setup.h"
+#include "io/link/link_setup.h"
+#include "io/simulated/simulation_setup.h"
+#include "io/wired/wired_setup.h"
 #include "mechanics/balance/balance.h"
 #include "mechanics/drive/drive.h"
 #include "mechanics/drive/motor.h"

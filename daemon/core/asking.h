@@ -3,11 +3,11 @@
 #ifndef CORE_ASKING_H
 #define CORE_ASKING_H
 
-#include "core/inputs.h"
+#include "core/data/inputs.h"
+#include "core/data/request.h"
+#include "core/data/setup.h"
+#include "core/data/state.h"
 #include "core/interlock.h"
-#include "core/request.h"
-#include "core/setup.h"
-#include "core/state.h"
 
 /* `found`: what is wrong in this step: an acknowledgment would leave it behind, or end what nobody
  * has seen yet. */

@@ -5,11 +5,11 @@
 #ifndef CORE_BRIDGE_H
 #define CORE_BRIDGE_H
 
-#include "core/inputs.h"
-#include "core/outputs.h"
-#include "core/request.h"
-#include "core/setup.h"
-#include "core/state.h"
+#include "core/data/inputs.h"
+#include "core/data/outputs.h"
+#include "core/data/request.h"
+#include "core/data/setup.h"
+#include "core/data/state.h"
 
 #include <stdbool.h>
 #include <stdint.h>

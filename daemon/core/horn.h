@@ -3,8 +3,8 @@
 #ifndef CORE_HORN_H
 #define CORE_HORN_H
 
-#include "core/setup.h"
-#include "core/state.h"
+#include "core/data/setup.h"
+#include "core/data/state.h"
 
 #include <stdbool.h>
 #include <stdint.h>

@@ -4,10 +4,10 @@
 #ifndef CORE_INTERLOCK_H
 #define CORE_INTERLOCK_H
 
-#include "core/inputs.h"
-#include "core/outputs.h"
-#include "core/setup.h"
-#include "core/state.h"
+#include "core/data/inputs.h"
+#include "core/data/outputs.h"
+#include "core/data/setup.h"
+#include "core/data/state.h"
 
 #include <stdbool.h>
 

@@ -3,9 +3,9 @@
 #ifndef CORE_LOCK_H
 #define CORE_LOCK_H
 
-#include "core/outputs.h"
-#include "core/setup.h"
-#include "core/state.h"
+#include "core/data/outputs.h"
+#include "core/data/setup.h"
+#include "core/data/state.h"
 #include "core/timing.h"
 
 #include <stdbool.h>

@@ -3,9 +3,9 @@
 #ifndef CORE_MOTION_H
 #define CORE_MOTION_H
 
-#include "core/inputs.h"
-#include "core/setup.h"
-#include "core/state.h"
+#include "core/data/inputs.h"
+#include "core/data/setup.h"
+#include "core/data/state.h"
 
 #include <stdbool.h>
 #include <stdint.h>

@@ -22,9 +22,9 @@
 #ifndef CORE_SEQUENCE_H
 #define CORE_SEQUENCE_H
 
+#include "core/data/setup.h"
+#include "core/data/state.h"
 #include "core/interlock.h"
-#include "core/setup.h"
-#include "core/state.h"
 
 #include <stdbool.h>
 #include <stdint.h>

@@ -2,8 +2,8 @@
 #ifndef CORE_TIMING_H
 #define CORE_TIMING_H
 
-#include "core/level.h"
-#include "core/state.h"
+#include "core/data/level.h"
+#include "core/data/state.h"
 
 #include <stdbool.h>
 #include <stdint.h>

@@ -5,10 +5,10 @@
 #ifndef CORE_TRACK_H
 #define CORE_TRACK_H
 
-#include "core/inputs.h"
-#include "core/outputs.h"
-#include "core/setup.h"
-#include "core/state.h"
+#include "core/data/inputs.h"
+#include "core/data/outputs.h"
+#include "core/data/setup.h"
+#include "core/data/state.h"
 #include "core/timing.h"
 
 #include <stdbool.h>

@@ -6,9 +6,9 @@
 #ifndef CORE_UNWATCHED_H
 #define CORE_UNWATCHED_H
 
-#include "core/inputs.h"
-#include "core/setup.h"
-#include "core/state.h"
+#include "core/data/inputs.h"
+#include "core/data/setup.h"
+#include "core/data/state.h"
 #include "core/timing.h"
 #include "core/track.h"
 

@@ -1,7 +1,7 @@
 #include "io/composite.h"
 
 #include "base/time_limit.h"
-#include "core/lines.h"
+#include "core/words/lines.h"
 
 #include <stddef.h>
 #include <stdlib.h>

@@ -9,7 +9,7 @@
 #define IO_COMPOSITE_H
 
 #include "base/error.h"
-#include "core/setup.h"
+#include "core/data/setup.h"
 #include "io/composite_setup.h"
 #include "io/port.h"
 

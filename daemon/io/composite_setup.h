@@ -2,7 +2,7 @@
 #ifndef IO_COMPOSITE_SETUP_H
 #define IO_COMPOSITE_SETUP_H
 
-#include "core/lines.h"
+#include "core/words/lines.h"
 
 #include <stdint.h>
 

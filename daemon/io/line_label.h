@@ -3,7 +3,7 @@
 #ifndef IO_LINE_LABEL_H
 #define IO_LINE_LABEL_H
 
-#include "core/lines.h"
+#include "core/words/lines.h"
 
 enum { LINE_LABEL_SIZE = LINE_NAME_SIZE + 16 };
 

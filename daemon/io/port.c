@@ -1,9 +1,9 @@
 #include "io/port.h"
 
 #include "io/composite.h"
-#include "io/link.h"
-#include "io/simulated.h"
-#include "io/wired.h"
+#include "io/link/link.h"
+#include "io/simulated/simulated.h"
+#include "io/wired/wired.h"
 
 #include <stddef.h>
 #include <string.h>

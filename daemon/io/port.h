@@ -4,8 +4,8 @@
 #define IO_PORT_H
 
 #include "base/error.h"
-#include "core/inputs.h"
-#include "core/outputs.h"
+#include "core/data/inputs.h"
+#include "core/data/outputs.h"
 
 #include <stdbool.h>
 #include <stdint.h>

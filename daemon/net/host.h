@@ -3,8 +3,8 @@
 #define NET_HOST_H
 
 #include "base/error.h"
-#include "core/request.h"
-#include "core/view.h"
+#include "core/data/request.h"
+#include "core/data/view.h"
 
 #include <stdbool.h>
 #include <stdint.h>

@@ -3,15 +3,15 @@
 #ifndef NET_REGISTRY_H
 #define NET_REGISTRY_H
 
-#include "net/connections.h"
-#include "net/devices.h"
+#include "net/clock/layout_timer.h"
+#include "net/clock/model_clock.h"
+#include "net/devices/devices.h"
 #include "net/host.h"
-#include "net/layout_timer.h"
-#include "sockets/listener.h"
-#include "net/model_clock.h"
+#include "net/session/connections.h"
 #include "net/setup.h"
 #include "protocol/reply.h"
 #include "protocol/request.h"
+#include "sockets/listener.h"
 
 #include <sys/queue.h>
 

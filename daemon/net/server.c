@@ -1,11 +1,11 @@
 #include "net/server.h"
 
-#include "net/command.h"
-#include "net/device_lock.h"
-#include "net/dump.h"
-#include "net/fast_clock.h"
-#include "net/pending.h"
-#include "net/session.h"
+#include "net/clock/fast_clock.h"
+#include "net/commands/command.h"
+#include "net/devices/device_lock.h"
+#include "net/session/dump.h"
+#include "net/session/pending.h"
+#include "net/session/session.h"
 
 #include <stdlib.h>
 

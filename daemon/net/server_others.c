@@ -1,5 +1,5 @@
 /* What requests that come another way than by the protocol must know of it, and it of them. */
-#include "net/message.h"
+#include "net/devices/message.h"
 #include "net/registry.h"
 #include "net/server.h"
 

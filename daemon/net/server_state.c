@@ -1,9 +1,9 @@
 /* RESET and TERM of the server. */
 #include "net/server_state.h"
 
-#include "net/device_lock.h"
-#include "net/fast_clock.h"
-#include "net/session.h"
+#include "net/clock/fast_clock.h"
+#include "net/devices/device_lock.h"
+#include "net/session/session.h"
 
 static void set_state(struct net_server *server, enum srcp_server_state state) {
     server->state = state;

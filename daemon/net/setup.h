@@ -3,8 +3,8 @@
 #ifndef NET_SETUP_H
 #define NET_SETUP_H
 
-#include "core/lines.h"
-#include "core/setup.h"
+#include "core/data/setup.h"
+#include "core/words/lines.h"
 #include "sockets/setup.h"
 
 #include <stdbool.h>

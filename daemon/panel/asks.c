@@ -1,12 +1,12 @@
 #include "panel/asks.h"
 
-#include "core/names.h"
-#include "panel/answer.h"
-#include "panel/body.h"
-#include "panel/bridges_json.h"
-#include "panel/heard.h"
+#include "core/words/names.h"
+#include "panel/http/answer.h"
+#include "panel/http/body.h"
+#include "panel/live/bridges_json.h"
+#include "panel/live/heard.h"
+#include "panel/live/state_json.h"
 #include "panel/parts.h"
-#include "panel/state_json.h"
 
 #include <event2/event.h>
 #include <event2/http.h>

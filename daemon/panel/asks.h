@@ -5,7 +5,7 @@
 #ifndef PANEL_ASKS_H
 #define PANEL_ASKS_H
 
-#include "core/request.h"
+#include "core/data/request.h"
 
 #include <stdbool.h>
 

@@ -1,14 +1,14 @@
 # Makes the page's files into C: cmake -DFOLDER=... -DOUT=... -P embed.cmake
 # Each plain, and packed by gzip without a name or a time in it, so that the same page is the same bytes.
 cmake_minimum_required(VERSION 3.25) # else "packed" in quotes would be a variable
-file(GLOB files ${FOLDER}/*)
+file(GLOB_RECURSE files ${FOLDER}/*)
 list(SORT files)
 set(arrays "")
 set(rows "")
 set(number 0)
 foreach(file ${files})
-  get_filename_component(name ${file} NAME)
-  if(name STREQUAL "README.md")
+  file(RELATIVE_PATH name ${FOLDER} ${file})
+  if(name MATCHES "README.md$")
     continue()
   endif()
   set(packed ${OUT}.${number}.gz)
@@ -34,4 +34,4 @@ foreach(file ${files})
   string(APPEND rows "    {\"${name}\", \"\\\"${tag}\\\"\", plain_${number}, packed_${number}, ${plain_length}, ${packed_length}},\n")
   math(EXPR number "${number} + 1")
 endforeach()
-file(WRITE ${OUT} "/* Made from ${FOLDER} by embed.cmake. */\n#include \"panel/page.h\"\n\n${arrays}\nconst struct page_file page_files[] = {\n${rows}    {NULL, NULL, NULL, NULL, 0, 0}};\n")
+file(WRITE ${OUT} "/* Made from ${FOLDER} by embed.cmake. */\n#include \"panel/http/page.h\"\n\n${arrays}\nconst struct page_file page_files[] = {\n${rows}    {NULL, NULL, NULL, NULL, 0, 0}};\n")

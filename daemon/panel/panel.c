@@ -1,6 +1,6 @@
 #include "panel/panel.h"
 
-#include "core/names.h"
+#include "core/words/names.h"
 #include "panel/asks.h"
 #include "panel/parts.h"
 #include "panel/routes.h"

@@ -5,8 +5,8 @@
 
 #include "base/error.h"
 #include "config/config.h"
-#include "core/request.h"
-#include "core/view.h"
+#include "core/data/request.h"
+#include "core/data/view.h"
 
 #include <stdbool.h>
 #include <stdint.h>

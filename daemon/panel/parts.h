@@ -2,11 +2,11 @@
 #ifndef PANEL_PARTS_H
 #define PANEL_PARTS_H
 
-#include "panel/door.h"
-#include "panel/history.h"
-#include "panel/live.h"
+#include "panel/history/history.h"
+#include "panel/http/door.h"
+#include "panel/http/visitors.h"
+#include "panel/live/live.h"
 #include "panel/panel.h"
-#include "panel/visitors.h"
 
 struct event;
 

@@ -1,11 +1,11 @@
 #include "panel/routes.h"
 
-#include "panel/answer.h"
 #include "panel/asks.h"
-#include "panel/body.h"
-#include "panel/bridges_json.h"
-#include "panel/guard.h"
-#include "panel/page.h"
+#include "panel/http/answer.h"
+#include "panel/http/body.h"
+#include "panel/http/guard.h"
+#include "panel/http/page.h"
+#include "panel/live/bridges_json.h"
 #include "panel/parts.h"
 
 #include <event2/http.h>

@@ -1,9 +1,9 @@
 #include "plots/logbook_plots.h"
 
-#include "base/moment.h"
+#include "base/text/moment.h"
 #include "plots/plot.h"
 #include "plots/plot_file.h"
-#include "records/trace.h"
+#include "records/codec/trace.h"
 
 #include <inttypes.h>
 #include <math.h>

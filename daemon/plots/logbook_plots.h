@@ -3,7 +3,7 @@
 #define PLOTS_LOGBOOK_PLOTS_H
 
 #include "base/error.h"
-#include "records/logbook.h"
+#include "records/read/logbook.h"
 
 #include <stdbool.h>
 #include <stdio.h>

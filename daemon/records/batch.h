@@ -2,10 +2,10 @@
 #ifndef RECORDS_BATCH_H
 #define RECORDS_BATCH_H
 
+#include "records/codec/step_code.h"
+#include "records/codec/trace.h"
 #include "records/recorder.h"
-#include "records/step_code.h"
 #include "records/store.h"
-#include "records/trace.h"
 
 struct batch_bridge {
     const struct recorder_bridge *about;

@@ -1,7 +1,7 @@
 #include "records/event.h"
 
 #include "core/bridge.h"
-#include "core/names.h"
+#include "core/words/names.h"
 
 #include <math.h>
 #include <stdio.h>

@@ -2,7 +2,7 @@
 #ifndef RECORDS_EVENT_H
 #define RECORDS_EVENT_H
 
-#include "core/setup.h"
+#include "core/data/setup.h"
 #include "records/item.h"
 
 #include <stdbool.h>

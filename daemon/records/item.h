@@ -3,8 +3,8 @@
 #ifndef RECORDS_ITEM_H
 #define RECORDS_ITEM_H
 
-#include "core/request.h"
-#include "core/view.h"
+#include "core/data/request.h"
+#include "core/data/view.h"
 
 #include <stdbool.h>
 #include <stdint.h>

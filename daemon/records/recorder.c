@@ -3,7 +3,7 @@
 #include "base/log.h"
 #include "base/thread.h"
 #include "records/batch.h"
-#include "records/core_shapes.h"
+#include "records/codec/core_shapes.h"
 #include "records/queue.h"
 #include "records/writer_lock.h"
 

@@ -7,8 +7,8 @@
 #define RECORDS_RECORDER_H
 
 #include "base/error.h"
-#include "core/request.h"
-#include "core/view.h"
+#include "core/data/request.h"
+#include "core/data/view.h"
 #include "records/event.h"
 #include "records/setup.h"
 

@@ -4,9 +4,9 @@
 #define RECORDS_STORE_H
 
 #include "base/error.h"
-#include "core/setup.h"
+#include "core/data/setup.h"
+#include "records/codec/pack.h"
 #include "records/event.h"
-#include "records/pack.h"
 
 #include <sqlite3.h>
 #include <stdbool.h>

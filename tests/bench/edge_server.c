@@ -2,12 +2,12 @@
 
 #include "bench/cores.h"
 #include "bench/figures.h"
+#include "bridge/cycle.h"
 #include "config/config.h"
-#include "cycle.h"
-#include "loop.h"
 #include "net/server.h"
 #include "panel/panel.h"
-#include "realtime.h"
+#include "process/loop.h"
+#include "process/realtime.h"
 
 #include <event2/event.h>
 #include <pthread.h>

@@ -1,7 +1,7 @@
 #include "bench/bench.h"
 #include "bench/figures.h"
 #include "bench/table.h"
-#include "tools/drawtender/plan.h"
+#include "tools/drawtender/timetable/plan.h"
 
 #include <stdlib.h>
 

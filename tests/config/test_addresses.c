@@ -1,9 +1,9 @@
 /* Addresses of protocol devices: every key that gives one, by the tables, so that a key added there
  * is tried as well. */
 #include "config/config.h"
-#include "config/tables.h"
+#include "config/tables/tables.h"
 #include "support/check.h"
-#include "support/config_text.h"
+#include "support/config/config_text.h"
 
 #include <stdio.h>
 #include <stdlib.h>
@@ -83,8 +83,8 @@ static void no_two_devices_of_a_group_share_an_address(void **state) {
             const struct place *one = &places.place[i];
             const struct place *other = &places.place[k];
             if (one->is_feedback == other->is_feedback && !is_clash_told(one, other)) {
-                fail_msg("%s and %s may share an address: daemon/config/build_net.c", one->where,
-                         other->where);
+                fail_msg("%s and %s may share an address: daemon/config/build/build_net.c",
+                         one->where, other->where);
             }
         }
     }

@@ -1,7 +1,7 @@
 /* Whole configurations: what they become, and every way to get one wrong. */
 #include "config/config.h"
 #include "support/check.h"
-#include "support/config_text.h"
+#include "support/config/config_text.h"
 
 #include <math.h>
 #include <stdio.h>

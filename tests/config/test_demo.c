@@ -2,8 +2,8 @@
  * well must also work. */
 #include "config/config.h"
 #include "support/check.h"
-#include "support/config_text.h"
-#include "support/sim_world.h"
+#include "support/config/config_text.h"
+#include "support/io/sim_world.h"
 
 #include <stdio.h>
 #include <stdlib.h>

@@ -1,7 +1,7 @@
 /* Lines on other servers: what they become, and every way to get them wrong. */
 #include "config/config.h"
 #include "support/check.h"
-#include "support/config_text.h"
+#include "support/config/config_text.h"
 
 #include <stdlib.h>
 #include <string.h>

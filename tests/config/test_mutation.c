@@ -2,7 +2,7 @@
  * it is either a sound configuration or a complaint. The sanitizers watch. */
 #include "config/config.h"
 #include "support/check.h"
-#include "support/config_text.h"
+#include "support/config/config_text.h"
 
 #include <stdio.h>
 #include <stdlib.h>

@@ -1,11 +1,11 @@
 /* What is reckoned from a configuration against what its simulated bridge does: times, currents,
  * and the binding watch that lives on both. */
 #include "config/config.h"
-#include "core/names.h"
+#include "core/words/names.h"
 #include "mechanics/sizing.h"
 #include "support/check.h"
-#include "support/config_text.h"
-#include "support/sim_world.h"
+#include "support/config/config_text.h"
+#include "support/io/sim_world.h"
 
 #include <math.h>
 #include <stdio.h>

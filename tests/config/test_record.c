@@ -1,7 +1,7 @@
 /* What the configuration says of the record. */
 #include "config/config.h"
 #include "support/check.h"
-#include "support/config_text.h"
+#include "support/config/config_text.h"
 
 #include <stdio.h>
 #include <stdlib.h>

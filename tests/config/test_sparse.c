@@ -2,7 +2,7 @@
  */
 #include "config/config.h"
 #include "support/check.h"
-#include "support/config_text.h"
+#include "support/config/config_text.h"
 
 #include <stdlib.h>
 #include <string.h>

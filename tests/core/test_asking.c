@@ -1,9 +1,9 @@
 /* What each request is answered in each phase, and where it leads. */
 #include "core/asking.h"
 #include "core/bridge.h"
-#include "core/names.h"
+#include "core/words/names.h"
 #include "support/check.h"
-#include "support/puppet.h"
+#include "support/core/puppet.h"
 
 #include <string.h>
 

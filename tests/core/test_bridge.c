@@ -1,11 +1,11 @@
 /* The whole: how it starts, what each phase puts out, and when it must be looked at again. */
 #include "core/bridge.h"
 #include "core/motion.h"
-#include "core/names.h"
+#include "core/words/names.h"
 #include "support/check.h"
-#include "support/core_near.h"
-#include "support/core_walk.h"
-#include "support/puppet.h"
+#include "support/core/core_near.h"
+#include "support/core/core_walk.h"
+#include "support/core/puppet.h"
 
 #include <string.h>
 

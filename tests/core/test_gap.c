@@ -1,9 +1,9 @@
 /* A look that comes late: what must hold is credited only with time in which somebody looked;
  * limits run on, and a lift or lock that went on by itself is a fault. */
 #include "core/bridge.h"
-#include "core/names.h"
+#include "core/words/names.h"
 #include "support/check.h"
-#include "support/puppet.h"
+#include "support/core/puppet.h"
 
 enum { SECOND_US = 1000000, STEP_US = 10000 };
 

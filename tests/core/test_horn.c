@@ -1,7 +1,7 @@
 /* The sound signals, as a listener on the river would time them. */
 #include "core/horn.h"
 #include "support/check.h"
-#include "support/puppet.h"
+#include "support/core/puppet.h"
 
 enum { BLASTS_MAX = 8, STEP_US = 10000 };
 

@@ -1,11 +1,11 @@
 /* What is proved, what is allowed, and what is wrong. */
 #include "core/bridge.h"
 #include "core/interlock.h"
-#include "core/names.h"
 #include "core/track.h"
+#include "core/words/names.h"
 #include "support/check.h"
-#include "support/core_parts.h"
-#include "support/puppet.h"
+#include "support/core/core_parts.h"
+#include "support/core/puppet.h"
 
 #include <math.h>
 

@@ -1,10 +1,10 @@
 /* The invariants by number, each condition of each. S7 (outputs that fall safe by themselves) is
  * the ports' part; S10 stands in test_walk.c. The puppet judges S1 to S5 and S9 in every step. */
 #include "core/bridge.h"
-#include "core/names.h"
+#include "core/words/names.h"
 #include "support/check.h"
-#include "support/core_parts.h"
-#include "support/puppet.h"
+#include "support/core/core_parts.h"
+#include "support/core/puppet.h"
 
 #include <math.h>
 #include <string.h>

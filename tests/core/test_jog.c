@@ -4,8 +4,8 @@
 #include "core/motion.h"
 #include "core/sequence.h"
 #include "support/check.h"
-#include "support/core_near.h"
-#include "support/puppet.h"
+#include "support/core/core_near.h"
+#include "support/core/puppet.h"
 
 #include <math.h>
 

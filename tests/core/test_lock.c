@@ -1,9 +1,9 @@
 /* The lock bar by its contacts, by its drive's time where one is missing, and where there is none.
  */
 #include "core/lock.h"
-#include "core/names.h"
+#include "core/words/names.h"
 #include "support/check.h"
-#include "support/puppet.h"
+#include "support/core/puppet.h"
 
 enum { SECOND_US = 1000000, STEP_US = 10000, LONG_US = 400 * SECOND_US };
 

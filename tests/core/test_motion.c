@@ -1,8 +1,8 @@
 /* Where the span is, how hard it is driven, and when its movement is wrong. */
 #include "core/motion.h"
 #include "support/check.h"
-#include "support/core_near.h"
-#include "support/puppet.h"
+#include "support/core/core_near.h"
+#include "support/core/puppet.h"
 
 #include <math.h>
 #include <string.h>

@@ -1,9 +1,9 @@
 /* One whole opening, step by step: the order that movable-bridge practice wants (signals, sections,
  * lock, span, and back in reverse) and L1. The puppet judges the invariants in every step. */
-#include "core/names.h"
+#include "core/words/names.h"
 #include "support/check.h"
-#include "support/core_parts.h"
-#include "support/puppet.h"
+#include "support/core/core_parts.h"
+#include "support/core/puppet.h"
 
 #include <stddef.h>
 

@@ -1,8 +1,8 @@
 /* The table of an opening, row by row. */
-#include "core/names.h"
 #include "core/sequence.h"
+#include "core/words/names.h"
 #include "support/check.h"
-#include "support/puppet.h"
+#include "support/core/puppet.h"
 
 /* Which setup: the powered bridge, the gate lifted by hand, the gate without an open contact. */
 enum lift { POWERED, BY_HAND, BY_HAND_BLIND };

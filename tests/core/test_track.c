@@ -1,8 +1,8 @@
 /* Sections, home signals and approach locking. */
 #include "core/track.h"
 #include "support/check.h"
-#include "support/core_parts.h"
-#include "support/puppet.h"
+#include "support/core/core_parts.h"
+#include "support/core/puppet.h"
 
 enum { SECOND_US = 1000000 };
 

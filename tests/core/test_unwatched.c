@@ -1,8 +1,8 @@
 /* Tracks with sections that no detector watches: time, or a person's word, must stand for it. */
-#include "core/names.h"
 #include "core/unwatched.h"
+#include "core/words/names.h"
 #include "support/check.h"
-#include "support/puppet.h"
+#include "support/core/puppet.h"
 
 enum { SECOND_US = 1000000, STEP_US = 10000, RUN_OUT_US = 40 * SECOND_US };
 

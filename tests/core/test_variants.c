@@ -2,11 +2,11 @@
  * position, no open contact, a bar worked by hand, a gate. The puppet judges every step. */
 #include "core/bridge.h"
 #include "core/motion.h"
-#include "core/names.h"
+#include "core/words/names.h"
 #include "support/check.h"
-#include "support/core_near.h"
-#include "support/core_parts.h"
-#include "support/puppet.h"
+#include "support/core/core_near.h"
+#include "support/core/core_parts.h"
+#include "support/core/puppet.h"
 
 enum { SECOND_US = 1000000, OPENING_US = 400000000 };
 

@@ -1,12 +1,12 @@
 /* Arbitrary bridges in arbitrary worlds: S1 to S5 and S9 hold whatever goes in, and no part of the
  * setup switches one of them off (S10); afterwards, all in order again, it opens and is lined (L1).
  */
-#include "core/names.h"
 #include "core/timing.h"
+#include "core/words/names.h"
 #include "support/check.h"
-#include "support/core_parts.h"
-#include "support/core_walk.h"
-#include "support/puppet.h"
+#include "support/core/core_parts.h"
+#include "support/core/core_walk.h"
+#include "support/core/puppet.h"
 
 enum { WILD_STEPS = 3000, LIKELY_STEPS = 6000, SETUPS = 40 };
 

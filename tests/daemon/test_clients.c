@@ -1,6 +1,6 @@
 /* Clients that are wrong, slow or hostile: an error each, and the others notice nothing. */
 #include "support/check.h"
-#include "support/daemon.h"
+#include "support/daemon/daemon.h"
 
 #include <signal.h>
 #include <stdio.h>

@@ -2,8 +2,8 @@
  * signals are a yard's accessories, so that another process tells (tests/daemon/README.md has what
  * this prints). Asserted are states and their order; the times are only told. */
 #include "support/check.h"
-#include "support/config_text.h"
-#include "support/lift_pair.h"
+#include "support/config/config_text.h"
+#include "support/daemon/lift_pair.h"
 
 #include <fcntl.h>
 #include <signal.h>

@@ -2,8 +2,8 @@
  * real time. The yard is a drawbridge of its own, lifted by hand and never lifted: its devices
  * stand in for a layout's. */
 #include "support/check.h"
-#include "support/daemon_config.h"
-#include "support/daemon_pair.h"
+#include "support/daemon/daemon_config.h"
+#include "support/daemon/daemon_pair.h"
 
 #include <signal.h>
 #include <stdio.h>

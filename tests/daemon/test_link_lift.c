@@ -3,7 +3,7 @@
  * the leaf itself is simulated beside them. What the link cannot do is tested as well: see
  * config/README.md, "What a link cannot do". */
 #include "support/check.h"
-#include "support/lift_pair.h"
+#include "support/daemon/lift_pair.h"
 
 #include <signal.h>
 #include <stdio.h>

@@ -1,7 +1,7 @@
 /* The panel of a real daemon on a simulated bridge, beside protocol sessions with the same one. */
 #include "support/check.h"
-#include "support/daemon.h"
-#include "support/daemon_panel.h"
+#include "support/daemon/daemon.h"
+#include "support/daemon/daemon_panel.h"
 
 #include <signal.h>
 #include <stdio.h>

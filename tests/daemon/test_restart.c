@@ -1,8 +1,8 @@
 /* S6: nothing is remembered as proof. The daemon is killed with the span up; the next one finds it
  * there. */
 #include "support/check.h"
-#include "support/daemon.h"
-#include "support/daemon_config.h"
+#include "support/daemon/daemon.h"
+#include "support/daemon/daemon_config.h"
 
 #include <signal.h>
 #include <sys/wait.h>

@@ -1,7 +1,7 @@
 /* The invariants that a client can see, over a real TCP connection to a real daemon on a simulated
  * bridge. */
 #include "support/check.h"
-#include "support/daemon.h"
+#include "support/daemon/daemon.h"
 
 #include <signal.h>
 #include <stdlib.h>

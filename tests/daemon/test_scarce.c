@@ -1,7 +1,7 @@
 /* The real daemon short of descriptors, and in a storm of connections: those who can be served are,
  * the others wait or are sent away, and afterwards all is as it was. */
 #include "support/check.h"
-#include "support/daemon.h"
+#include "support/daemon/daemon.h"
 
 #include <signal.h>
 #include <stdio.h>

@@ -2,9 +2,9 @@
  * included, is nothing to the other, which opens and closes meanwhile. The second one's signals and
  * detectors are on another server. */
 #include "support/check.h"
-#include "support/daemon.h"
-#include "support/daemon_config.h"
-#include "support/tool_server.h"
+#include "support/daemon/daemon.h"
+#include "support/daemon/daemon_config.h"
+#include "support/tool/tool_server.h"
 
 #include <signal.h>
 #include <stdio.h>

@@ -2,7 +2,7 @@
 #ifndef FAULTS_BRIDGES_H
 #define FAULTS_BRIDGES_H
 
-#include "core/setup.h"
+#include "core/data/setup.h"
 
 #include <stdint.h>
 

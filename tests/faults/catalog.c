@@ -1,6 +1,6 @@
 #include "faults/catalog.h"
 
-#include "io/sim_inputs.h"
+#include "io/simulated/world/sim_inputs.h"
 
 #include <stdio.h>
 #include <string.h>

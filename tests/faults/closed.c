@@ -1,8 +1,8 @@
 #include "faults/closed.h"
 
-#include "core/names.h"
+#include "core/words/names.h"
 #include "support/check.h"
-#include "support/sim_world.h"
+#include "support/io/sim_world.h"
 
 #include <math.h>
 #include <string.h>

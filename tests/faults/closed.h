@@ -1,12 +1,12 @@
 /* closed.h: the core and the simulated world in closed loop, in time of their own, judged in every
- * step twice: by what the inputs told (support/invariants.h), and by how the world really was.
+ * step twice: by what the inputs told (support/core/invariants.h), and by how the world really was.
  * All of it is one plain struct: a copy of it is another world that goes on from there. */
 #ifndef FAULTS_CLOSED_H
 #define FAULTS_CLOSED_H
 
 #include "core/bridge.h"
-#include "io/sim.h"
-#include "support/invariants.h"
+#include "io/simulated/world/sim.h"
+#include "support/core/invariants.h"
 
 #include <stdbool.h>
 #include <stdint.h>
@@ -37,7 +37,7 @@ struct closed {
     uint64_t untrue_us[UNTRUTHS];
 };
 
-/* The Kettle Narrows leaf of support/sim_world.h, lifted a seventh as far, so that an opening is
+/* The Kettle Narrows leaf of support/io/sim_world.h, lifted a seventh as far, so that an opening is
  * short; a holding brake, every contact, detector and feedback, and one train that stays away until
  * it is told to come. */
 void closed_begin(struct closed *closed, uint32_t debounce_us);

@@ -1,6 +1,6 @@
 #include "faults/survey.h"
 
-#include "core/names.h"
+#include "core/words/names.h"
 
 #include <math.h>
 #include <string.h>

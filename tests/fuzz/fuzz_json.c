@@ -1,5 +1,5 @@
 /* JSON text: a tree within its limits, or an error with its place. */
-#include "config/json_text.h"
+#include "config/reader/json_text.h"
 #include "fuzz/fuzz.h"
 
 #include <string.h>

@@ -1,5 +1,5 @@
 /* Quantities: a text is a finite number of the wanted unit, or an error that says why. */
-#include "config/quantity.h"
+#include "config/reader/quantity.h"
 #include "fuzz/fuzz.h"
 
 #include <math.h>

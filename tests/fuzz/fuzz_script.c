@@ -1,8 +1,8 @@
 /* The reader of session scripts: steps within their limits, or an error with its place. An input is
  * some files, parted by form feeds and called 0, 1, 2 ... in their order, for includes. */
 #include "fuzz/fuzz.h"
-#include "tools/drawtender/script.h"
-#include "tools/drawtender/script_line.h"
+#include "tools/drawtender/session/script.h"
+#include "tools/drawtender/session/script_line.h"
 
 #include <stdbool.h>
 #include <stdio.h>

@@ -1,7 +1,7 @@
 #include "guards/combination.h"
 
 #include "support/check.h"
-#include "support/config_text.h"
+#include "support/config/config_text.h"
 
 #include <stdarg.h>
 #include <stdio.h>

@@ -1,6 +1,6 @@
 #include "guards/program.h"
 
-#include "guard_table.h"
+#include "bridge/guard_table.h"
 #include "support/check.h"
 
 #include <stdio.h>

@@ -3,7 +3,7 @@
 #ifndef GUARDS_SURVEY_H
 #define GUARDS_SURVEY_H
 
-#include "core/guards.h"
+#include "core/words/guards.h"
 #include "guards/combination.h"
 
 #include <stddef.h>

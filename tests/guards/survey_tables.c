@@ -1,4 +1,4 @@
-#include "core/guard_words.h"
+#include "core/words/guard_words.h"
 #include "guards/survey.h"
 #include "support/check.h"
 

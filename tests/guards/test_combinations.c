@@ -2,7 +2,7 @@
  * what README.md keeps of it is as it is now. */
 #include "guards/survey.h"
 #include "support/check.h"
-#include "support/config_text.h"
+#include "support/config/config_text.h"
 
 #include <stdlib.h>
 #include <string.h>

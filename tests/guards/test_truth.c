@@ -1,9 +1,9 @@
 /* The table of guards is true of the core: for bridges with all and with little, each row is tried
  * out on the compiled core (guards/truth.h). */
-#include "core/guard_words.h"
+#include "core/words/guard_words.h"
 #include "guards/truth.h"
 #include "support/check.h"
-#include "support/puppet.h"
+#include "support/core/puppet.h"
 
 #include <stdint.h>
 

@@ -1,10 +1,10 @@
-/* trial.h: an ideal bridge (support/puppet.h) worked as a table of guards says, and lied to where
- * the table says that an input proves something. Time passes in steps of its own. */
+/* trial.h: an ideal bridge (support/core/puppet.h) worked as a table of guards says, and lied to
+ * where the table says that an input proves something. Time passes in steps of its own. */
 #ifndef GUARDS_TRIAL_H
 #define GUARDS_TRIAL_H
 
-#include "core/guards.h"
-#include "support/puppet.h"
+#include "core/words/guards.h"
+#include "support/core/puppet.h"
 
 #include <stdbool.h>
 #include <stdint.h>

@@ -4,7 +4,7 @@
 #ifndef GUARDS_TRUTH_H
 #define GUARDS_TRUTH_H
 
-#include "core/guards.h"
+#include "core/words/guards.h"
 
 #include <stdbool.h>
 

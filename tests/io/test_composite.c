@@ -1,6 +1,6 @@
 #include "io/composite.h"
 #include "support/check.h"
-#include "support/puppet.h"
+#include "support/core/puppet.h"
 
 #include <math.h>
 #include <poll.h>

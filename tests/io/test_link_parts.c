@@ -1,7 +1,7 @@
 /* The pure parts of a link, line by line: values, devices, locks, trains. */
-#include "io/link_brake.h"
-#include "io/link_device.h"
-#include "io/link_lock.h"
+#include "io/link/link_brake.h"
+#include "io/link/link_device.h"
+#include "io/link/link_lock.h"
 #include "support/check.h"
 
 #include <string.h>

@@ -1,7 +1,7 @@
 /* The link alone, without a core: what it switches, and when, for outputs that the test sets. */
-#include "io/link.h"
+#include "io/link/link.h"
 #include "support/check.h"
-#include "support/link_stage.h"
+#include "support/io/link_stage.h"
 
 #include <event2/event.h>
 #include <stdio.h>

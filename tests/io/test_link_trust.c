@@ -1,9 +1,9 @@
 /* A server that lies, stalls, closes, floods, or changes what is not its own to change. Whatever it
  * does, the bridge ends in its safe state with the fault named, and neither shows proceed nor
  * moves; once the server behaves, and an operator has acknowledged, it works again. */
-#include "io/link.h"
+#include "io/link/link.h"
 #include "support/check.h"
-#include "support/link_stage.h"
+#include "support/io/link_stage.h"
 
 #include <stdio.h>
 #include <stdlib.h>

@@ -1,6 +1,6 @@
 #include "io/port.h"
 #include "support/check.h"
-#include "support/sim_world.h"
+#include "support/io/sim_world.h"
 
 #include <string.h>
 

@@ -1,6 +1,6 @@
 /* A bridge with few sensors in its world: trains that no detector sees. */
 #include "support/check.h"
-#include "support/sim_world.h"
+#include "support/io/sim_world.h"
 
 enum { SECOND_US = 1000000 };
 

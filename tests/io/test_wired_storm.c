@@ -1,10 +1,10 @@
 /* Lines that chatter without end: they read nothing, and do not keep the loop from its other work.
  */
-#include "io/edge_limit.h"
-#include "io/wired.h"
+#include "io/wired/edge_limit.h"
+#include "io/wired/wired.h"
 #include "support/check.h"
-#include "support/fake_gpio.h"
-#include "support/wired_stage.h"
+#include "support/io/fake_gpio.h"
+#include "support/io/wired_stage.h"
 
 #include <math.h>
 

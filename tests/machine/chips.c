@@ -1,6 +1,6 @@
 #include "machine/chips.h"
 
-#include "io/attribute.h"
+#include "io/kernel/attribute.h"
 
 #include <dirent.h>
 #include <fcntl.h>

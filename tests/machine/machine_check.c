@@ -1,13 +1,13 @@
 /* Checks of the real drivers against a real kernel, run within the machine of tools/test-machine:
  * gpio-sim for lines with edges, and i2c-stub for chips whose registers this program plays.
  * Prints a line for each check; exits 0 if all are good. */
-#include "io/gpio.h"
-#include "io/hwmon.h"
-#include "io/iio.h"
-#include "io/kernel_watchdog.h"
+#include "io/kernel/gpio.h"
+#include "io/kernel/hwmon.h"
+#include "io/kernel/iio.h"
+#include "io/kernel/kernel_watchdog.h"
+#include "io/kernel/pwm.h"
 #include "io/port.h"
-#include "io/pwm.h"
-#include "io/wired.h"
+#include "io/wired/wired.h"
 #include "machine/chips.h"
 
 #include <event2/event.h>

@@ -1,7 +1,7 @@
 /* No worked example may be lost: every file in the folder has a test program that runs it whole,
  * and the number of blocks is the one that was once written. */
 #include "support/check.h"
-#include "support/examples.h"
+#include "support/mechanics/examples.h"
 
 #include <dirent.h>
 #include <glob.h>

@@ -1,8 +1,8 @@
 #include "mechanics/number.h"
-#include "support/bad_numbers.h"
 #include "support/check.h"
-#include "support/examples.h"
-#include "support/profile.h"
+#include "support/core/bad_numbers.h"
+#include "support/mechanics/examples.h"
+#include "support/mechanics/profile.h"
 
 #include <math.h>
 

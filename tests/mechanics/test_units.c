@@ -1,8 +1,8 @@
 /* The units in which sheets give what mechanics needs, as the configuration reads them. */
-#include "config/quantity.h"
+#include "config/reader/quantity.h"
 #include "mechanics/number.h"
 #include "support/check.h"
-#include "support/examples.h"
+#include "support/mechanics/examples.h"
 
 #include <math.h>
 

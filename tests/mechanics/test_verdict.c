@@ -3,7 +3,7 @@
 #include "mechanics/number.h"
 #include "mechanics/verdict.h"
 #include "support/check.h"
-#include "support/sizing_example.h"
+#include "support/mechanics/sizing_example.h"
 
 #include <math.h>
 

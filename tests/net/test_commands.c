@@ -1,7 +1,7 @@
 /* Each group and command, each code, and the order in which faults are found. Codes, texts and
  * field orders are recalled from SRCP 0.8.4, from memory; the order of faults is our decision. */
 #include "support/check.h"
-#include "support/net_stage.h"
+#include "support/net/net_stage.h"
 
 #include <stdio.h>
 #include <string.h>

@@ -1,7 +1,7 @@
 /* What each device is called on the wire. The words are our own. */
-#include "net/devices.h"
+#include "net/devices/devices.h"
 #include "support/check.h"
-#include "support/net_host.h"
+#include "support/net/net_host.h"
 
 #include <stdio.h>
 #include <string.h>

@@ -1,6 +1,6 @@
 /* Handshake and life of sessions. The codes and texts are recalled from SRCP 0.8.4, from memory. */
 #include "support/check.h"
-#include "support/net_stage.h"
+#include "support/net/net_stage.h"
 
 #include <stdlib.h>
 #include <string.h>

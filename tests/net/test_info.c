@@ -1,9 +1,9 @@
 /* Information mode: the dump, then every change once. Line forms recalled from SRCP 0.8.4, from
  * memory; the order of the dump and the server's own messages are our decisions. */
-#include "core/names.h"
+#include "core/words/names.h"
 #include "protocol/request.h"
 #include "support/check.h"
-#include "support/net_stage.h"
+#include "support/net/net_stage.h"
 
 #include <math.h>
 #include <stdio.h>

@@ -4,7 +4,7 @@
 #include "net/registry.h"
 #include "support/check.h"
 #include "support/logged.h"
-#include "support/net_stage.h"
+#include "support/net/net_stage.h"
 
 #include <event2/event.h>
 #include <stdio.h>

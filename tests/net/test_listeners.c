@@ -2,7 +2,7 @@
 #include "base/network.h"
 #include "net/registry.h"
 #include "support/check.h"
-#include "support/net_stage.h"
+#include "support/net/net_stage.h"
 
 #include <arpa/inet.h>
 #include <event2/event.h>

@@ -1,6 +1,6 @@
 /* LOCK: our rules where the protocol's text was not found; codes from memory. */
 #include "support/check.h"
-#include "support/net_stage.h"
+#include "support/net/net_stage.h"
 
 #include <stdio.h>
 #include <string.h>

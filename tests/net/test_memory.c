@@ -3,7 +3,7 @@
  * the clients are the parent's. Layout time is hurried, no time is asserted. */
 #include "base/log.h"
 #include "support/check.h"
-#include "support/net_host.h"
+#include "support/net/net_host.h"
 
 #include <arpa/inet.h>
 #include <event2/event.h>

@@ -1,6 +1,6 @@
 /* WAIT: our rules where the protocol's text was not found; codes from memory. */
 #include "support/check.h"
-#include "support/net_stage.h"
+#include "support/net/net_stage.h"
 
 static struct net_stage stage;
 static struct net_client *client;

@@ -1,10 +1,10 @@
 /* Requests of whoever has the panel before them: which they are, whose, and what stands in the way.
  */
 #include "panel/asks.h"
-#include "panel/heard.h"
+#include "panel/live/heard.h"
 #include "support/check.h"
-#include "support/net_host.h"
-#include "support/panel_stage.h"
+#include "support/net/net_host.h"
+#include "support/panel/panel_stage.h"
 
 #include <stdio.h>
 #include <stdlib.h>

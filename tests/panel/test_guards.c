@@ -1,6 +1,6 @@
 /* What guards a bridge, as the panel is told: what a person guards, and what could be better. */
 #include "support/check.h"
-#include "support/panel_stage.h"
+#include "support/panel/panel_stage.h"
 
 #include <cjson/cJSON.h>
 #include <string.h>

@@ -2,7 +2,7 @@
 #include "mechanics/number.h"
 #include "plots/sizing_words.h"
 #include "support/check.h"
-#include "support/sizing_example.h"
+#include "support/mechanics/sizing_example.h"
 
 #include <math.h>
 #include <stdio.h>

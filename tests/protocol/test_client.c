@@ -1,7 +1,7 @@
 #include "protocol/client.h"
 #include "protocol/reply.h"
 #include "support/check.h"
-#include "support/protocol_text.h"
+#include "support/net/protocol_text.h"
 
 #include <string.h>
 

@@ -1,6 +1,6 @@
 #include "protocol/handshake.h"
 #include "support/check.h"
-#include "support/protocol_text.h"
+#include "support/net/protocol_text.h"
 
 #include <string.h>
 

@@ -1,7 +1,7 @@
 #include "protocol/line.h"
 #include "protocol/request.h"
 #include "support/check.h"
-#include "support/protocol_text.h"
+#include "support/net/protocol_text.h"
 
 #include <stdio.h>
 #include <stdlib.h>

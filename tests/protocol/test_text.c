@@ -1,6 +1,6 @@
 #include "protocol/text.h"
 #include "support/check.h"
-#include "support/protocol_text.h"
+#include "support/net/protocol_text.h"
 
 #include <stdlib.h>
 #include <string.h>

@@ -1,7 +1,7 @@
 /* explore.c: the program that walks scenes. */
-#include "prove/clocked.h"
-#include "prove/explorer.h"
-#include "prove/progress.h"
+#include "prove/walks/clocked.h"
+#include "prove/walks/explorer.h"
+#include "prove/walks/progress.h"
 
 #include <stdio.h>
 #include <stdlib.h>

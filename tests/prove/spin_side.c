@@ -1,7 +1,7 @@
 #include "prove/spin_side.h"
 
-#include "prove/judge.h"
-#include "prove/moves.h"
+#include "prove/judges/judge.h"
+#include "prove/moves/moves.h"
 
 #include <stdio.h>
 #include <stdlib.h>

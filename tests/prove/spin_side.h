@@ -4,8 +4,8 @@
 #ifndef PROVE_SPIN_SIDE_H
 #define PROVE_SPIN_SIDE_H
 
-#include "prove/loop.h"
-#include "prove/node.h"
+#include "prove/scenes/node.h"
+#include "prove/walks/loop.h"
 
 /* The node that Spin keeps. */
 extern struct packed spin_node;

@@ -1,5 +1,5 @@
 /* Lengths of times, and motion: every state of small bridges in worlds of a few true lengths. */
-#include "prove/clocked.h"
+#include "prove/walks/clocked.h"
 #include "support/check.h"
 
 static struct clocked walk(const char *name) {

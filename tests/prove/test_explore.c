@@ -1,6 +1,6 @@
 /* S1 to S6, S8 and S9 in every reachable state of small bridges. The larger ones take longer:
  * tools/prove walks them all. */
-#include "prove/explorer.h"
+#include "prove/walks/explorer.h"
 #include "support/check.h"
 
 static struct explored walk(const char *name) {

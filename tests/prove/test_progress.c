@@ -1,5 +1,5 @@
 /* L1, and no fault without a cause, in every state of small bridges in a world that obeys them. */
-#include "prove/progress.h"
+#include "prove/walks/progress.h"
 #include "support/check.h"
 
 static struct progress walk(const char *name) {

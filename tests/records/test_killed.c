@@ -1,9 +1,9 @@
 /* kill -9 at any time: what the record has, it has whole, and all that the writer called written.
  * 200 times, at moments from a fixed seed. */
-#include "records/core_shapes.h"
-#include "records/step_code.h"
+#include "records/codec/core_shapes.h"
+#include "records/codec/step_code.h"
 #include "support/check.h"
-#include "support/records_feed.h"
+#include "support/records/records_feed.h"
 
 #include <sched.h>
 #include <signal.h>

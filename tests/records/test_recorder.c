@@ -1,7 +1,7 @@
 /* The record never holds up the loop and never stops the daemon, whatever becomes of its file. */
 #include "base/log.h"
 #include "support/check.h"
-#include "support/records_feed.h"
+#include "support/records/records_feed.h"
 
 #include <signal.h>
 #include <stdio.h>

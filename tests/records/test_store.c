@@ -1,7 +1,7 @@
 /* The record file itself: versions, limits of age and size. */
 #include "records/schema.h"
 #include "support/check.h"
-#include "support/records_feed.h"
+#include "support/records/records_feed.h"
 
 #include <stdio.h>
 #include <string.h>

@@ -1,11 +1,11 @@
 /* A fault, a stop or a refusal wakes the writer, and is on the disk before anything else is: the
  * recorders here write nothing by themselves before the test would have been ended for hanging. */
 #include "base/log.h"
-#include "core/names.h"
+#include "core/words/names.h"
 #include "records/batch.h"
 #include "records/event.h"
 #include "support/check.h"
-#include "support/records_feed.h"
+#include "support/records/records_feed.h"
 
 #include <signal.h>
 #include <stdatomic.h>

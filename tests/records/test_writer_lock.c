@@ -1,9 +1,9 @@
 /* One process keeps a record: another is told which does, until that one has died. */
 #include "base/log.h"
-#include "records/logbook.h"
+#include "records/read/logbook.h"
 #include "records/writer_lock.h"
 #include "support/check.h"
-#include "support/records_feed.h"
+#include "support/records/records_feed.h"
 
 #include <signal.h>
 #include <stdio.h>

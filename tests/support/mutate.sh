@@ -59,11 +59,12 @@ failing() { # job's folder, file of tests
     done <"$2"
 }
 
-try() { # job's folder, name, file, edit
-    sed "$4" "$tree/daemon/$part/$3" >"$1/$3"
-    if cmp -s "$tree/daemon/$part/$3" "$1/$3"; then
+try() { # job's folder, name, file in its room, edit
+    broken=$1/${3##*/}
+    sed "$4" "$tree/daemon/$part/$3" >"$broken"
+    if cmp -s "$tree/daemon/$part/$3" "$broken"; then
         noticed="EDIT CHANGES NOTHING"
-    elif ! break_part "$1" "$3" >"$1/log" 2>&1; then
+    elif ! break_part "$1" "${3##*/}" >"$1/log" 2>&1; then
         noticed="DOES NOT BUILD"
     else
         noticed=$(who_notices "$1" "$2" "$3")

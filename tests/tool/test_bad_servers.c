@@ -1,8 +1,8 @@
 /* Servers that lie, stall, close and flood: the tool ends with its code for them, and prints
  * nothing that could steer a terminal. */
 #include "support/check.h"
-#include "support/tool_run.h"
-#include "tools/drawtender/bridge_link.h"
+#include "support/tool/tool_run.h"
+#include "tools/drawtender/client/bridge_link.h"
 
 #include <string.h>
 

@@ -1,9 +1,9 @@
 /* Reports and replays, the whole way from a record to what is printed and plotted. */
-#include "base/utf8.h"
+#include "base/text/utf8.h"
 #include "support/check.h"
-#include "support/records_feed.h"
-#include "support/tool_run.h"
-#include "tools/drawtender/table.h"
+#include "support/records/records_feed.h"
+#include "support/tool/tool_run.h"
+#include "tools/drawtender/base/table.h"
 
 #include <cjson/cJSON.h>
 #include <stdio.h>

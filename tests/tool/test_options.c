@@ -1,9 +1,9 @@
 #include "support/check.h"
-#include "support/config_text.h"
-#include "tools/drawtender/duration.h"
-#include "tools/drawtender/help.h"
+#include "support/config/config_text.h"
+#include "tools/drawtender/base/duration.h"
 #include "tools/drawtender/options.h"
-#include "tools/drawtender/verbs.h"
+#include "tools/drawtender/verbs/help.h"
+#include "tools/drawtender/verbs/verbs.h"
 
 #include <stdlib.h>
 #include <string.h>
@@ -177,7 +177,7 @@ static void every_verb_has_a_whole_row(void **state) {
     for (unsigned i = 0; i < VERBS; i++) {
         const struct verb *verb = &verbs[i];
         if (verb->run == NULL || verb->form[0].what == NULL) {
-            fail_msg("%s has no whole row in tools/drawtender/verbs.c", verb_names[i]);
+            fail_msg("%s has no whole row in tools/drawtender/verbs/verbs.c", verb_names[i]);
         }
         assert_int_equal(verb_id_find(verb_names[i]), i);
         assert_true(verb->words_min <= verb->words_max);

@@ -1,8 +1,8 @@
 /* Session scripts, performed on the daemon itself. */
 #include "support/check.h"
-#include "support/daemon.h"
-#include "support/tool_dialogue.h"
-#include "support/tool_run.h"
+#include "support/daemon/daemon.h"
+#include "support/tool/tool_dialogue.h"
+#include "support/tool/tool_run.h"
 
 #include <signal.h>
 #include <stdio.h>

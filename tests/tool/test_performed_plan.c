@@ -1,11 +1,11 @@
 /* A timetable the whole way: planned from the configuration, performed on the daemon, and planned
  * again from the record that this left. */
 #include "support/check.h"
-#include "support/daemon.h"
-#include "support/record_config.h"
-#include "support/records_feed.h"
-#include "support/tool_run.h"
-#include "tools/drawtender/file_text.h"
+#include "support/daemon/daemon.h"
+#include "support/records/record_config.h"
+#include "support/records/records_feed.h"
+#include "support/tool/tool_run.h"
+#include "tools/drawtender/base/file_text.h"
 
 #include <inttypes.h>
 #include <signal.h>

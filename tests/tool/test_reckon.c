@@ -2,8 +2,8 @@
 #include "config/config.h"
 #include "mechanics/number.h"
 #include "support/check.h"
-#include "support/config_text.h"
-#include "support/tool_run.h"
+#include "support/config/config_text.h"
+#include "support/tool/tool_run.h"
 
 #include <cjson/cJSON.h>
 #include <math.h>

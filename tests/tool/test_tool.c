@@ -1,6 +1,6 @@
 /* What every run of the tool has in common. */
 #include "support/check.h"
-#include "support/tool_run.h"
+#include "support/tool/tool_run.h"
 #include "tools/drawtender/run.h"
 
 #include <stdio.h>

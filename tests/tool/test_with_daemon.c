@@ -1,7 +1,7 @@
 /* The tool against the daemon itself, on a simulated bridge without trains. */
 #include "support/check.h"
-#include "support/daemon.h"
-#include "support/tool_run.h"
+#include "support/daemon/daemon.h"
+#include "support/tool/tool_run.h"
 
 #include <signal.h>
 #include <stdlib.h>

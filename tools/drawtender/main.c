@@ -1,7 +1,7 @@
 /* main.c: the command-line tool. */
-#include "tools/drawtender/help.h"
 #include "tools/drawtender/options.h"
 #include "tools/drawtender/run.h"
+#include "tools/drawtender/verbs/help.h"
 
 #include <stdio.h>
 #include <stdlib.h>

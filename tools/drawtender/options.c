@@ -1,10 +1,10 @@
 /* The command line. */
 #include "tools/drawtender/options.h"
 
-#include "base/moment.h"
+#include "base/text/moment.h"
 #include "protocol/request.h"
-#include "tools/drawtender/duration.h"
-#include "tools/drawtender/verb_id.h"
+#include "tools/drawtender/base/duration.h"
+#include "tools/drawtender/verbs/verb_id.h"
 
 #include <errno.h>
 #include <limits.h>

@@ -3,8 +3,8 @@
 #define TOOLS_DRAWTENDER_OPTIONS_H
 
 #include "base/error.h"
-#include "base/option_table.h"
-#include "tools/drawtender/deadline.h"
+#include "base/text/option_table.h"
+#include "tools/drawtender/base/deadline.h"
 
 #include <stdbool.h>
 #include <stddef.h>

@@ -1,9 +1,9 @@
 /* One run of the tool. */
 #include "tools/drawtender/run.h"
 
-#include "tools/drawtender/file_text.h"
-#include "tools/drawtender/json.h"
-#include "tools/drawtender/verbs.h"
+#include "tools/drawtender/base/file_text.h"
+#include "tools/drawtender/base/json.h"
+#include "tools/drawtender/verbs/verbs.h"
 
 #include <errno.h>
 #include <string.h>

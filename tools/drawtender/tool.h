@@ -3,7 +3,7 @@
 #define TOOLS_DRAWTENDER_TOOL_H
 
 #include "base/error.h"
-#include "tools/drawtender/bridge_link.h"
+#include "tools/drawtender/client/bridge_link.h"
 #include "tools/drawtender/options.h"
 #include "tools/drawtender/outcome.h"
 

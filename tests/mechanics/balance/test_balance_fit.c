@@ -2,9 +2,9 @@
 #include "mechanics/drive/drive.h"
 #include "mechanics/drive/motor.h"
 #include "mechanics/number.h"
-#include "support/bad_numbers.h"
 #include "support/check.h"
-#include "support/examples.h"
+#include "support/core/bad_numbers.h"
+#include "support/mechanics/examples.h"
 
 #include <math.h>
 

@@ -3,8 +3,8 @@
 #include "mechanics/balance/balance_test.h"
 #include "mechanics/number.h"
 #include "support/check.h"
-#include "support/core_near.h"
-#include "support/examples.h"
+#include "support/core/core_near.h"
+#include "support/mechanics/examples.h"
 
 #include <math.h>
 #include <string.h>

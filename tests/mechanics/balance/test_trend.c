@@ -1,7 +1,7 @@
 /* A value measured opening after opening: changed, or scattering as ever. */
 #include "mechanics/balance/trend.h"
 #include "support/check.h"
-#include "support/core_near.h"
+#include "support/core/core_near.h"
 
 #include <math.h>
 #include <stdint.h>

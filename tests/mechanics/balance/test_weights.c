@@ -2,7 +2,7 @@
 #include "mechanics/balance/weights.h"
 #include "mechanics/number.h"
 #include "support/check.h"
-#include "support/sizing_example.h"
+#include "support/mechanics/sizing_example.h"
 
 #include <math.h>
 

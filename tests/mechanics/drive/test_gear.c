@@ -1,7 +1,7 @@
 #include "mechanics/drive/gear.h"
-#include "support/bad_numbers.h"
 #include "support/check.h"
-#include "support/examples.h"
+#include "support/core/bad_numbers.h"
+#include "support/mechanics/examples.h"
 
 #include <math.h>
 

@@ -1,8 +1,8 @@
 #include "mechanics/drive/motor.h"
 #include "mechanics/number.h"
-#include "support/bad_numbers.h"
 #include "support/check.h"
-#include "support/examples.h"
+#include "support/core/bad_numbers.h"
+#include "support/mechanics/examples.h"
 
 #include <math.h>
 

@@ -1,9 +1,10 @@
-/* A whole chain from leaf to motor: support/sizing_example.h. Its numbers were worked out for this
- * project by a second way (power balance: leaf moment x rate = motor power x efficiencies). */
+/* A whole chain from leaf to motor: support/mechanics/sizing_example.h. Its numbers were worked out
+ * for this project by a second way (power balance: leaf moment x rate = motor power x
+ * efficiencies). */
 #include "mechanics/lift/chain.h"
 #include "mechanics/number.h"
 #include "support/check.h"
-#include "support/sizing_example.h"
+#include "support/mechanics/sizing_example.h"
 
 #include <math.h>
 

@@ -2,7 +2,7 @@
 #include "mechanics/lift/travel.h"
 #include "mechanics/number.h"
 #include "support/check.h"
-#include "support/profile.h"
+#include "support/mechanics/profile.h"
 
 #include <math.h>
 

@@ -1,9 +1,9 @@
 #include "mechanics/lift/lift.h"
 #include "mechanics/number.h"
 #include "mechanics/room/outline.h"
-#include "support/bad_numbers.h"
 #include "support/check.h"
-#include "support/examples.h"
+#include "support/core/bad_numbers.h"
+#include "support/mechanics/examples.h"
 
 #include <math.h>
 

@@ -19,7 +19,7 @@ test("places have their unit, and say when nothing measures them", () => {
 
 test("every phase of the core has words, and other lifts their own", () => {
     const phases = ["unproved", "lined", "clearing", "cutting", "warning", "unlocking", "raising", "open", "lowering",
-                    "seating", "locking", "proving", "held", "fault"]; // daemon/core/names.c
+                    "seating", "locking", "proving", "held", "fault"]; // daemon/core/words/names.c
     phases.forEach((phase) => assert.notEqual(words.phaseWords(leaf, phase), phase));
     assert.equal(words.phaseWords({ lift: { kind: "swing" } }, "raising"), "Swinging open");
     assert.equal(words.phaseWords(gate, "unlocking"), "Unlock it by hand");

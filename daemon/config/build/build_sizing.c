@@ -1,0 +1,112 @@
+/* What the sizing report is made from: the room around the span, the weights wanted, the trains. */
+#include "config/build/build.h"
+#include "mechanics/number.h"
+
+#include <math.h>
+#include <string.h>
+
+static const double default_angle_rad = 30 * NUMBER_PI / 180;
+
+static struct point point_of(const double place[2]) {
+    return isnan(place[0]) ? (struct point){0, 0} : (struct point){place[0], place[1]};
+}
+
+static double or_far(double written, double far) {
+    return isnan(written) ? far : written;
+}
+
+static void set_room(const struct build *build, struct sizing_given *sizing) {
+    const struct written_outline *outline = &build->written->leaf.outline;
+    const struct written_room *room = &build->written->room;
+    bool rolls = build->written->lift.kind == WRITTEN_ROLLING;
+    sizing->outline_points = outline->list.count;
+    for (unsigned i = 0; i < sizing->outline_points; i++) {
+        sizing->outline[i] = point_of(outline->item[i].at_m);
+        memcpy(build->bridge->corner_name[i], outline->item[i].what,
+               sizeof build->bridge->corner_name[i]);
+    }
+    sizing->has_room = room->is.is_given;
+    sizing->least_gap_m = room->least_gap_m;
+    sizing->room = (struct outline_room){.axis_height_m = room->axis_height_m,
+                                         .roll_radius_m = rolls ? build->written->lift.radius_m : 0,
+                                         .ceiling_m = or_far(room->ceiling_m, INFINITY),
+                                         .floor_m = or_far(room->floor_m, -INFINITY),
+                                         .wall_x_m = -or_far(room->wall_m, INFINITY)};
+}
+
+static void set_pocket(const struct build *build, unsigned i, struct sizing_given *sizing) {
+    const struct written_pocket *pocket = &build->written->leaf.pockets.item[i];
+    sizing->pocket[i] = (struct pocket){
+        .at = point_of(pocket->at_m), .block_kg = pocket->block_kg, .blocks_max = pocket->most};
+    sizing->pocket_blocks[i] = pocket->holds;
+    memcpy(build->bridge->pocket_name[i], pocket->what, sizeof build->bridge->pocket_name[i]);
+    if (pocket->holds > pocket->most) {
+        build_error(build, build_place("/leaf/pockets/%u/holds", i).text,
+                    "%u blocks are more than the %u it takes", pocket->holds, pocket->most);
+    }
+}
+
+static void set_weights(const struct build *build, struct sizing_given *sizing) {
+    const struct written_leaf *leaf = &build->written->leaf;
+    sizing->toe_x_m = leaf->toe_m;
+    sizing->toe_least_n = leaf->seat.is.is_given ? leaf->seat.least_n : NAN;
+    sizing->toe_most_n = leaf->seat.is.is_given ? leaf->seat.most_n : NAN;
+    sizing->wanted_angle_rad =
+        isnan(leaf->seat.angle_rad) ? default_angle_rad : leaf->seat.angle_rad;
+    sizing->has_counterweight = leaf->counterweight.is.is_given;
+    sizing->counterweight_kg = leaf->counterweight.mass_kg;
+    sizing->counterweight = point_of(leaf->counterweight.at_m);
+    sizing->pockets = leaf->pockets.list.count;
+    for (unsigned i = 0; i < sizing->pockets; i++) {
+        set_pocket(build, i, sizing);
+    }
+    if (leaf->seat.least_n >= leaf->seat.most_n) {
+        build_error(build, "/leaf/seat/most", "must be more than the least");
+    }
+    if (build_is_vertical(build) && sizing->pockets > 0) {
+        build_error(build, "/leaf/pockets", "has no meaning for a lift of kind \"vertical\"");
+    }
+}
+
+static void set_ends(const struct build *build, struct sizing_given *sizing) {
+    const struct written_tracks *tracks = &build->written->tracks;
+    for (unsigned t = 0; t < tracks->list.count; t++) {
+        const struct written_track *track = &tracks->item[t];
+        for (unsigned e = 0; e < track->ends.list.count; e++) {
+            const struct track_end_setup *setup = &build->net->setup.track[t].end[e];
+            sizing->end[t * TRACK_ENDS + e] =
+                (struct sizing_end){.is_used = true,
+                                    .has_train = track->fastest.is.is_given,
+                                    .braked = build_train_braked(&track->fastest),
+                                    .dead = build_train_dead(&track->fastest),
+                                    .stop_m = track->ends.item[e].stop_m,
+                                    .approach_m = track->ends.item[e].approach_m,
+                                    .approach_lock_s = setup->approach_lock_us / 1e6};
+        }
+    }
+}
+
+static void set_watches(const struct build *build, struct sizing_given *sizing) {
+    const struct motion_setup *motion = &build->net->setup.motion;
+    sizing->law = build_travel_law(motion);
+    sizing->brake_n_m = build->written->motor.brake_nm;
+    sizing->supply_a = build->written->supply.current_a;
+    sizing->travel_limit_s = motion->travel_limit_us / 1e6;
+    sizing->has_current_sensor = motion->has_current;
+    sizing->stall_a = motion->stall_a;
+    /* No more than the supply can give; fmin() takes the number where that is not known. */
+    sizing->stalled_a = fmin(build_stalled_a(build, motion), sizing->supply_a);
+}
+
+void build_sizing(struct build *build) {
+    struct sizing_given *sizing = &build->bridge->sizing;
+    _Static_assert(SIZING_ENDS_MAX == BRIDGE_TRACKS_MAX * TRACK_ENDS, "an end each");
+    sizing->is_hand = build_is_hand(build);
+    sizing->chain = build->chain;
+    set_room(build, sizing);
+    set_weights(build, sizing);
+    set_ends(build, sizing);
+    if (build->bridge->has_lift) {
+        set_watches(build, sizing);
+    }
+}

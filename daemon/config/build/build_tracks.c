@@ -1,0 +1,188 @@
+/* The tracks: what is wired, and whether sections are long enough. */
+#include "config/build/build.h"
+#include "core/unwatched.h"
+
+#include <math.h>
+#include <string.h>
+
+/* Without a train to reckon with: a judgement, no source. */
+static const double default_lock_s = 15;
+/* On top of times that are reckoned from lengths and speeds: a judgement, no source. */
+static const double reserve_s = 2;
+
+static void check_lengths(const struct build *build, unsigned t, unsigned e) {
+    const struct written_track *track = &build->written->tracks.item[t];
+    const struct written_end *end = &track->ends.item[e];
+    if (!track->fastest.is.is_given) {
+        return;
+    }
+    const struct train braked = build_train_braked(&track->fastest);
+    const struct train dead = build_train_dead(&track->fastest);
+    double needed_m = train_stop_dead_section_m(&dead);
+    double stopping_m = train_stop_distance_m(&braked);
+    double stopping_s = train_stop_time_s(&braked);
+    struct place stop = build_place("/tracks/%u/ends/%u/stop length", t, e);
+    struct place approach = build_place("/tracks/%u/ends/%u/approach length", t, e);
+    struct place lock = build_place("/tracks/%u/ends/%u/approach lock", t, e);
+    if (isnan(end->stop_m)) {
+        build_error(build, stop.text, "missing: it must be known to be checked against \"trains\"");
+    } else if (end->stop_m < needed_m) {
+        build_misfit(build, stop.text,
+                     "%.3g m is too short: the worst train takes %.3g m to stop without power, its "
+                     "pickup and margin included",
+                     end->stop_m, needed_m);
+    }
+    if (end->approach_m < stopping_m) {
+        build_misfit(build, approach.text,
+                     "%.3g m is too short: the worst train takes %.3g m to stop at the signal",
+                     end->approach_m, stopping_m);
+    }
+    if (end->approach_lock_s < stopping_s) {
+        build_misfit(build, lock.text, "%.3g s is too short: the worst train takes %.3g s to stop",
+                     end->approach_lock_s, stopping_s);
+    }
+}
+
+static void set_end(const struct build *build, unsigned t, unsigned e) {
+    const struct written_track *track = &build->written->tracks.item[t];
+    const struct written_end *end = &track->ends.item[e];
+    double lock_s = end->approach_lock_s;
+    if (isnan(lock_s)) {
+        const struct train braked = build_train_braked(&track->fastest);
+        double run_m = isnan(end->approach_m) ? 0 : end->approach_m;
+        double needed_s = train_stop_approach_lock_s(&braked, run_m, reserve_s);
+        lock_s = track->fastest.is.is_given && needed_s < 3600 ? needed_s : default_lock_s;
+    }
+    build->net->setup.track[t].end[e] =
+        (struct track_end_setup){.is_used = true,
+                                 .has_approach_detector = end->approach_detector,
+                                 .has_standing_detector = end->standing_detector,
+                                 .has_stop_detector = end->stop_detector,
+                                 .has_signal_proof = end->signal_proof,
+                                 .has_stop_power_proof = end->power_proof,
+                                 .is_automatic = end->is_automatic,
+                                 .approach_lock_us = build_us(lock_s)};
+    memcpy(build->net->end_name[t][e], end->name, sizeof end->name);
+    check_lengths(build, t, e);
+}
+
+static void check_names(const struct build *build, unsigned t) {
+    const struct written_tracks *tracks = &build->written->tracks;
+    const struct written_ends *ends = &tracks->item[t].ends;
+    for (unsigned other = 0; other < t; other++) {
+        if (strcmp(tracks->item[t].name, tracks->item[other].name) == 0) {
+            build_error(build, build_place("/tracks/%u/name", t).text,
+                        "\"%s\" is the name of track %u already", tracks->item[t].name, other);
+        }
+    }
+    if (ends->list.count == TRACK_ENDS && strcmp(ends->item[0].name, ends->item[1].name) == 0) {
+        build_error(build, build_place("/tracks/%u/ends/1/name", t).text,
+                    "\"%s\" is the name of the other end already", ends->item[1].name);
+    }
+}
+
+struct train build_train_braked(const struct written_fastest *train) {
+    return (struct train){.speed_m_s = train->speed_m_s,
+                          .deceleration_m_s2 = train->braking_m_s2,
+                          .reaction_s = train->reaction_s};
+}
+
+struct train build_train_dead(const struct written_fastest *train) {
+    return (struct train){.speed_m_s = train->speed_m_s,
+                          .deceleration_m_s2 = train->coasting_m_s2,
+                          .pickup_span_m = train->pickup_m,
+                          .margin_m = train->margin_m};
+}
+
+/* The longest way from the far end of an approach until all of the train is off the bridge; NAN: a
+ * length is not given. */
+static double run_out_m(const struct written_track *track) {
+    double beyond_m[TRACK_ENDS] = {0, 0}; /* the stop section that it leaves by */
+    double longest_m = 0;
+    for (unsigned e = 0; e < track->ends.list.count; e++) {
+        beyond_m[e] = track->ends.item[e].stop_m;
+    }
+    for (unsigned e = 0; e < track->ends.list.count; e++) {
+        double way_m = track->ends.item[e].approach_m + beyond_m[0] + track->span_m + beyond_m[1];
+        longest_m = isnan(way_m) || way_m > longest_m ? way_m : longest_m;
+    }
+    return longest_m + track->fastest.length_m;
+}
+
+static double run_out_s(const struct written_track *track) {
+    return isnan(track->run_out_s) ? run_out_m(track) / track->fastest.slowest_m_s + reserve_s
+                                   : track->run_out_s;
+}
+
+static void check_slowest(const struct build *build, unsigned t) {
+    const struct written_fastest *train = &build->written->tracks.item[t].fastest;
+    if (train->slowest_m_s > train->speed_m_s) {
+        build_error(build, build_place("/tracks/%u/trains/slowest", t).text,
+                    "%.3g m/s is faster than the fastest, %.3g m/s", train->slowest_m_s,
+                    train->speed_m_s);
+    }
+}
+
+/* How long every opening waits for what no detector sees; 0: for a person's word. */
+static double waited_s(const struct build *build, unsigned t) {
+    const struct written_track *track = &build->written->tracks.item[t];
+    double time_s = run_out_s(track);
+    struct place where = build_place("/tracks/%u/run out", t);
+    if (track->unwatched == WRITTEN_BY_WORD) {
+        return 0;
+    }
+    if (isnan(time_s)) {
+        if (track->unwatched == WRITTEN_BY_TIME) {
+            build_error(build, where.text,
+                        "missing: it is not known how long a train takes to leave; give it, or "
+                        "\"slowest\" and \"length\" of the trains and every length of the track");
+        }
+        return 0;
+    }
+    double most_s = build->written->timing.clearing_limit_s - build->written->timing.proof_limit_s;
+    if (time_s > most_s) {
+        build_misfit(build, where.text,
+                     "%.3g s is too long: clearing limit less proof limit leave %.3g s, so no "
+                     "opening could wait for it; raise the clearing limit, or leave it to the word",
+                     time_s, most_s);
+    }
+    return time_s;
+}
+
+static void set_unwatched(struct build *build, unsigned t) {
+    double time_s = waited_s(build, t);
+    struct place where = build_place("/tracks/%u", t);
+    build->net->setup.track[t].run_out_us = build_us(time_s);
+    if (!build_is_kind_known(build) || build_is_hand(build)) {
+        return; /* a hand opens it when it likes, and nothing is driven */
+    }
+    if (time_s > 0) {
+        build_warning(build, where.text,
+                      "not every section has a detector: each opening waits %.3g s for trains to "
+                      "leave, and does not see one that has stopped there",
+                      time_s);
+    } else {
+        build_warning(build, where.text,
+                      "not every section has a detector: each opening waits for a person who says "
+                      "that the span is seen clear");
+    }
+}
+
+void build_tracks(struct build *build) {
+    const struct written_tracks *tracks = &build->written->tracks;
+    build->net->setup.tracks = tracks->list.count;
+    for (unsigned t = 0; t < tracks->list.count; t++) {
+        const struct written_track *track = &tracks->item[t];
+        build->net->setup.track[t].has_span_detector = track->span_detector;
+        build->net->setup.track[t].has_span_power_proof = track->span_power_proof;
+        memcpy(build->net->track_name[t], track->name, sizeof track->name);
+        for (unsigned e = 0; e < track->ends.list.count; e++) {
+            set_end(build, t, e);
+        }
+        check_slowest(build, t);
+        if (unwatched_is(&build->net->setup.track[t])) {
+            set_unwatched(build, t);
+        }
+        check_names(build, t);
+    }
+}

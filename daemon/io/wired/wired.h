@@ -1,0 +1,15 @@
+/* wired.h: the driver "wired": a bridge wired to the terminals of this computer (wired_setup.h). */
+#ifndef IO_WIRED_H
+#define IO_WIRED_H
+
+#include "core/words/lines.h"
+#include "io/port.h"
+
+struct wired_setup;
+
+extern const struct port_ops wired_ops;
+
+/* The lines that these settings serve. */
+struct line_set wired_lines(const struct wired_setup *setup);
+
+#endif

@@ -1,0 +1,62 @@
+/* live.h: the stream of events to those who listen (server-sent events, HTML standard, 9.2). The
+ * state of a bridge is made into text once a change, not once a listener, and at most every
+ * LIVE_PACE_US; whoever cannot keep up is given the newest of it when there is room again. Nothing
+ * is made, and no timer runs, while nobody listens. */
+#ifndef PANEL_LIVE_H
+#define PANEL_LIVE_H
+
+#include "config/config.h"
+#include "panel/live/news.h"
+#include "panel/live/shared.h"
+
+#include <stdbool.h>
+#include <stdint.h>
+#include <sys/queue.h>
+
+struct door;
+struct event;
+struct evhttp_request;
+struct panel;
+
+/* Each listener served costs some ten microseconds; a turn is bounded. */
+enum { LIVE_PACE_US = 80000, LIVE_LISTENERS_A_TURN = 4, LIVE_NEWS_AT_ONCE = 32, LIVE_ALIVE_S = 1 };
+
+TAILQ_HEAD(live_clients, live_client);
+
+struct live_bridge {
+    struct live *live;
+    unsigned index;
+    struct shared *state; /* the event, as last made; NULL: never */
+    uint64_t version;     /* of it; 0: never made */
+    uint64_t made_us;
+    bool is_stale; /* the bridge has gone on since */
+    struct event *due;
+};
+
+struct live {
+    struct panel *panel;
+    struct live_clients clients;
+    unsigned count;
+    struct news news;
+    struct live_bridge bridge[NET_BRIDGES_MAX];
+    struct event *turn;       /* serves a few */
+    struct event *alive;      /* once a second while anybody listens */
+    struct live_client *next; /* to be served in this round */
+    bool is_round_due;
+};
+
+bool live_init(struct live *live, struct panel *panel);
+
+/* Before the doors close: what they hold for the listeners goes with them. */
+void live_free(struct live *live);
+
+/* Takes the request over. */
+void live_begin(struct live *live, struct door *door, struct evhttp_request *request);
+
+/* The bridge has gone on, in what way ever. */
+void live_changed(struct live *live, unsigned bridge);
+
+/* `json` is taken over. */
+void live_news(struct live *live, cJSON *json);
+
+#endif

@@ -1,0 +1,168 @@
+/* The daemon's command line, as a table. */
+#include "process/options.h"
+
+#include <errno.h>
+#include <stddef.h>
+#include <stdlib.h>
+#include <string.h>
+
+const char options_cautions[] =
+    "CAUTION: a moving span crushes fingers, and its counterweight does so out of sight.\n"
+    "  Fit a hard-wired emergency stop that cuts the motor's supply, current limits and guards.\n"
+    "  Keep hands, hair, sleeves and children clear whenever the motor has power.\n"
+    "  Mains wiring is for licensed people; local electrical codes come before anything said "
+    "here.\n"
+    "  This software is no safety device. It can fail; the hardware around it must not rely on "
+    "it.\n";
+
+static bool take_whole(const char *word, long least, long most, long *number, struct error *error) {
+    char *end;
+    errno = 0;
+    long value = strtol(word, &end, 10);
+    if (errno != 0 || end == word || *end != '\0' || value < least || value > most) {
+        return error_set(error, "", "'%.40s' is not a whole number from %ld to %ld", word, least,
+                         most);
+    }
+    *number = value;
+    return true;
+}
+
+static bool set_config(void *to, const char *value, struct error *error) {
+    struct options *options = to;
+    options->config = value;
+    return value[0] != '\0' || error_set(error, "", "the name of the file is empty");
+}
+
+static bool set_pace(void *to, const char *value, struct error *error) {
+    struct options *options = to;
+    char *end;
+    errno = 0;
+    options->pace = strtod(value, &end);
+    bool is_number = errno == 0 && end != value && *end == '\0';
+    return (is_number && options->pace >= 1 && options->pace <= 1000) ||
+           error_set(error, "", "'%.40s' is not a number from 1 to 1000", value);
+}
+
+static bool set_port(void *to, const char *value, struct error *error) {
+    return take_whole(value, 0, 65535, &((struct options *)to)->port, error);
+}
+
+static bool set_panel_port(void *to, const char *value, struct error *error) {
+    return take_whole(value, 0, 65535, &((struct options *)to)->panel_port, error);
+}
+
+static bool set_realtime(void *to, const char *value, struct error *error) {
+    return take_whole(value, 1, 99, &((struct options *)to)->realtime, error);
+}
+
+static bool set_watchdog(void *to, const char *value, struct error *error) {
+    struct options *options = to;
+    options->watchdog = value;
+    return value[0] != '\0' || error_set(error, "", "the name of the device is empty");
+}
+
+static bool set_log(void *to, const char *value, struct error *error) {
+    struct options *options = to;
+    return log_level_parse(value, &options->log) ||
+           error_set(error, "", "'%.40s' is not error, warning, notice or debug", value);
+}
+
+#define FLAG(name) .flag = offsetof(struct options, name)
+
+static const struct option_row rows[] = {
+    {"--config", "FILE", "the bridges and listeners, in JSON",
+     "the built-in demo bridge, on a simulated span", .set = set_config},
+    {"--check", NULL,
+     "reads the configuration, reports every mistake, prints what guards each bridge, and ends",
+     NULL, FLAG(is_check)},
+    {"--wiring", NULL, "prints which signal is at which terminal of this computer, and ends", NULL,
+     FLAG(is_wiring)},
+    {"--dry-run", NULL,
+     "reads all inputs, logs them and what each output would do, and drives nothing: for the first "
+     "trial of real wiring",
+     NULL, FLAG(is_dry)},
+    {"--pace", "N", "runs layout time N times as fast, 1 to 1000; simulated bridges only", "1",
+     .set = set_pace},
+    {"--port", "N", "TCP port of the first listener; 0 takes a free one, for the panel too",
+     "as configured", .set = set_port},
+    {"--panel-port", "N", "TCP port of the first panel; 0 takes a free one", "as configured",
+     .set = set_panel_port},
+    {"--realtime", "PRIORITY",
+     "runs before other programs (SCHED_FIFO, 1 to 99) and locks the memory", NULL,
+     .set = set_realtime},
+    {"--watchdog", "DEVICE",
+     "lets the kernel's watchdog, such as /dev/watchdog, reset the machine should this program "
+     "hang or die",
+     NULL, .set = set_watchdog},
+    {"--log", "LEVEL", "error, warning, notice or debug; lines go to standard error", "notice",
+     .set = set_log},
+    {"--version", NULL, "prints the version and ends", NULL, FLAG(wants_version)},
+    {"--help", NULL, "prints this and ends; also -h", NULL, FLAG(wants_help)},
+};
+
+const struct option_table options_table = {rows, sizeof rows / sizeof rows[0]};
+
+static void print_help(FILE *out) {
+    fputs(
+        "usage: drawtenderd [OPTION...]\n"
+        "Runs the drawbridges of a model railroad: takes SRCP commands over TCP, interlocks each\n"
+        "span with its home signals and track power, and drives its lift.\n"
+        "\n"
+        "options:\n",
+        out);
+    option_table_help(&options_table, 0, NULL, out);
+    fputs("\n"
+          "SIGTERM, SIGINT, SIGHUP (unless it was ignored) and SIGQUIT end it in order: every "
+          "output of\n"
+          "every bridge goes to its safe state first; devices on other servers have 3 s to confirm "
+          "it.\n"
+          "\n"
+          "exit codes:\n"
+          "  0    ended in order\n"
+          "  64   the command line is wrong\n"
+          "  66   no such configuration file\n"
+          "  69   a listener could not be opened, or another daemon keeps the same record\n"
+          "  70   internal error\n"
+          "  71   the system refused something\n"
+          "  74   an output could not be opened, or is not known to be safe at the end\n"
+          "  78   mistakes in the configuration\n"
+          "\n",
+          out);
+    fputs(options_cautions, out);
+}
+
+static bool read_all(int count, char **arguments, struct options *options, struct error *error) {
+    uint64_t given = 0;
+    for (int i = 1; i < count && !options->wants_help && !options->wants_version; i++) {
+        const char *next = i + 1 < count ? arguments[i + 1] : NULL;
+        bool took_next = false;
+        if (!option_table_is_option(arguments[i])) {
+            return error_set(error, "", "'%.40s': takes options only", arguments[i]);
+        }
+        if (!option_table_take(&options_table, arguments[i], next, &took_next, options, &given,
+                               error)) {
+            return false;
+        }
+        i += took_next;
+    }
+    return true;
+}
+
+enum options_verdict options_read(int count, char **arguments, struct options *options, FILE *out,
+                                  FILE *err) {
+    *options = (struct options){.pace = 1, .port = -1, .panel_port = -1, .log = LOG_NOTICE};
+    struct error error;
+    if (!read_all(count, arguments, options, &error)) {
+        option_table_complain("drawtenderd", &error, err);
+        return OPTIONS_WRONG;
+    }
+    if (options->wants_version) {
+        fputs("drawtenderd " DRAWTENDER_VERSION "\n", out);
+        return OPTIONS_DONE;
+    }
+    if (options->wants_help) {
+        print_help(out);
+        return OPTIONS_DONE;
+    }
+    return OPTIONS_RUN;
+}

@@ -1,0 +1,41 @@
+/* options.h: the daemon's command line. */
+#ifndef DAEMON_OPTIONS_H
+#define DAEMON_OPTIONS_H
+
+#include "base/log.h"
+#include "base/text/option_table.h"
+
+#include <stdbool.h>
+#include <stdio.h>
+
+enum options_verdict {
+    OPTIONS_RUN,   /* go on with `options` */
+    OPTIONS_DONE,  /* --help or --version has been answered: exit 0 */
+    OPTIONS_WRONG, /* complained of: exit EX_USAGE */
+};
+
+struct options {
+    const char *config; /* NULL: the built-in demo */
+    bool is_check;
+    bool is_dry;          /* read all, drive nothing */
+    bool is_wiring;       /* print the wiring tables and end */
+    long realtime;        /* priority, 1 to 99; 0: none */
+    const char *watchdog; /* the kernel's watchdog device; NULL: none */
+    double pace;
+    long port;       /* of the first listener; -1: as configured */
+    long panel_port; /* of the first panel; -1: as configured */
+    enum log_level log;
+    bool wants_version, wants_help;
+};
+
+/* Every option. */
+extern const struct option_table options_table;
+
+/* Answers go to `out`, complaints to `err`. Strings point into `arguments`. */
+enum options_verdict options_read(int count, char **arguments, struct options *options, FILE *out,
+                                  FILE *err);
+
+/* What everybody near a moving bridge must know. */
+extern const char options_cautions[];
+
+#endif

@@ -1,0 +1,475 @@
+/* A bridge's cycle: sense, decide, act, tell, in that order and with all the time there was; before
+ * the network, and again where an edge came meanwhile. The port is a script, and time is moved. */
+#include "bridge/cycle.h"
+#include "process/loop.h"
+#include "support/check.h"
+#include "support/core/puppet.h"
+
+#include <event2/event.h>
+#include <stdlib.h>
+#include <string.h>
+#include <unistd.h>
+
+enum { STEPS_MAX = 64, SECOND_US = 1000000, SLACK_US = 10000 /* clock.c's */ };
+
+struct step {
+    uint32_t dt_us, late_us;
+    enum bridge_phase before, after;
+    bool is_last; /* of its cycle: the port was asked for its wake behind it */
+};
+
+struct stage {
+    struct loop *loop;
+    struct layout_clock clock;
+    struct bridge_setup setup;
+    struct cycle *cycle;
+    /* The port, and what was asked of it. */
+    const struct port_host *host;
+    struct bridge_inputs inputs;
+    uint32_t wake_us;
+    uint64_t first_us, now_us; /* as sensed */
+    bool is_open_with_an_edge, has_edge_in_act, is_safe, is_settled;
+    uint32_t settled_within_us;
+    unsigned senses, acts, crashes, closes;
+    char order[16]; /* sense, act, told */
+    struct bridge_outputs put;
+    struct bridge_view told;
+    unsigned steps;
+    struct step step[STEPS_MAX];
+};
+
+static void note(struct stage *stage, char what) {
+    size_t length = strlen(stage->order);
+    if (length + 1 < sizeof stage->order) {
+        stage->order[length] = what;
+    }
+}
+
+/* ---- the port; settings->tracks is not its own: the stage comes by a variable */
+
+static struct stage *stage_of_test;
+
+static void *port_open(const struct port_settings *settings, const struct port_host *host,
+                       struct error *error) {
+    struct stage *stage = stage_of_test;
+    (void)settings;
+    (void)error;
+    stage->host = host;
+    if (stage->is_open_with_an_edge) {
+        host->changed(host->context);
+    }
+    return stage;
+}
+
+static void port_sense(void *port, uint64_t now_us, struct bridge_inputs *inputs) {
+    struct stage *stage = port;
+    note(stage, 's');
+    stage->first_us = stage->senses++ == 0 ? now_us : stage->first_us;
+    stage->now_us = now_us;
+    *inputs = stage->inputs;
+}
+
+static void port_act(void *port, uint64_t now_us, const struct bridge_outputs *outputs) {
+    struct stage *stage = port;
+    (void)now_us;
+    note(stage, 'a');
+    stage->acts++;
+    stage->put = *outputs;
+    if (stage->has_edge_in_act) {
+        stage->has_edge_in_act = false;
+        stage->host->changed(stage->host->context);
+    }
+}
+
+static uint32_t port_wake_us(const void *port) {
+    struct stage *stage = stage_of_test;
+    (void)port;
+    stage->step[stage->steps - 1].is_last = true;
+    return stage->wake_us;
+}
+
+static bool port_safe(void *port) {
+    return ((struct stage *)port)->is_safe;
+}
+
+static bool port_settle(void *port, uint32_t within_us) {
+    struct stage *stage = port;
+    stage->settled_within_us = within_us;
+    return stage->is_settled;
+}
+
+static void port_crash_safe(void *port) {
+    ((struct stage *)port)->crashes++;
+}
+
+static void port_close(void *port) {
+    ((struct stage *)port)->closes++;
+}
+
+static const struct port_ops ops = {.name = "script",
+                                    .open = port_open,
+                                    .sense = port_sense,
+                                    .act = port_act,
+                                    .wake_us = port_wake_us,
+                                    .safe = port_safe,
+                                    .settle = port_settle,
+                                    .crash_safe = port_crash_safe,
+                                    .close = port_close};
+
+static void stepped(void *context, unsigned bridge, const struct bridge_view *before,
+                    const struct bridge_view *after, const struct cycle_step *step) {
+    struct stage *stage = context;
+    assert_int_equal(bridge, 3);
+    assert_true(stage->steps < STEPS_MAX);
+    note(stage, 't');
+    stage->told = *after;
+    stage->step[stage->steps++] = (struct step){.dt_us = step->dt_us,
+                                                .late_us = after->inputs.late_us,
+                                                .before = before->state.phase,
+                                                .after = after->state.phase};
+}
+
+/* ---- the stage */
+
+static void open_cycle(struct stage *stage, const struct port_ops *port) {
+    struct error error;
+    const struct cycle_setup setup = {
+        .bridge = 3, .port = port, .settings = {.setup = &stage->setup}};
+    const struct cycle_listener listener = {.context = stage, .stepped = stepped};
+    stage->cycle = cycle_new(stage->loop, &stage->clock, &setup, &listener, &error);
+    assert_non_null(stage->cycle);
+}
+
+static void start(struct stage *stage) {
+    cycle_start(stage->cycle, &(struct bridge_request){.kind = REQUEST_NONE});
+}
+
+/* A bridge lifted by hand and without tracks, seated and locked. */
+static int set_up(void **state) {
+    struct stage *stage = calloc(1, sizeof *stage);
+    stage_of_test = stage;
+    stage->loop = loop_new();
+    assert_non_null(stage->loop);
+    stage->setup = puppet_hand_setup();
+    stage->setup.tracks = 0;
+    stage->setup.debounce_us = 200000;
+    stage->inputs.seated = LEVEL_ON;
+    stage->inputs.locked = LEVEL_ON;
+    stage->inputs.open = LEVEL_OFF;
+    stage->inputs.stop_circuit = LEVEL_ON;
+    stage->wake_us = UINT32_MAX;
+    clock_start(&stage->clock, 1);
+    open_cycle(stage, &ops);
+    *state = stage;
+    return 0;
+}
+
+static int tear_down(void **state) {
+    struct stage *stage = *state;
+    cycle_free(stage->cycle);
+    loop_free(stage->loop);
+    free(stage);
+    return 0;
+}
+
+static void let_pass(struct stage *stage, uint64_t time_us) {
+    stage->clock.start_us -= time_us;
+}
+
+static void close_and_reopen(struct stage *stage) {
+    cycle_free(stage->cycle);
+    stage->steps = 0;
+    stage->senses = 0;
+    open_cycle(stage, &ops);
+}
+
+/* Beats until the contacts are believed and nothing more is due of the core's. Late looks, too:
+ * those prove nothing, so that others must come in time. */
+static void settle_down(struct stage *stage) {
+    start(stage);
+    for (unsigned i = 0; i < 4; i++) {
+        let_pass(stage, 10 * (uint64_t)SECOND_US);
+        cycle_beat(stage->cycle);
+    }
+    uint32_t wake_us;
+    while ((wake_us = bridge_wake_us(&stage->setup, &cycle_view(stage->cycle)->state)) !=
+           UINT32_MAX) {
+        let_pass(stage, wake_us);
+        cycle_beat(stage->cycle);
+    }
+    assert_int_equal(bridge_wake_us(&stage->setup, &cycle_view(stage->cycle)->state), UINT32_MAX);
+}
+
+/* ---- */
+
+static void each_step_senses_decides_acts_and_tells(void **state) {
+    struct stage *stage = *state;
+    settle_down(stage);
+    memset(stage->order, 0, sizeof stage->order);
+    stage->inputs.seated = LEVEL_OFF;
+    cycle_beat(stage->cycle);
+    assert_memory_equal(stage->order, "sat", 3);
+    assert_int_equal(stage->told.inputs.seated, LEVEL_OFF);
+    assert_memory_equal(&stage->put, &stage->told.outputs, sizeof stage->put);
+    assert_int_equal(stage->senses, stage->steps);
+    assert_int_equal(stage->acts, stage->steps);
+}
+
+static void it_steps_again_at_once_while_the_phase_changes(void **state) {
+    struct stage *stage = *state;
+    settle_down(stage);
+    unsigned changes = 0;
+    for (unsigned i = 0; i < stage->steps; i++) {
+        bool is_change = stage->step[i].before != stage->step[i].after;
+        changes += is_change;
+        assert_int_equal(stage->step[i].is_last, !is_change);
+    }
+    assert_true(changes > 0);
+    assert_int_equal(cycle_view(stage->cycle)->state.phase, PHASE_LINED);
+}
+
+static void all_time_is_counted_and_none_twice(void **state) {
+    struct stage *stage = *state;
+    settle_down(stage);
+    uint64_t sum_us = 0;
+    for (unsigned i = 1; i < stage->steps; i++) {
+        sum_us += stage->step[i].dt_us;
+    }
+    assert_int_equal(sum_us, stage->now_us - stage->first_us);
+    assert_true(sum_us >= 40 * (uint64_t)SECOND_US);
+}
+
+static void time_longer_than_the_core_can_be_told_is_the_longest(void **state) {
+    struct stage *stage = *state;
+    settle_down(stage);
+    stage->wake_us = 1000;
+    cycle_beat(stage->cycle);
+    let_pass(stage, (uint64_t)UINT32_MAX + 2 * SECOND_US);
+    cycle_beat(stage->cycle);
+    assert_int_equal(stage->step[stage->steps - 1].dt_us, UINT32_MAX);
+    assert_int_equal(stage->step[stage->steps - 1].late_us, UINT32_MAX);
+}
+
+/* ---- when again */
+
+static void it_wakes_when_the_core_or_the_port_wants_it(void **state) {
+    struct stage *stage = *state;
+    settle_down(stage);
+    stage->inputs.seated = LEVEL_OFF; /* which the core believes after a while */
+    cycle_beat(stage->cycle);
+    uint32_t core_us = bridge_wake_us(&stage->setup, &cycle_view(stage->cycle)->state);
+    assert_true(core_us < SECOND_US);
+    assert_int_equal(stage->clock.limit_us[3], stage->now_us + core_us + SLACK_US);
+    stage->wake_us = core_us / 4;
+    cycle_beat(stage->cycle);
+    assert_int_equal(stage->clock.limit_us[3], stage->now_us + core_us / 4 + SLACK_US);
+    stage->wake_us = UINT32_MAX;
+    stage->inputs.seated = LEVEL_ON;
+    settle_down(stage);
+    assert_int_equal(stage->clock.limit_us[3], UINT64_MAX);
+    assert_int_equal(event_base_dispatch(loop_base(stage->loop)), 1); /* no event is left */
+}
+
+/* A client that is always there, and stays until the bridge's timer is due. */
+struct client {
+    struct stage *stage;
+    unsigned turns, steps_before;
+    bool has_come_first;
+};
+
+static void client_came(evutil_socket_t fd, short what, void *context) {
+    struct client *client = context;
+    struct stage *stage = client->stage;
+    uint64_t begun_us = clock_now_us(&stage->clock);
+    (void)fd;
+    (void)what;
+    if (client->turns++ == 0) {
+        client->steps_before = stage->steps;
+        while (clock_now_us(&stage->clock) - begun_us < 2 * (uint64_t)stage->wake_us) {
+        }
+        return;
+    }
+    client->has_come_first = stage->steps == client->steps_before;
+    event_base_loopbreak(loop_base(stage->loop));
+}
+
+static void timer_that_is_due_comes_before_the_network(void **state) {
+    struct stage *stage = *state;
+    int ends[2];
+    settle_down(stage);
+    stage->wake_us = 20000;
+    cycle_beat(stage->cycle);
+    assert_int_equal(pipe(ends), 0);
+    assert_int_equal(write(ends[1], "x", 1), 1);
+    struct client client = {.stage = stage};
+    struct event *event =
+        event_new(loop_base(stage->loop), ends[0], EV_READ | EV_PERSIST, client_came, &client);
+    event_add(event, NULL);
+    event_base_dispatch(loop_base(stage->loop));
+    assert_int_equal(client.turns, 2);
+    assert_false(client.has_come_first);
+    event_free(event);
+    close(ends[0]);
+    close(ends[1]);
+}
+
+static void edge_that_comes_while_a_cycle_runs_is_another_cycle(void **state) {
+    struct stage *stage = *state;
+    settle_down(stage);
+    stage->has_edge_in_act = true;
+    unsigned steps = stage->steps;
+    cycle_beat(stage->cycle);
+    assert_int_equal(stage->steps, steps + 1); /* not from within */
+    event_base_dispatch(loop_base(stage->loop));
+    assert_int_equal(stage->steps, steps + 2);
+}
+
+static void edge_is_a_cycle_at_once(void **state) {
+    struct stage *stage = *state;
+    settle_down(stage);
+    unsigned steps = stage->steps;
+    stage->host->changed(stage->host->context);
+    assert_int_equal(stage->steps, steps + 1);
+}
+
+static void edge_before_the_start_drives_nothing(void **state) {
+    struct stage *stage = *state;
+    stage->is_open_with_an_edge = true;
+    close_and_reopen(stage);
+    assert_int_equal(stage->steps, 0);
+    assert_int_equal(stage->acts, 0);
+    start(stage);
+    assert_true(stage->steps > 0);
+}
+
+/* ---- requests */
+
+static void check_answers_as_the_request_would_and_changes_nothing(void **state) {
+    static const enum bridge_request_kind kinds[] = {REQUEST_ACKNOWLEDGE, REQUEST_RAISE,
+                                                     REQUEST_EMERGENCY_STOP};
+    struct stage *stage = *state;
+    settle_down(stage);
+    for (size_t i = 0; i < sizeof kinds / sizeof kinds[0]; i++) {
+        const struct bridge_request request = {.kind = kinds[i]};
+        struct bridge_view before = *cycle_view(stage->cycle);
+        unsigned senses = stage->senses;
+        unsigned acts = stage->acts;
+        enum bridge_answer would = cycle_would(stage->cycle, &request);
+        assert_memory_equal(cycle_view(stage->cycle), &before, sizeof before);
+        assert_int_equal(stage->senses, senses);
+        assert_int_equal(stage->acts, acts);
+        assert_int_equal(cycle_ask(stage->cycle, &request), would);
+    }
+    assert_int_not_equal(cycle_view(stage->cycle)->state.fault, FAULT_NONE);
+}
+
+/* ---- a loop that stood still */
+
+static void gap_is_told_once_and_by_how_much_it_was_too_long(void **state) {
+    struct stage *stage = *state;
+    stage->wake_us = 100000;
+    settle_down(stage);
+    let_pass(stage, 5 * (uint64_t)SECOND_US);
+    cycle_beat(stage->cycle);
+    const struct step *late = &stage->step[stage->steps - 1];
+    assert_int_equal(late->late_us, late->dt_us - 100000);
+    assert_true(late->late_us >= 5 * SECOND_US - 100000);
+    cycle_beat(stage->cycle);
+    assert_true(stage->step[stage->steps - 1].late_us < late->late_us);
+}
+
+static void look_behind_a_late_one_is_in_time(void **state) {
+    struct stage *stage = *state;
+    stage->inputs.seated = LEVEL_OFF;
+    stage->inputs.locked = LEVEL_OFF;
+    settle_down(stage);
+    stage->inputs.seated = LEVEL_ON;
+    stage->inputs.locked = LEVEL_ON; /* believed, and so the phase changes, in the late cycle */
+    cycle_beat(stage->cycle);
+    unsigned first = stage->steps;
+    let_pass(stage, 5 * (uint64_t)SECOND_US);
+    cycle_beat(stage->cycle);
+    assert_true(stage->steps > first + 1);
+    assert_true(stage->step[first].late_us > 4 * SECOND_US);
+    for (unsigned i = first + 1; i < stage->steps; i++) {
+        assert_int_equal(stage->step[i].late_us, 0);
+    }
+}
+
+static void bridge_that_nothing_is_planned_for_is_never_late(void **state) {
+    struct stage *stage = *state;
+    settle_down(stage);
+    let_pass(stage, 5 * (uint64_t)SECOND_US);
+    cycle_beat(stage->cycle);
+    assert_int_equal(stage->step[stage->steps - 1].late_us, 0);
+}
+
+/* Layout time waits for a late bridge (clock.h). */
+static void bridge_on_a_paced_clock_is_never_late(void **state) {
+    struct stage *stage = *state;
+    stage->clock.pace = 10;
+    stage->wake_us = 100000;
+    start(stage);
+    let_pass(stage, 5 * (uint64_t)SECOND_US);
+    cycle_beat(stage->cycle);
+    for (unsigned i = 0; i < stage->steps; i++) {
+        assert_int_equal(stage->step[i].late_us, 0);
+        assert_true(stage->step[i].dt_us <= 100000 + SLACK_US);
+    }
+}
+
+/* ---- the end */
+
+static void end_says_what_the_port_knows(void **state) {
+    struct stage *stage = *state;
+    start(stage);
+    assert_false(cycle_safe(stage->cycle));
+    assert_false(cycle_settle(stage->cycle, 700));
+    assert_int_equal(stage->settled_within_us, 700);
+    stage->is_safe = true;
+    stage->is_settled = true;
+    assert_true(cycle_safe(stage->cycle));
+    assert_true(cycle_settle(stage->cycle, 700));
+    cycle_crash_safe(stage->cycle);
+    assert_int_equal(stage->crashes, 1);
+    assert_int_equal(stage->closes, 0);
+    cycle_free(stage->cycle);
+    assert_int_equal(stage->closes, 1);
+    open_cycle(stage, &ops);
+}
+
+static void port_that_settles_nothing_is_not_settled(void **state) {
+    struct stage *stage = *state;
+    struct port_ops plain = ops;
+    plain.settle = NULL;
+    plain.crash_safe = NULL;
+    cycle_free(stage->cycle);
+    open_cycle(stage, &plain);
+    start(stage);
+    assert_false(cycle_settle(stage->cycle, 700));
+    cycle_crash_safe(stage->cycle);
+    close_and_reopen(stage); /* `plain` ends here */
+}
+
+int main(void) {
+#define STAGED(test) cmocka_unit_test_setup_teardown(test, set_up, tear_down)
+    const struct CMUnitTest tests[] = {
+        STAGED(each_step_senses_decides_acts_and_tells),
+        STAGED(it_steps_again_at_once_while_the_phase_changes),
+        STAGED(all_time_is_counted_and_none_twice),
+        STAGED(time_longer_than_the_core_can_be_told_is_the_longest),
+        STAGED(it_wakes_when_the_core_or_the_port_wants_it),
+        STAGED(timer_that_is_due_comes_before_the_network),
+        STAGED(edge_that_comes_while_a_cycle_runs_is_another_cycle),
+        STAGED(edge_is_a_cycle_at_once),
+        STAGED(edge_before_the_start_drives_nothing),
+        STAGED(check_answers_as_the_request_would_and_changes_nothing),
+        STAGED(gap_is_told_once_and_by_how_much_it_was_too_long),
+        STAGED(look_behind_a_late_one_is_in_time),
+        STAGED(bridge_that_nothing_is_planned_for_is_never_late),
+        STAGED(bridge_on_a_paced_clock_is_never_late),
+        STAGED(end_says_what_the_port_knows),
+        STAGED(port_that_settles_nothing_is_not_settled),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}

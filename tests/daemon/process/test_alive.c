@@ -1,0 +1,116 @@
+/* Signs of life come from the loop, after the bridges' cycles (S7). */
+#include "process/alive.h"
+#include "support/check.h"
+#include "support/daemon/tree.h"
+
+#include <event2/event.h>
+#include <stdio.h>
+#include <string.h>
+#include <sys/socket.h>
+#include <sys/un.h>
+#include <unistd.h>
+
+struct stage {
+    struct tree tree;
+    struct event_base *base;
+    struct alive_setup setup;
+    char address[128], device[128];
+    int manager;
+    unsigned beats;
+    char heard[256];
+};
+
+static void end_loop_after_three(void *context) {
+    struct stage *stage = context;
+    if (++stage->beats == 3) {
+        event_base_loopexit(stage->base, NULL);
+    }
+}
+
+static void prepare(struct stage *stage) {
+    *stage = (struct stage){.base = event_base_new()};
+    tree_make(&stage->tree);
+    tree_put(&stage->tree, "watchdog", "");
+    snprintf(stage->address, sizeof stage->address, "%s/notify", stage->tree.root);
+    snprintf(stage->device, sizeof stage->device, "%s/watchdog", stage->tree.root);
+    struct sockaddr_un at = {.sun_family = AF_UNIX};
+    memcpy(at.sun_path, stage->address, strlen(stage->address));
+    stage->manager = socket(AF_UNIX, SOCK_DGRAM, 0);
+    assert_int_equal(bind(stage->manager, (const struct sockaddr *)&at, sizeof at), 0);
+    stage->setup = (struct alive_setup){.notify_address = stage->address,
+                                        .notify_us = 3000,
+                                        .watchdog = stage->device,
+                                        .beat = end_loop_after_three,
+                                        .context = stage};
+}
+
+static const char *hear_all(struct stage *stage) {
+    size_t length = 0;
+    ssize_t count;
+    while ((count = recv(stage->manager, stage->heard + length, 32, MSG_DONTWAIT)) > 0) {
+        length += (size_t)count;
+        stage->heard[length++] = ' ';
+    }
+    stage->heard[length] = '\0';
+    return stage->heard;
+}
+
+static void end_stage(struct stage *stage) {
+    close(stage->manager);
+    event_base_free(stage->base);
+    tree_remove(&stage->tree);
+}
+
+static void each_sign_of_life_follows_a_cycle(void **state) {
+    (void)state;
+    struct stage stage;
+    struct error error;
+    prepare(&stage);
+    struct alive *alive = alive_new(stage.base, &stage.setup, &error);
+    assert_non_null(alive);
+    assert_string_equal(hear_all(&stage), "READY=1 ");
+    event_base_dispatch(stage.base);
+    assert_int_equal(stage.beats, 3);
+    assert_string_equal(hear_all(&stage), "WATCHDOG=1 WATCHDOG=1 WATCHDOG=1 ");
+    tree_expect(&stage.tree, "watchdog", "ppp");
+    alive_stopping(alive);
+    assert_string_equal(hear_all(&stage), "STOPPING=1 ");
+    alive_still(alive); /* it waits for servers, and is not hung */
+    assert_string_equal(hear_all(&stage), "WATCHDOG=1 ");
+    tree_expect(&stage.tree, "watchdog", "ppp");
+    alive_free(alive, true);
+    tree_expect(&stage.tree, "watchdog", "pppV");
+    end_stage(&stage);
+}
+
+static void outputs_that_are_not_safe_leave_the_watchdog_running(void **state) {
+    (void)state;
+    struct stage stage;
+    struct error error;
+    prepare(&stage);
+    struct alive *alive = alive_new(stage.base, &stage.setup, &error);
+    event_base_dispatch(stage.base);
+    alive_free(alive, false);
+    tree_expect(&stage.tree, "watchdog", "ppp");
+    end_stage(&stage);
+}
+
+static void missing_watchdog_is_refused(void **state) {
+    (void)state;
+    struct stage stage;
+    struct error error;
+    prepare(&stage);
+    stage.setup.watchdog = "/nowhere";
+    assert_null(alive_new(stage.base, &stage.setup, &error));
+    assert_string_equal(hear_all(&stage), ""); /* not ready */
+    end_stage(&stage);
+}
+
+int main(void) {
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(each_sign_of_life_follows_a_cycle),
+        cmocka_unit_test(outputs_that_are_not_safe_leave_the_watchdog_running),
+        cmocka_unit_test(missing_watchdog_is_refused),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}

@@ -1,0 +1,35 @@
+#include "tools/drawtender/client/progress.h"
+
+#include "tools/drawtender/base/text.h"
+
+/* To the beginning of the line, and clear it (ECMA-48 EL, from memory). */
+static const char redraw[] = "\r\033[K";
+
+void progress_show(struct progress *progress, const struct picture_change *change) {
+    const struct tool *tool = progress->tool;
+    bool is_phase = change->kind == PICTURE_PHASE;
+    bool is_motion = change->kind == PICTURE_MOTION && tool->streams.is_terminal;
+    if (tool->options->is_quiet || tool->options->is_json || !(is_phase || is_motion)) {
+        return;
+    }
+    char line[2 * PICTURE_TEXT_SIZE];
+    text_progress(&tool->link.picture, line, sizeof line);
+    FILE *err = tool->streams.err;
+    if (!tool->streams.is_terminal) {
+        fprintf(err, "%s\n", line);
+        return;
+    }
+    /* A line that wraps could not be redrawn. */
+    unsigned columns = tool->streams.columns > 1 ? tool->streams.columns - 1 : 1;
+    fprintf(err, "%s%.*s", redraw, (int)(columns < sizeof line ? columns : sizeof line), line);
+    fflush(err);
+    progress->is_drawn = true;
+}
+
+void progress_end(struct progress *progress) {
+    if (progress->is_drawn) {
+        fprintf(progress->tool->streams.err, "%s", redraw);
+        fflush(progress->tool->streams.err);
+        progress->is_drawn = false;
+    }
+}

@@ -1,0 +1,229 @@
+#include "tools/drawtender/sizing/sizing_text.h"
+
+#include "config/reader/measure.h"
+#include "mechanics/number.h"
+#include "plots/sizing_words.h"
+
+#include <math.h>
+#include <string.h>
+
+enum { COLUMNS = 92, WORDS_SIZE = 512, PLACES_MAX = 64, PLACE_SIZE = 128 };
+
+void sizing_text_head(FILE *out, const char *file) {
+    const char *line;
+    fprintf(out, "Sizing from %s\n\n", file);
+    for (size_t i = 0; (line = sizing_words_caution(i)) != NULL; i++) {
+        fprintf(out, "%s\n", line);
+    }
+}
+
+/* Words, broken at blanks; the first line begins with `mark`, the next at `indent`. */
+static void put_wrapped(FILE *out, const char *mark, int indent, const char *words) {
+    int at = fprintf(out, "%*s%s", indent, "", mark);
+    const char *gap = mark[0] != '\0' ? " " : "";
+    while (*words != '\0') {
+        int length = (int)strcspn(words, " ");
+        if (at + length >= COLUMNS) {
+            at = fprintf(out, "\n%*s", indent, "");
+            gap = "";
+        }
+        at += fprintf(out, "%s%.*s", gap, length, words);
+        gap = " ";
+        words += length + (words[length] == ' ');
+    }
+    fprintf(out, "\n");
+}
+
+static void put_advice(FILE *out, const char *place) {
+    const char *words = measure_for(place);
+    if (words != NULL) {
+        put_wrapped(out, "to measure:", 6, words);
+    }
+}
+
+void sizing_text_complaints(FILE *out, const char *title, const struct config_list *list) {
+    if (list->count == 0) {
+        return;
+    }
+    fprintf(out, "\n%s\n", title);
+    for (size_t i = 0; i < config_list_kept(list); i++) {
+        const struct error *complaint = &list->complaint[i];
+        fprintf(out, "  %s:\n", complaint->where);
+        put_wrapped(out, "", 4, complaint->what);
+        put_advice(out, complaint->where);
+    }
+    if (config_list_kept(list) < list->count) {
+        fprintf(out, "  and %zu more\n", list->count - config_list_kept(list));
+    }
+}
+
+static void put_verdicts(FILE *out, const struct sizing_report *report) {
+    static const char *const marks[] = {
+        [VERDICT_GOOD] = "good", [VERDICT_BAD] = "BAD", [VERDICT_UNKNOWN] = "?"};
+    fprintf(out, "\nVerdicts%*s\n", 11, "margin");
+    for (unsigned i = 0; i < report->verdicts.count; i++) {
+        const struct verdict *verdict = &report->verdicts.verdict[i];
+        char words[WORDS_SIZE];
+        char margin[64];
+        sizing_words_verdict(report, verdict, words, sizeof words);
+        sizing_words_margin(report, verdict, margin, sizeof margin);
+        fprintf(out, "  %-4s %12s  %s\n", marks[verdict->state], margin, words);
+    }
+}
+
+/* Each missing place once. */
+static void put_missing(FILE *out, const struct sizing_report *report) {
+    static char places[PLACES_MAX][PLACE_SIZE];
+    unsigned count = 0;
+    for (unsigned i = 0; i < report->verdicts.count * VERDICT_NEEDS_COUNT; i++) {
+        const struct verdict *verdict = &report->verdicts.verdict[i / VERDICT_NEEDS_COUNT];
+        unsigned need = 1u << i % VERDICT_NEEDS_COUNT;
+        if ((verdict->needs & need) == 0 || count == PLACES_MAX) {
+            continue;
+        }
+        sizing_words_place(report, verdict, (enum verdict_need)need, places[count], PLACE_SIZE);
+        bool is_new = true;
+        for (unsigned j = 0; j < count; j++) {
+            is_new = is_new && strcmp(places[j], places[count]) != 0;
+        }
+        count += is_new;
+    }
+    if (count > 0) {
+        fprintf(out, "\nMissing\n");
+    }
+    for (unsigned i = 0; i < count; i++) {
+        fprintf(out, "  %s\n", places[i]);
+        put_advice(out, places[i]);
+    }
+}
+
+static void put_row(FILE *out, const char *name, double value, const char *unit) {
+    if (!isnan(value)) {
+        fprintf(out, "  %-36s %10.4g%s%s\n", name, value, unit[0] != '\0' ? " " : "", unit);
+    }
+}
+
+static void put_balance(FILE *out, const struct sizing_report *report) {
+    const struct balance *balance = &report->given->chain.balance;
+    if (balance->kind == LIFT_VERTICAL) {
+        double even_m = balance_ropes_even_m(&balance->ropes);
+        bool is_within = even_m >= 0 && even_m <= report->given->chain.lift.travel;
+        put_row(out, "ropes balance the span at", is_within ? 1000 * even_m : NAN, "mm");
+        return;
+    }
+    struct balance_resultant resultant = balance_resultant(balance);
+    put_row(out, "inertia", balance->inertia_kg_m2, "kg m2");
+    put_row(out, "centre of gravity from the axis", 1000 * resultant.radius_m, "mm");
+    if (balance->kind != LIFT_SWING) {
+        put_row(out, "  at a balance angle of", resultant.angle_rad * 180 / NUMBER_PI, "deg");
+        put_row(out, "  so that it balances at", resultant.even_rad * 180 / NUMBER_PI, "deg");
+    }
+}
+
+static void put_values(FILE *out, const struct sizing_report *report) {
+    const struct sizing *sizing = &report->sizing;
+    const struct chain *chain = &report->given->chain;
+    double full_speed = report->given->law.full_frac_s * chain->lift.travel;
+    fprintf(out, "\nLift and motor\n");
+    put_row(out, "travel", sizing_report_shown(report, chain->lift.travel),
+            sizing_report_unit(report));
+    put_row(out, "moving mass", chain->balance.mass_kg, "kg");
+    put_balance(out, report);
+    put_row(out, "gear ratio", drive_ratio(&chain->drive), "");
+    put_row(out, "worm's lock margin", sizing->worm_margin, "");
+    put_row(out, "brake's margin", sizing->brake_margin, "");
+    fprintf(out, "  %-36s %10.4g %s/s\n", "full speed", sizing_report_shown(report, full_speed),
+            sizing_report_unit(report));
+    put_row(out, "  motor then", sizing->motor_rad_s * 30 / NUMBER_PI, "rpm");
+    put_row(out, "greatest motor torque", 1000 * sizing->demand.torque_n_m, "mN m");
+    put_row(out, "  its current", sizing->demand.current_a, "A");
+    put_row(out, "stall torque at the supply", 1000 * sizing->best.stall_n_m, "mN m");
+    put_row(out, "stall current at the supply", sizing->best.stall_a, "A");
+    put_row(out, "motor works best at", sizing->best.current_a, "A");
+    put_row(out, "voltage to start moving", sizing->demand.break_v, "V");
+    if (report->given->has_current_sensor) {
+        put_row(out, "stall watch at", report->given->stall_a, "A");
+        put_row(out, "binding watch above the expected by", report->net->setup.motion.binding_a,
+                "A");
+    }
+    put_row(out, "opening", sizing->up.duration_s, "s");
+    put_row(out, "closing", sizing->down.duration_s, "s");
+}
+
+static void put_cell(FILE *out, int width, int decimals, double value) {
+    if (isnan(value)) {
+        fprintf(out, "%*s", width, "-");
+    } else {
+        fprintf(out, "%*.*f", width, decimals, value);
+    }
+}
+
+static void put_effort(FILE *out, const struct sizing_effort *effort) {
+    put_cell(out, 8, 2, 1000 * effort->torque_n_m);
+    put_cell(out, 8, 2, effort->current_a);
+    put_cell(out, 8, 2, effort->voltage_v);
+}
+
+static void put_positions(FILE *out, const struct sizing_report *report) {
+    bool is_vertical = report->given->chain.lift.kind == LIFT_VERTICAL;
+    fprintf(
+        out,
+        "\nOver the opening (at full speed, most friction; imbalance above 0 closes)\n"
+        "                                                  |        raising        |"
+        "       lowering\n"
+        "      at    rack     arm imbalance highest lowest |  torque current voltage"
+        " |  torque current voltage\n"
+        "%8s      mm%8s%10s       m      m |    mN m       A       V |    mN m       A       V\n",
+        sizing_report_unit(report), is_vertical ? "m/m" : "m/rad", is_vertical ? "N" : "N m");
+    for (unsigned i = 0; i < report->positions; i++) {
+        const struct sizing_point *point = &report->position[i];
+        put_cell(out, 8, 1, sizing_report_shown(report, point->position));
+        put_cell(out, 8, 1, 1000 * point->rack_travel_m);
+        put_cell(out, 8, 4, point->arm);
+        put_cell(out, 10, 2, point->moment);
+        put_cell(out, 8, 3, point->highest_m);
+        put_cell(out, 7, 3, point->lowest_m);
+        fprintf(out, " |");
+        put_effort(out, &point->up);
+        fprintf(out, " |");
+        put_effort(out, &point->down);
+        fprintf(out, "\n");
+    }
+}
+
+static void put_travel(FILE *out, const struct sizing_report *report) {
+    enum { ROWS = 12 };
+    const struct sizing *sizing = &report->sizing;
+    double travel = report->given->chain.lift.travel;
+    const char *unit = sizing_report_unit(report);
+    fprintf(out,
+            "\nSpeed over time\n"
+            "  opening:  s     %4s   %4s/s  | closing:  s     %4s   %4s/s\n",
+            unit, unit, unit, unit);
+    for (int i = 0; i <= ROWS; i++) {
+        const struct travel_moment *up = &sizing->up.moment[i * (TRAVEL_MOMENTS - 1) / ROWS];
+        const struct travel_moment *down = &sizing->down.moment[i * (TRAVEL_MOMENTS - 1) / ROWS];
+        fprintf(out, "  %11.1f %8.1f %8.2f  | %11.1f %8.1f %8.2f\n", up->time_s,
+                sizing_report_shown(report, up->position_frac * travel),
+                sizing_report_shown(report, up->speed_frac_s * travel), down->time_s,
+                sizing_report_shown(report, down->position_frac * travel),
+                sizing_report_shown(report, down->speed_frac_s * travel));
+    }
+}
+
+void sizing_text_bridge(FILE *out, const struct sizing_report *report) {
+    char weights[WORDS_SIZE];
+    fprintf(out, "\n== %s: lift of kind \"%s\" ==\n", report->net->name, sizing_words_kind(report));
+    put_verdicts(out, report);
+    sizing_words_weights(report, weights, sizeof weights);
+    if (weights[0] != '\0') {
+        fprintf(out, "\n");
+        put_wrapped(out, "Weights:", 0, weights);
+    }
+    put_missing(out, report);
+    if (!report->given->is_hand) {
+        put_values(out, report);
+        put_positions(out, report);
+        put_travel(out, report);
+    }
+}

@@ -1,0 +1,15 @@
+/* help.h: what --help and `help VERB` say, out of the tables of verbs, options and outcomes. */
+#ifndef TOOLS_DRAWTENDER_HELP_H
+#define TOOLS_DRAWTENDER_HELP_H
+
+#include "tools/drawtender/verbs/verb_id.h"
+
+#include <stdio.h>
+
+/* Prints the help of one verb, or with VERBS that of the whole tool. */
+void help_print(enum verb_id id, FILE *out);
+
+/* Prints the same as the tables of tools/README.md. */
+void help_print_markdown(FILE *out);
+
+#endif

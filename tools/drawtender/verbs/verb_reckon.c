@@ -1,0 +1,100 @@
+/* verb_reckon.c: the sizing report of a configuration file. Needs no daemon, and moves nothing. */
+#include "config/config.h"
+#include "plots/sizing_plots.h"
+#include "tools/drawtender/base/json.h"
+#include "tools/drawtender/sizing/sizing_json.h"
+#include "tools/drawtender/sizing/sizing_text.h"
+#include "tools/drawtender/verbs/verbs.h"
+
+#include <stdlib.h>
+
+/* All that is too large for the stack. */
+struct reckoning {
+    const char *file;
+    struct config config;
+    struct config_report complaints;
+    struct sizing_report report[NET_BRIDGES_MAX];
+};
+
+static unsigned count_bad(const struct reckoning *reckoning) {
+    unsigned bad = 0;
+    for (unsigned i = 0; i < reckoning->config.net.bridges; i++) {
+        const struct verdicts *verdicts = &reckoning->report[i].verdicts;
+        for (unsigned v = 0; v < verdicts->count; v++) {
+            bad += verdicts->verdict[v].state == VERDICT_BAD;
+        }
+    }
+    return bad;
+}
+
+static void print_text(FILE *out, const struct reckoning *reckoning) {
+    sizing_text_head(out, reckoning->file);
+    sizing_text_complaints(out, "Wrong", &reckoning->complaints.errors);
+    sizing_text_complaints(out, "Doubtful", &reckoning->complaints.warnings);
+    for (unsigned i = 0; i < reckoning->config.net.bridges; i++) {
+        sizing_text_bridge(out, &reckoning->report[i]);
+    }
+}
+
+static void print_json(FILE *out, const struct reckoning *reckoning) {
+    cJSON *object = cJSON_CreateObject();
+    cJSON_AddStringToObject(object, "file", reckoning->file);
+    cJSON_AddItemToObject(object, "caution", sizing_json_caution());
+    cJSON_AddItemToObject(object, "wrong", sizing_json_complaints(&reckoning->complaints.errors));
+    cJSON_AddItemToObject(object, "doubtful",
+                          sizing_json_complaints(&reckoning->complaints.warnings));
+    cJSON *bridges = cJSON_AddArrayToObject(object, "bridges");
+    for (unsigned i = 0; i < reckoning->config.net.bridges; i++) {
+        cJSON_AddItemToArray(bridges, sizing_json_bridge(&reckoning->report[i]));
+    }
+    json_print(out, object);
+}
+
+static enum outcome write_plots(struct tool *tool, const struct reckoning *reckoning) {
+    const char *folder = tool->options->plots;
+    for (unsigned i = 0; folder != NULL && i < reckoning->config.net.bridges; i++) {
+        if (!sizing_plots_write(&reckoning->report[i], folder, &tool->error)) {
+            return OUTCOME_UNWRITTEN;
+        }
+    }
+    return OUTCOME_DONE;
+}
+
+static enum outcome reckon(struct tool *tool, struct reckoning *reckoning) {
+    const struct config_report *complaints = &reckoning->complaints;
+    config_read_file(reckoning->file, &reckoning->config, &reckoning->complaints);
+    for (unsigned i = 0; i < reckoning->config.net.bridges; i++) {
+        sizing_report_of(&reckoning->config, i, &reckoning->report[i]);
+    }
+    tool->has_printed = true;
+    if (tool->options->is_json) {
+        print_json(tool->streams.out, reckoning);
+    } else if (!tool->options->is_quiet) {
+        print_text(tool->streams.out, reckoning);
+    }
+    enum outcome outcome = write_plots(tool, reckoning);
+    unsigned bad = count_bad(reckoning);
+    if (outcome == OUTCOME_DONE && complaints->errors.count > complaints->misfits) {
+        error_set(&tool->error, "", "the configuration is wrong in %zu places",
+                  complaints->errors.count);
+        return OUTCOME_CONFIGURATION;
+    }
+    if (outcome == OUTCOME_DONE && (bad > 0 || complaints->misfits > 0)) {
+        error_set(&tool->error, "", "bad verdicts: %u; reasons for the daemon to refuse it: %zu",
+                  bad, complaints->misfits);
+        return OUTCOME_REFUSED;
+    }
+    return outcome;
+}
+
+enum outcome verb_reckon(struct tool *tool) {
+    struct reckoning *reckoning = calloc(1, sizeof *reckoning);
+    if (reckoning == NULL) {
+        error_set(&tool->error, "", "no memory left");
+        return OUTCOME_UNWRITTEN;
+    }
+    reckoning->file = tool->options->word[0];
+    enum outcome outcome = reckon(tool, reckoning);
+    free(reckoning);
+    return outcome;
+}
