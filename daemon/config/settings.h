@@ -40,6 +40,7 @@ struct config_bridge {
     struct simulation_setup simulation; /* lift and the rest once more, as that driver wants them */
     struct sizing_given sizing;         /* and as the sizing report does; ends: track x 2 + end */
     char corner_name[SIZING_OUTLINE_MAX][NET_NAME_SIZE];
+    char weight_corner_name[SIZING_OUTLINE_MAX][NET_NAME_SIZE];
     char pocket_name[POCKETS_MAX][NET_NAME_SIZE];
 };
 

@@ -13,17 +13,28 @@ struct point sizing_moved(const struct sizing_given *given, struct point seated,
     return point_turned(seated, position);
 }
 
+struct point sizing_weight_moved(struct point seated, double position) {
+    return (struct point){seated.x_m, seated.y_m - position};
+}
+
+static void reach_to(const struct sizing_given *given, struct point at,
+                     struct sizing_point *point) {
+    double height_m = given->room.axis_height_m + at.y_m;
+    point->highest_m = fmax(point->highest_m, height_m); /* fmax() takes the number, not NAN */
+    point->lowest_m = fmin(point->lowest_m, height_m);
+    point->rearmost_m = fmin(point->rearmost_m, at.x_m);
+}
+
 static void reach(const struct sizing_given *given, struct sizing_point *point) {
     point->highest_m = point->lowest_m = point->rearmost_m = NAN;
     if (given->chain.lift.kind == LIFT_SWING || !given->has_room) {
         return;
     }
     for (unsigned i = 0; i < given->outline_points; i++) {
-        struct point at = sizing_moved(given, given->outline[i], point->position);
-        double height_m = given->room.axis_height_m + at.y_m;
-        point->highest_m = fmax(point->highest_m, height_m); /* fmax() takes the number, not NAN */
-        point->lowest_m = fmin(point->lowest_m, height_m);
-        point->rearmost_m = fmin(point->rearmost_m, at.x_m);
+        reach_to(given, sizing_moved(given, given->outline[i], point->position), point);
+    }
+    for (unsigned i = 0; i < given->weight_points; i++) {
+        reach_to(given, sizing_weight_moved(given->weight_outline[i], point->position), point);
     }
 }
 

@@ -38,6 +38,8 @@ struct sizing_given {
 
     unsigned outline_points; /* 0: not given; corners in order around all that moves */
     struct point outline[SIZING_OUTLINE_MAX];
+    unsigned weight_points; /* of a vertical lift's counterweight, which is not in `outline` */
+    struct point weight_outline[SIZING_OUTLINE_MAX];
     bool has_room;
     struct outline_room room;
     double least_gap_m; /* wanted all round */
@@ -68,7 +70,7 @@ struct sizing_point {
     double rack_travel_m;
     double arm;
     double moment;    /* N.m; N for a vertical lift */
-    double highest_m; /* of the outline, from the level that the room is measured from */
+    double highest_m; /* of the outlines, from the level that the room is measured from */
     double lowest_m;
     double rearmost_m; /* x from the axis's seated place */
     struct sizing_effort up, down;
@@ -77,6 +79,9 @@ struct sizing_point sizing_at(const struct sizing_given *given, double position)
 
 /* Where a point of the outline is, from the axis's seated place: turned, rolled or lifted. */
 struct point sizing_moved(const struct sizing_given *given, struct point seated, double position);
+
+/* The same of the counterweight of a vertical lift, which comes down as the span rises. */
+struct point sizing_weight_moved(struct point seated, double position);
 
 /* Values of the whole lift. Not for a span moved by hand. */
 struct sizing {

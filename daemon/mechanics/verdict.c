@@ -46,65 +46,75 @@ static bool has_side_view(const struct sizing_given *given) {
     return !given->is_hand && given->chain.lift.kind != LIFT_SWING;
 }
 
-/* A vertical lift is nearest to the ceiling when open, to the floor when seated. */
-static struct outline_clearance lifted_clearance(const struct sizing_given *given) {
-    struct outline_clearance least = {INFINITY, INFINITY, INFINITY, 0, 0, 0};
-    for (unsigned i = 0; i < given->outline_points; i++) {
-        struct point point = given->outline[i];
-        double height_m = given->room.axis_height_m + point.y_m;
-        double above_m = given->room.ceiling_m - height_m - given->chain.lift.travel;
-        double below_m = height_m - given->room.floor_m;
-        double behind_m = point.x_m - given->room.wall_x_m;
-        least.above_point = above_m < least.above_m ? i : least.above_point;
-        least.below_point = below_m < least.below_m ? i : least.below_point;
-        least.behind_point = behind_m < least.behind_m ? i : least.behind_point;
-        least.above_m = fmin(least.above_m, above_m);
-        least.below_m = fmin(least.below_m, below_m);
-        least.behind_m = fmin(least.behind_m, behind_m);
+/* Where a corner that is lifted, or turned, comes nearest. */
+static double nearest_at(const struct sizing_given *given, enum verdict_about about,
+                         size_t corner) {
+    const struct outline_room *room = &given->room;
+    double travel = given->chain.lift.travel;
+    switch (about) {
+    case VERDICT_WEIGHT_FLOOR:
+        return travel; /* it comes down as the span rises */
+    case VERDICT_WEIGHT_CEILING:
+    case VERDICT_WEIGHT_WALL:
+        return 0;
+    default:
+        break;
     }
-    return least;
+    if (given->chain.lift.kind == LIFT_VERTICAL) {
+        return about == VERDICT_CEILING ? travel : 0;
+    }
+    struct point point = given->outline[corner];
+    return about == VERDICT_CEILING ? outline_highest(room, point, travel).at_rad
+           : about == VERDICT_FLOOR ? outline_lowest(room, point, travel).at_rad
+                                    : outline_rearmost(room, point, travel).at_rad;
 }
 
 static void judge_gap(const struct sizing_given *given, struct verdicts *verdicts,
                       enum verdict_about about, double gap_m, size_t corner) {
-    const struct outline_room *room = &given->room;
-    double travel = given->chain.lift.travel;
     if (isinf(gap_m)) {
         return; /* nothing there */
     }
     struct verdict *verdict = judge(verdicts, about, gap_m, given->least_gap_m, INFINITY);
     verdict->index = (unsigned)corner;
-    if (given->chain.lift.kind == LIFT_VERTICAL) {
-        verdict->at = about == VERDICT_CEILING ? travel : 0;
-    } else if (about == VERDICT_CEILING) {
-        verdict->at = outline_highest(room, given->outline[corner], travel).at_rad;
-    } else if (about == VERDICT_FLOOR) {
-        verdict->at = outline_lowest(room, given->outline[corner], travel).at_rad;
-    } else {
-        verdict->at = outline_rearmost(room, given->outline[corner], travel).at_rad;
-    }
+    verdict->at = nearest_at(given, about, corner);
 }
 
-static void judge_room(const struct sizing_given *given, struct verdicts *verdicts) {
-    if (!has_side_view(given)) {
-        return;
-    }
-    unsigned needs = (given->outline_points == 0 ? VERDICT_NEEDS_OUTLINE : 0u) |
-                     (given->has_room ? 0u : VERDICT_NEEDS_ROOM);
+/* Ceiling, floor and wall, in the order of the enum from `first`. */
+static void judge_gaps(const struct sizing_given *given, struct verdicts *verdicts,
+                       enum verdict_about first, const struct outline_clearance *least,
+                       unsigned needs) {
     if (needs != 0) {
-        for (int about = VERDICT_CEILING; about <= VERDICT_WALL; about++) {
-            add(verdicts, (enum verdict_about)about)->needs = needs;
+        for (int i = 0; i < 3; i++) {
+            add(verdicts, (enum verdict_about)((int)first + i))->needs = needs;
         }
         return;
     }
-    struct outline_clearance least =
-        given->chain.lift.kind == LIFT_VERTICAL
-            ? lifted_clearance(given)
-            : outline_clearance(&given->room, given->outline, given->outline_points,
-                                given->chain.lift.travel);
-    judge_gap(given, verdicts, VERDICT_CEILING, least.above_m, least.above_point);
-    judge_gap(given, verdicts, VERDICT_FLOOR, least.below_m, least.below_point);
-    judge_gap(given, verdicts, VERDICT_WALL, least.behind_m, least.behind_point);
+    judge_gap(given, verdicts, first, least->above_m, least->above_point);
+    judge_gap(given, verdicts, (enum verdict_about)((int)first + 1), least->below_m,
+              least->below_point);
+    judge_gap(given, verdicts, (enum verdict_about)((int)first + 2), least->behind_m,
+              least->behind_point);
+}
+
+static void judge_room(const struct sizing_given *given, struct verdicts *verdicts) {
+    bool is_vertical = given->chain.lift.kind == LIFT_VERTICAL;
+    double travel = given->chain.lift.travel;
+    unsigned needs_room = given->has_room ? 0u : VERDICT_NEEDS_ROOM;
+    if (!has_side_view(given)) {
+        return;
+    }
+    struct outline_clearance span =
+        is_vertical
+            ? outline_lifted_clearance(&given->room, given->outline, given->outline_points, travel)
+            : outline_clearance(&given->room, given->outline, given->outline_points, travel);
+    judge_gaps(given, verdicts, VERDICT_CEILING, &span,
+               needs_room | (given->outline_points == 0 ? VERDICT_NEEDS_OUTLINE : 0u));
+    if (is_vertical && given->has_counterweight) {
+        struct outline_clearance weight = outline_lifted_clearance(
+            &given->room, given->weight_outline, given->weight_points, -travel);
+        judge_gaps(given, verdicts, VERDICT_WEIGHT_CEILING, &weight,
+                   needs_room | (given->weight_points == 0 ? VERDICT_NEEDS_WEIGHT_OUTLINE : 0u));
+    }
 }
 
 /* --- lift and motor --- */

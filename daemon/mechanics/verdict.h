@@ -10,9 +10,12 @@
 #include <stdbool.h>
 
 enum verdict_about {
-    VERDICT_CEILING,       /* least gap, m, against the gap wanted; at: position; index: corner */
-    VERDICT_FLOOR,         /* the same */
-    VERDICT_WALL,          /* the same */
+    VERDICT_CEILING,        /* least gap, m, against the gap wanted; at: position; index: corner */
+    VERDICT_FLOOR,          /* the same */
+    VERDICT_WALL,           /* the same */
+    VERDICT_WEIGHT_CEILING, /* the same of a vertical lift's counterweight */
+    VERDICT_WEIGHT_FLOOR,
+    VERDICT_WEIGHT_WALL,
     VERDICT_ARM,           /* least lever arm of a strut, of its greatest; at: position */
     VERDICT_SEAT,          /* what the seat carries, N, against what is wanted */
     VERDICT_HOLD_BY_WORM,  /* worm_lock_margin() */
@@ -43,8 +46,9 @@ enum verdict_need {
     VERDICT_NEEDS_TRAINS = 1 << 6,   /* of the end's track */
     VERDICT_NEEDS_STOP_LENGTH = 1 << 7,
     VERDICT_NEEDS_APPROACH_LENGTH = 1 << 8,
+    VERDICT_NEEDS_WEIGHT_OUTLINE = 1 << 9,
 };
-enum { VERDICT_NEEDS_COUNT = 9 };
+enum { VERDICT_NEEDS_COUNT = 10 };
 
 /* Least holding margin of a worm or a brake: a judgement, no source. Greatest share of the stall
  * torque for more than moments: common practice for brushed motors, no source. The least arm is
@@ -63,7 +67,7 @@ struct verdict {
     unsigned needs; /* enum verdict_need */
 };
 
-enum { VERDICTS_MAX = 16 + 3 * SIZING_ENDS_MAX };
+enum { VERDICTS_MAX = 24 + 3 * SIZING_ENDS_MAX };
 struct verdicts {
     unsigned count;
     struct verdict verdict[VERDICTS_MAX];

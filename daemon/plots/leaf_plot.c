@@ -67,6 +67,15 @@ static void include(struct view *view, double x_m, double y_m) {
     }
 }
 
+/* Of the counterweight of a vertical lift. */
+static struct point weight_place_of(const struct view *view, unsigned corner, double part) {
+    const struct sizing_given *given = view->report->given;
+    struct point at =
+        sizing_weight_moved(given->weight_outline[corner], part * given->chain.lift.travel);
+    at.y_m += axis_height(view);
+    return at;
+}
+
 static struct point place_of(const struct view *view, unsigned corner, double part) {
     const struct sizing_given *given = view->report->given;
     struct point at = sizing_moved(given, view->corner[corner], part * given->chain.lift.travel);
@@ -81,6 +90,10 @@ static void fit(struct view *view) {
     include(view, 0, axis_height(view));
     for (unsigned i = 0; i < view->corners * PATH; i++) {
         struct point at = place_of(view, i / PATH, (i % PATH) / (PATH - 1.0));
+        include(view, at.x_m, at.y_m);
+    }
+    for (unsigned i = 0; i < 2 * given->weight_points; i++) {
+        struct point at = weight_place_of(view, i / 2, i % 2);
         include(view, at.x_m, at.y_m);
     }
     if (given->chain.lift.kind == LIFT_STRUT) {
@@ -197,6 +210,18 @@ static void put_stage(FILE *out, const struct view *view, unsigned stage) {
     }
 }
 
+static void put_weight(FILE *out, const struct view *view) {
+    unsigned corners = view->report->given->weight_points;
+    for (unsigned is_open = 0; corners > 0 && is_open <= 1; is_open++) {
+        struct svg_at at[SIZING_OUTLINE_MAX];
+        for (unsigned i = 0; i < corners; i++) {
+            struct point place = weight_place_of(view, i, is_open);
+            at[i] = on_paper(view, place.x_m, place.y_m);
+        }
+        svg_polygon(out, is_open ? SVG_DASHED : SVG_SOLID, !is_open, at, corners);
+    }
+}
+
 static void label_stage(FILE *out, const struct view *view, unsigned stage) {
     double part = stage / (STAGES - 1.0);
     struct point toe = place_of(view, toe_of(view), part);
@@ -285,7 +310,7 @@ static unsigned put_words(FILE *out, const struct view *view) {
     unsigned lines = 0;
     for (unsigned i = 0; i < verdicts->count; i++) {
         char words[256];
-        if (verdicts->verdict[i].about > VERDICT_WALL) {
+        if (verdicts->verdict[i].about > VERDICT_WEIGHT_WALL) {
             continue;
         }
         sizing_words_verdict(view->report, &verdicts->verdict[i], words, sizeof words);
@@ -314,6 +339,7 @@ void leaf_plot_write(FILE *out, const struct sizing_report *report) {
     for (unsigned stage = 0; stage < STAGES; stage++) {
         put_stage(out, &view, stage);
     }
+    put_weight(out, &view);
     put_paths(out, &view);
     put_strut(out, &view);
     put_axis(out, &view);

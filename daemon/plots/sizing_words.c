@@ -72,16 +72,20 @@ static bool is_bad(const struct verdict *verdict) {
 
 static void gap(const struct sizing_report *report, const struct verdict *verdict, char *out,
                 size_t size) {
-    static const char *const things[] = {[VERDICT_CEILING] = "the ceiling",
-                                         [VERDICT_FLOOR] = "the floor",
-                                         [VERDICT_WALL] = "the wall behind"};
+    static const char *const things[] = {
+        [VERDICT_CEILING] = "the ceiling",    [VERDICT_FLOOR] = "the floor",
+        [VERDICT_WALL] = "the wall behind",   [VERDICT_WEIGHT_CEILING] = "the ceiling",
+        [VERDICT_WEIGHT_FLOOR] = "the floor", [VERDICT_WEIGHT_WALL] = "the wall behind"};
     const char *thing = things[verdict->about];
-    const char *corner = report->bridge->corner_name[verdict->index];
+    bool is_weight = verdict->about >= VERDICT_WEIGHT_CEILING;
+    const char *corner = is_weight ? report->bridge->weight_corner_name[verdict->index]
+                                   : report->bridge->corner_name[verdict->index];
+    const char *who = is_weight ? "counterweight " : "";
     if (verdict->value < 0) {
-        say(out, size, "strikes %s: %s too far at %s", thing, length(-verdict->value).text,
+        say(out, size, "%sstrikes %s: %s too far at %s", who, thing, length(-verdict->value).text,
             position(report, verdict->at).text);
     } else {
-        say(out, size, "clears %s by %s%s at %s", thing, is_bad(verdict) ? "only " : "",
+        say(out, size, "%sclears %s by %s%s at %s", who, thing, is_bad(verdict) ? "only " : "",
             length(verdict->value).text, position(report, verdict->at).text);
     }
     if (corner[0] != '\0') {
@@ -197,6 +201,9 @@ static void known(const struct sizing_report *report, const struct verdict *verd
     case VERDICT_CEILING:
     case VERDICT_FLOOR:
     case VERDICT_WALL:
+    case VERDICT_WEIGHT_CEILING:
+    case VERDICT_WEIGHT_FLOOR:
+    case VERDICT_WEIGHT_WALL:
         gap(report, verdict, out, size);
         break;
     case VERDICT_ARM:
@@ -242,10 +249,17 @@ static void known(const struct sizing_report *report, const struct verdict *verd
 static void unknown(const struct sizing_report *report, const struct verdict *verdict, char *out,
                     size_t size) {
     static const char *const things[VERDICT_ABOUTS] = {
-        [VERDICT_CEILING] = "gap to the ceiling", [VERDICT_FLOOR] = "gap to the floor",
-        [VERDICT_WALL] = "gap to the wall",       [VERDICT_SEAT] = "load on the seat",
-        [VERDICT_SUPPLY] = "current moving",      [VERDICT_STOP_SECTION] = "stop section",
-        [VERDICT_APPROACH] = "approach",          [VERDICT_APPROACH_LOCK] = "approach locking",
+        [VERDICT_CEILING] = "gap to the ceiling",
+        [VERDICT_FLOOR] = "gap to the floor",
+        [VERDICT_WALL] = "gap to the wall",
+        [VERDICT_WEIGHT_CEILING] = "counterweight's gap to the ceiling",
+        [VERDICT_WEIGHT_FLOOR] = "counterweight's gap to the floor",
+        [VERDICT_WEIGHT_WALL] = "counterweight's gap to the wall",
+        [VERDICT_SEAT] = "load on the seat",
+        [VERDICT_SUPPLY] = "current moving",
+        [VERDICT_STOP_SECTION] = "stop section",
+        [VERDICT_APPROACH] = "approach",
+        [VERDICT_APPROACH_LOCK] = "approach locking",
     };
     out[0] = '\0';
     if (verdict->about >= VERDICT_STOP_SECTION) {
@@ -297,6 +311,9 @@ const char *sizing_words_about(enum verdict_about about) {
         [VERDICT_CEILING] = "ceiling",
         [VERDICT_FLOOR] = "floor",
         [VERDICT_WALL] = "wall",
+        [VERDICT_WEIGHT_CEILING] = "counterweight-ceiling",
+        [VERDICT_WEIGHT_FLOOR] = "counterweight-floor",
+        [VERDICT_WEIGHT_WALL] = "counterweight-wall",
         [VERDICT_ARM] = "lever-arm",
         [VERDICT_SEAT] = "seat",
         [VERDICT_HOLD_BY_WORM] = "worm",
@@ -323,10 +340,11 @@ const char *sizing_words_state(enum verdict_state state) {
 
 const char *sizing_words_unit(enum verdict_about about) {
     static const char *const units[VERDICT_ABOUTS] = {
-        [VERDICT_CEILING] = "m",      [VERDICT_FLOOR] = "m",    [VERDICT_WALL] = "m",
-        [VERDICT_SEAT] = "N",         [VERDICT_VOLTAGE] = "V",  [VERDICT_SUPPLY] = "A",
-        [VERDICT_STALL_WATCH] = "A",  [VERDICT_RAISING] = "s",  [VERDICT_LOWERING] = "s",
-        [VERDICT_STOP_SECTION] = "m", [VERDICT_APPROACH] = "m", [VERDICT_APPROACH_LOCK] = "s",
+        [VERDICT_CEILING] = "m",        [VERDICT_FLOOR] = "m",        [VERDICT_WALL] = "m",
+        [VERDICT_WEIGHT_CEILING] = "m", [VERDICT_WEIGHT_FLOOR] = "m", [VERDICT_WEIGHT_WALL] = "m",
+        [VERDICT_SEAT] = "N",           [VERDICT_VOLTAGE] = "V",      [VERDICT_SUPPLY] = "A",
+        [VERDICT_STALL_WATCH] = "A",    [VERDICT_RAISING] = "s",      [VERDICT_LOWERING] = "s",
+        [VERDICT_STOP_SECTION] = "m",   [VERDICT_APPROACH] = "m",     [VERDICT_APPROACH_LOCK] = "s",
     };
     return units[about] != NULL ? units[about] : "";
 }
@@ -348,6 +366,9 @@ void sizing_words_place(const struct sizing_report *report, const struct verdict
     switch (need) {
     case VERDICT_NEEDS_OUTLINE:
         add(out, size, "/leaf/outline");
+        break;
+    case VERDICT_NEEDS_WEIGHT_OUTLINE:
+        add(out, size, "/leaf/counterweight/outline");
         break;
     case VERDICT_NEEDS_ROOM:
         add(out, size, "/room");

@@ -37,6 +37,10 @@ static void any_corners(struct sizing_given *given) {
     for (unsigned i = 0; i < CORNERS_MAX; i++) {
         given->outline[i] = any_point();
     }
+    given->weight_points = walk_choice(CORNERS_MAX + 1);
+    for (unsigned i = 0; i < CORNERS_MAX; i++) {
+        given->weight_outline[i] = any_point();
+    }
     given->room = any_room();
     given->has_room = given->outline_points > 0 && any_bool() &&
                       outline_check(&given->room, given->outline, given->outline_points,

@@ -181,12 +181,28 @@ static void full_speed_that_is_not_written_is_what_the_motor_makes(void **state)
     assert_near(chain_demand(chain, full_speed, 0).full_most_v, 0.9 * 12);
 }
 
+/* The corners of a vertical lift's counterweight are its own; those of a leaf are the leaf's. */
+static void only_a_vertical_lift_has_a_counterweight_apart(void **state) {
+    struct stage *stage = *state;
+    static const char corners[] = "[{\"what\": \"iron\", \"at\": [\"-70 cm\", \"52 cm\"]}]";
+    assert_false(read_with(stage, "/bridges/0/leaf/counterweight/outline", corners));
+    assert_true(config_text_has(&stage->report.errors, "/bridges/0/leaf/counterweight/outline",
+                                "vertical"));
+    assert_true(
+        config_read_file(SOURCE_DIR "/config/harbor-lift.json", &stage->config, &stage->report));
+    assert_int_equal(given(stage)->weight_points, 4);
+    assert_near(given(stage)->weight_outline[2].y_m, 0.52);
+    assert_string_equal(stage->config.bridge[0].weight_corner_name[2], "iron, foot");
+    assert_int_equal(given(stage)->outline_points, 4);
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test_setup_teardown(demo_says_all_that_the_report_needs, begin, end),
         cmocka_unit_test_setup_teardown(what_is_not_written_is_open_or_not_known, begin, end),
         cmocka_unit_test_setup_teardown(blocks_in_pockets_weigh, begin, end),
         cmocka_unit_test_setup_teardown(senseless_weights_are_refused, begin, end),
+        cmocka_unit_test_setup_teardown(only_a_vertical_lift_has_a_counterweight_apart, begin, end),
         cmocka_unit_test_setup_teardown(misfits_leave_the_configuration_whole, begin, end),
         cmocka_unit_test_setup_teardown(full_speed_that_is_not_written_is_what_the_motor_makes,
                                         begin, end),

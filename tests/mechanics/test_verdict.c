@@ -163,7 +163,8 @@ static struct verdict turned(size_t knob, double x) {
  * the value passes its bound. */
 static void margins_change_their_sign_at_the_limit(void **state) {
     (void)state;
-    unsigned judged = 1u << VERDICT_HOLD_BY_NOTHING; /* has no limit to pass */
+    unsigned judged = 1u << VERDICT_HOLD_BY_NOTHING | /* has no limit to pass */
+                      7u << VERDICT_WEIGHT_CEILING;   /* of a vertical lift only: below */
     for (size_t i = 0; i < sizeof knobs / sizeof knobs[0]; i++) {
         double good = knobs[i].good, bad = knobs[i].bad;
         assert_true(turned(i, good).margin > 0);
@@ -265,8 +266,7 @@ static void open_sky_is_not_judged(void **state) {
     assert_true(has(&given, VERDICT_FLOOR));
 }
 
-static void a_vertical_lift_clears_as_it_rises(void **state) {
-    (void)state;
+static struct sizing_given vertical_example(void) {
     struct sizing_given given = sizing_example();
     const struct balance_ropes ropes = {.span_kg = 30,
                                         .counterweight_kg = 29,
@@ -276,6 +276,12 @@ static void a_vertical_lift_clears_as_it_rises(void **state) {
                                         .counterweight_side_m = 0.4};
     given.chain.lift = (struct lift){.kind = LIFT_VERTICAL, .travel = 0.8, .parts_of_line = 1};
     assert_null(balance_of_ropes(&ropes, &given.chain.balance));
+    return given;
+}
+
+static void a_vertical_lift_clears_as_it_rises(void **state) {
+    (void)state;
+    struct sizing_given given = vertical_example();
     struct verdict ceiling = find(&given, VERDICT_CEILING);
     assert_near(ceiling.value, 3.6 - 1.1 - 0.45 - 0.8, 1e-12); /* the highest corner, lifted */
     assert_int_equal(ceiling.index, 1);
@@ -286,6 +292,32 @@ static void a_vertical_lift_clears_as_it_rises(void **state) {
     /* 1 kg, and 4 x 0.09 kg/m of 0.8 m more rope on the span's side; on all seats, no lever. */
     assert_near(find(&given, VERDICT_SEAT).value, 9.80665 * (1 + 0.288), 1e-9);
     assert_false(has(&given, VERDICT_ARM));
+}
+
+/* Corners and gaps of the worked example: the weight strikes the floor by 55 mm as the span rises,
+ * and is nowhere near the ceiling. */
+static void a_counterweight_comes_down_as_the_span_rises(void **state) {
+    (void)state;
+    struct sizing_given given = vertical_example();
+    given.room = (struct outline_room){
+        .axis_height_m = 0.965, .ceiling_m = 1.72, .floor_m = 0.6, .wall_x_m = -0.75};
+    given.chain.lift.travel = 0.52;
+    given.weight_points = 2;
+    given.weight_outline[0] = (struct point){-0.68, 0.135};
+    given.weight_outline[1] = (struct point){-0.56, 0.1};
+    struct verdict floor = find(&given, VERDICT_WEIGHT_FLOOR);
+    assert_int_equal(floor.state, VERDICT_BAD);
+    assert_near(floor.value, -0.055, 1e-12);
+    assert_near(floor.at, 0.52, 1e-12);
+    assert_int_equal(floor.index, 1);
+    assert_near(find(&given, VERDICT_WEIGHT_CEILING).value, 0.62, 1e-12);
+    assert_near(find(&given, VERDICT_WEIGHT_CEILING).at, 0, 0);
+    assert_near(find(&given, VERDICT_WEIGHT_WALL).value, 0.07, 1e-12);
+    assert_near(sizing_at(&given, 0.52).lowest_m, 0.545, 1e-12);
+    given.weight_points = 0;
+    assert_int_equal(find(&given, VERDICT_WEIGHT_FLOOR).needs, VERDICT_NEEDS_WEIGHT_OUTLINE);
+    given.has_counterweight = false;
+    assert_false(has(&given, VERDICT_WEIGHT_FLOOR));
 }
 
 static void a_rolling_lift_moves_back_as_it_turns(void **state) {
@@ -338,6 +370,7 @@ int main(void) {
         cmocka_unit_test(missing_values_are_asked_for),
         cmocka_unit_test(open_sky_is_not_judged),
         cmocka_unit_test(a_vertical_lift_clears_as_it_rises),
+        cmocka_unit_test(a_counterweight_comes_down_as_the_span_rises),
         cmocka_unit_test(a_rolling_lift_moves_back_as_it_turns),
         cmocka_unit_test(a_swing_span_has_neither_ceiling_nor_seat),
         cmocka_unit_test(a_span_moved_by_hand_is_judged_by_its_trains),

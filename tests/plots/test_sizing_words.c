@@ -22,6 +22,7 @@ static int begin(void **state) {
     memset(&report, 0, sizeof report);
     bridge.sizing = sizing_example();
     snprintf(bridge.corner_name[1], sizeof bridge.corner_name[1], "toe");
+    snprintf(bridge.weight_corner_name[1], sizeof bridge.weight_corner_name[1], "iron");
     snprintf(net.track_name[1], sizeof net.track_name[1], "main");
     snprintf(net.end_name[1][0], sizeof net.end_name[1][0], "east");
     report =
@@ -67,6 +68,13 @@ static void each_verdict_is_told_with_its_margin(void **state) {
          "strikes the floor: 12 mm too far at 62 deg (toe); wanted 10 mm", "-22 mm"},
         {VERDICT_WALL, 1.5, 0.01, INFINITY, "clears the wall behind by 1.50 m at 62 deg (toe)",
          "1.49 m"},
+        {VERDICT_WEIGHT_FLOOR, -0.055, 0.01, INFINITY,
+         "counterweight strikes the floor: 55 mm too far at 62 deg (iron); wanted 10 mm", "-65 mm"},
+        {VERDICT_WEIGHT_CEILING, 0.62, 0.01, INFINITY,
+         "counterweight clears the ceiling by 620 mm at 62 deg (iron)", "610 mm"},
+        {VERDICT_WEIGHT_WALL, 0.004, 0.01, INFINITY,
+         "counterweight clears the wall behind by only 4.0 mm at 62 deg (iron); wanted 10 mm",
+         "-6.0 mm"},
         {VERDICT_ARM, 0.43, 0.25, INFINITY,
          "strut keeps 43 % of its greatest lever arm, at 62 deg; least 25 %", "18 %"},
         {VERDICT_SEAT, 6.1, 4, 10, "toe reaction 6.1 N, wanted 4 to 10 N", "2.1 N"},
@@ -138,6 +146,9 @@ static void what_is_missing_is_named_by_its_place(void **state) {
     } rows[] = {
         {VERDICT_CEILING, VERDICT_NEEDS_OUTLINE | VERDICT_NEEDS_ROOM, NAN,
          "gap to the ceiling not judged: /bridges/2/leaf/outline and /bridges/2/room missing"},
+        {VERDICT_WEIGHT_FLOOR, VERDICT_NEEDS_WEIGHT_OUTLINE, NAN,
+         "counterweight's gap to the floor not judged: /bridges/2/leaf/counterweight/outline "
+         "missing"},
         {VERDICT_SEAT, VERDICT_NEEDS_TOE, NAN,
          "load on the seat not judged: /bridges/2/leaf/toe missing"},
         {VERDICT_SEAT, VERDICT_NEEDS_SEAT_WANTED, 7.46,

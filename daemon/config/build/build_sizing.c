@@ -15,16 +15,32 @@ static double or_far(double written, double far) {
     return isnan(written) ? far : written;
 }
 
+/* Copies places and names of the corners; returns how many. */
+static unsigned set_outline(const struct written_outline *outline, struct point *corners,
+                            char names[][NET_NAME_SIZE]) {
+    for (unsigned i = 0; i < outline->list.count; i++) {
+        corners[i] = point_of(outline->item[i].at_m);
+        memcpy(names[i], outline->item[i].what, NET_NAME_SIZE);
+    }
+    return outline->list.count;
+}
+
+static void set_outlines(const struct build *build, struct sizing_given *sizing) {
+    const struct written_leaf *leaf = &build->written->leaf;
+    sizing->outline_points =
+        set_outline(&leaf->outline, sizing->outline, build->bridge->corner_name);
+    sizing->weight_points = set_outline(&leaf->counterweight.outline, sizing->weight_outline,
+                                        build->bridge->weight_corner_name);
+    if (!build_is_vertical(build) && sizing->weight_points > 0) {
+        build_error(build, "/leaf/counterweight/outline",
+                    "is for a lift of kind \"vertical\" only; elsewhere the counterweight is part "
+                    "of the leaf's outline");
+    }
+}
+
 static void set_room(const struct build *build, struct sizing_given *sizing) {
-    const struct written_outline *outline = &build->written->leaf.outline;
     const struct written_room *room = &build->written->room;
     bool rolls = build->written->lift.kind == WRITTEN_ROLLING;
-    sizing->outline_points = outline->list.count;
-    for (unsigned i = 0; i < sizing->outline_points; i++) {
-        sizing->outline[i] = point_of(outline->item[i].at_m);
-        memcpy(build->bridge->corner_name[i], outline->item[i].what,
-               sizeof build->bridge->corner_name[i]);
-    }
     sizing->has_room = room->is.is_given;
     sizing->least_gap_m = room->least_gap_m;
     sizing->room = (struct outline_room){.axis_height_m = room->axis_height_m,
@@ -103,6 +119,7 @@ void build_sizing(struct build *build) {
     _Static_assert(SIZING_ENDS_MAX == BRIDGE_TRACKS_MAX * TRACK_ENDS, "an end each");
     sizing->is_hand = build_is_hand(build);
     sizing->chain = build->chain;
+    set_outlines(build, sizing);
     set_room(build, sizing);
     set_weights(build, sizing);
     set_ends(build, sizing);

@@ -23,6 +23,10 @@ static const struct {
     {"/leaf/masses/*/at", "lay the part on an edge until it balances; from the axis to that line, "
                           "and up, span seated"},
     {"/leaf/counterweight", "weigh it block by block; its centre from the axis, span seated"},
+    {"/leaf/counterweight/outline",
+     "of a vertical lift: with a tape and a level from the place that "
+     "the leaf's outline counts from to each of its corners, span "
+     "seated"},
     {"/leaf/toe", "from the axis to the middle of the toe's bearing, along the level"},
     {"/leaf/seat", "a wish, not a measurement; check it by lifting the unlocked toe off its seat "
                    "with a spring scale, drive unpinned: half the sum of lifting and letting down"},

@@ -198,12 +198,27 @@ static const struct field mass_fields[] = {
 
 static const struct object mass = OBJECT_OF("mass", "A part of the leaf", mass_fields);
 
+static const struct field corner_fields[] = {
+    TEXT("what", written_corner, what, "what it is, for people", OTHERWISE("none")),
+    PLACE("at", written_corner, at_m,
+          "where it is with the span seated, from the axis it turns on: toward the toe, up",
+          REQUIRED),
+};
+
+static const struct object corner = OBJECT_OF(
+    "corner", "A corner of all that moves, seen from the side; of a swing span from above",
+    corner_fields);
+
 static const struct field counterweight_fields[] = {
     QUANTITY("mass", written_counterweight, mass_kg, "its mass", QUANTITY_MASS, "0 kg", "1000 kg",
              REQUIRED),
     PLACE("at", written_counterweight, at_m,
           "its centre with the span seated, from the axis it turns on: toward the toe, up",
           OTHERWISE("the axis")),
+    LIST("outline", written_counterweight, outline,
+         "vertical: its corners with the span seated, from where the leaf's outline counts; it "
+         "comes down as the span rises",
+         &corner, 0, OTHERWISE("its clearances are not judged")),
 };
 
 static const struct object counterweight = OBJECT_OF(
@@ -226,17 +241,6 @@ static const struct field ropes_fields[] = {
 
 static const struct object ropes =
     OBJECT_OF("ropes", "The counterweight ropes of a vertical lift", ropes_fields);
-
-static const struct field corner_fields[] = {
-    TEXT("what", written_corner, what, "what it is, for people", OTHERWISE("none")),
-    PLACE("at", written_corner, at_m,
-          "where it is with the span seated, from the axis it turns on: toward the toe, up",
-          REQUIRED),
-};
-
-static const struct object corner = OBJECT_OF(
-    "corner", "A corner of all that moves, seen from the side; of a swing span from above",
-    corner_fields);
 
 static const struct field pocket_fields[] = {
     TEXT("what", written_pocket, what, "what it is, for people", OTHERWISE("none")),
@@ -284,8 +288,9 @@ static const struct field leaf_fields[] = {
     OBJECT("seat", written_leaf, seat, "what the seat is wanted to carry", &seat,
            OTHERWISE("not judged")),
     LIST("outline", written_leaf, outline,
-         "corners of all that moves, in order around it, counterweight included", &corner, 0,
-         OTHERWISE("clearances are not judged")),
+         "corners of all that moves, in order around it, counterweight included; of a vertical "
+         "lift without its counterweight, which has an outline of its own",
+         &corner, 0, OTHERWISE("clearances are not judged")),
     LIST("pockets", written_leaf, pockets, "places for trim blocks; not of a vertical lift",
          &pocket, 0, OTHERWISE("none")),
     EITHER("friction", written_leaf, friction,

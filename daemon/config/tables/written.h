@@ -92,20 +92,6 @@ struct written_masses {
     struct written_mass item[WRITTEN_MASSES_MAX];
 };
 
-struct written_counterweight {
-    struct written is;
-    double mass_kg;
-    double at_m[2];
-};
-
-struct written_ropes {
-    struct written is;
-    unsigned count;
-    double weight_kg_m;
-    double span_side_m;
-    double counterweight_side_m;
-};
-
 struct written_corner {
     struct written is;
     char what[NET_NAME_SIZE];
@@ -115,6 +101,21 @@ struct written_corner {
 struct written_outline {
     struct written_list list;
     struct written_corner item[SIZING_OUTLINE_MAX];
+};
+
+struct written_counterweight {
+    struct written is;
+    double mass_kg;
+    double at_m[2];
+    struct written_outline outline;
+};
+
+struct written_ropes {
+    struct written is;
+    unsigned count;
+    double weight_kg_m;
+    double span_side_m;
+    double counterweight_side_m;
 };
 
 struct written_pocket {

@@ -94,18 +94,37 @@ static void narrow(double *gap_m, size_t *at, double gap_here_m, size_t here) {
     }
 }
 
+static const struct outline_clearance nothing_near = {
+    .above_m = INFINITY, .below_m = INFINITY, .behind_m = INFINITY};
+
+/* The place farthest up, down and back that this point comes to. */
+static void take_reach(const struct outline_room *room, struct outline_clearance *least,
+                       size_t point, double top_m, double bottom_m, double rear_m) {
+    narrow(&least->above_m, &least->above_point, room->ceiling_m - top_m, point);
+    narrow(&least->below_m, &least->below_point, bottom_m - room->floor_m, point);
+    narrow(&least->behind_m, &least->behind_point, rear_m - room->wall_x_m, point);
+}
+
 struct outline_clearance outline_clearance(const struct outline_room *room,
                                            const struct point *points, size_t count,
                                            double travel_rad) {
-    struct outline_clearance least = {
-        .above_m = INFINITY, .below_m = INFINITY, .behind_m = INFINITY};
+    struct outline_clearance least = nothing_near;
     for (size_t i = 0; i < count; i++) {
-        double top = outline_highest(room, points[i], travel_rad).value_m;
-        double bottom = outline_lowest(room, points[i], travel_rad).value_m;
-        double rear = outline_rearmost(room, points[i], travel_rad).value_m;
-        narrow(&least.above_m, &least.above_point, room->ceiling_m - top, i);
-        narrow(&least.below_m, &least.below_point, bottom - room->floor_m, i);
-        narrow(&least.behind_m, &least.behind_point, rear - room->wall_x_m, i);
+        take_reach(room, &least, i, outline_highest(room, points[i], travel_rad).value_m,
+                   outline_lowest(room, points[i], travel_rad).value_m,
+                   outline_rearmost(room, points[i], travel_rad).value_m);
+    }
+    return least;
+}
+
+struct outline_clearance outline_lifted_clearance(const struct outline_room *room,
+                                                  const struct point *points, size_t count,
+                                                  double rise_m) {
+    struct outline_clearance least = nothing_near;
+    for (size_t i = 0; i < count; i++) {
+        double seated = room->axis_height_m + points[i].y_m;
+        take_reach(room, &least, i, seated + fmax(rise_m, 0), seated + fmin(rise_m, 0),
+                   points[i].x_m);
     }
     return least;
 }

@@ -52,6 +52,11 @@ struct outline_clearance outline_clearance(const struct outline_room *room,
                                            const struct point *points, size_t count,
                                            double travel_rad);
 
+/* The same of a body that rises by `rise_m` without turning (< 0: it comes down). */
+struct outline_clearance outline_lifted_clearance(const struct outline_room *room,
+                                                  const struct point *points, size_t count,
+                                                  double rise_m);
+
 /* How far the leaf may open before this point comes nearer than `gap_m` to the ceiling:
  * asin((ceiling - gap - axis)/r) - f. NAN if it does so when seated; INFINITY if it never does. */
 double outline_limit_rad(const struct outline_room *room, struct point point, double gap_m);

@@ -69,10 +69,34 @@ static void floor_and_wall(struct example *example) {
     assert_int_equal(clearance.below_point, 0);
 }
 
+static void lift_and_counterweight(struct example *example) {
+    static const char *const names[] = {"span_foot", "span_top", "weight_top", "weight_foot"};
+    struct outline_room room = no_bounds;
+    room.axis_height_m = example_in(example, "axis_height");
+    room.ceiling_m = example_in(example, "ceiling");
+    room.floor_m = example_in(example, "floor");
+    room.wall_x_m = example_in(example, "wall_x");
+    double rise = example_in(example, "rise");
+    struct point points[4];
+    take_points(example, names, points, 4);
+    struct outline_clearance span = outline_lifted_clearance(&room, points, 2, rise);
+    struct outline_clearance weight = outline_lifted_clearance(&room, points + 2, 2, -rise);
+    example_out(example, "span_above", span.above_m);
+    example_out(example, "span_below", span.below_m);
+    example_out(example, "span_behind", span.behind_m);
+    example_out(example, "weight_above", weight.above_m);
+    example_out(example, "weight_below", weight.below_m);
+    example_out(example, "weight_behind", weight.behind_m);
+    assert_int_equal(span.above_point, 1);
+    assert_int_equal(weight.below_point, 1);
+    assert_int_equal(weight.behind_point, 0);
+}
+
 static void worked_examples_hold(void **state) {
     (void)state;
-    static const struct example_test tests[] = {{"G8", ceiling}, {"G9", floor_and_wall}};
-    examples_run("outline", tests, 2);
+    static const struct example_test tests[] = {
+        {"G8", ceiling}, {"G9", floor_and_wall}, {"G10", lift_and_counterweight}};
+    examples_run("outline", tests, 3);
 }
 
 static const struct point around[] = {{2.4, 0.1},  {0.3, 0.6},   {-0.5, 0.3},  {-0.5, -0.3},
