@@ -140,6 +140,28 @@ static void senseless_weights_are_refused(void **state) {
     assert_int_equal(stage->config.net.bridges, 0);
 }
 
+/* The span hangs 70 cm below its sheaves; it cannot rise by as much, nor by more. */
+static void ropes_reach_as_far_as_the_travel(void **state) {
+    struct stage *stage = *state;
+    static const struct {
+        const char *side;
+        bool is_enough;
+    } rows[] = {{"\"46 cm\"", true}, {"\"45 cm\"", false}, {"\"20 cm\"", false}};
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+        char *text = config_text_of_file(SOURCE_DIR "/config/harbor-lift.json");
+        cJSON *tree = cJSON_Parse(text);
+        free(text);
+        assert_non_null(tree);
+        config_text_patch(tree, "/bridges/0/leaf/ropes/span side", rows[i].side);
+        assert_int_equal(read_tree(stage, tree), rows[i].is_enough);
+        assert_int_equal(stage->report.misfits, rows[i].is_enough ? 0 : 1);
+        assert_int_equal(
+            config_text_has(&stage->report.errors, "/bridges/0/leaf/ropes/span side", "sheaves"),
+            !rows[i].is_enough);
+        cJSON_Delete(tree);
+    }
+}
+
 /* Written well, but it would not work: refused, and still all there. */
 static void misfits_leave_the_configuration_whole(void **state) {
     struct stage *stage = *state;
@@ -203,6 +225,7 @@ int main(void) {
         cmocka_unit_test_setup_teardown(blocks_in_pockets_weigh, begin, end),
         cmocka_unit_test_setup_teardown(senseless_weights_are_refused, begin, end),
         cmocka_unit_test_setup_teardown(only_a_vertical_lift_has_a_counterweight_apart, begin, end),
+        cmocka_unit_test_setup_teardown(ropes_reach_as_far_as_the_travel, begin, end),
         cmocka_unit_test_setup_teardown(misfits_leave_the_configuration_whole, begin, end),
         cmocka_unit_test_setup_teardown(full_speed_that_is_not_written_is_what_the_motor_makes,
                                         begin, end),

@@ -211,6 +211,19 @@ static const char *balance_of_span(const struct build *build, struct balance *ba
     return balance_of_ropes(&ropes, balance);
 }
 
+/* The span hangs from its side's ropes: what is wound over to the other side must be there. */
+static void check_ropes(const struct build *build) {
+    const struct written_ropes *ropes = &build->written->leaf.ropes;
+    double travel_m = build->written->lift.travel.value;
+    if (build_is_vertical(build) && ropes->is.is_given && build->is_travel_known &&
+        ropes->span_side_m <= travel_m) {
+        build_misfit(build, "/leaf/ropes/span side",
+                     "%.3g m of rope above the seated span are not more than its travel of %.3g m: "
+                     "it would strike the sheaves",
+                     ropes->span_side_m, travel_m);
+    }
+}
+
 static bool make_balance(const struct build *build, struct balance *balance) {
     bool is_vertical = build_is_vertical(build);
     if (!passes(build, "/leaf",
@@ -348,6 +361,7 @@ void build_lift(struct build *build) {
     /* Each is looked at, whatever the others are. */
     bool is_driven = make_drive(build, &bridge->drive);
     bool is_lifted = make_lift(build, &bridge->drive, &bridge->lift);
+    check_ropes(build);
     bool is_balanced = make_balance(build, &bridge->balance);
     bool is_motored = make_motor(build, &bridge->motor);
     bridge->has_lift = is_driven && is_lifted && is_balanced && is_motored;
