@@ -69,22 +69,6 @@ static double arm_share(const struct chain *chain, double *position) {
     return chain_least_arm(chain, position) / greatest;
 }
 
-/* As if nothing rubbed: vibration lowers a worm's friction, and the trunnion's. */
-static double brake_margin(const struct sizing_given *given) {
-    const struct chain *chain = &given->chain;
-    double greatest_n = 0;
-    if (!(given->brake_n_m > 0)) {
-        return NAN;
-    }
-    for (int i = 0; i <= CHAIN_STEPS; i++) {
-        double position = chain->lift.travel * i / CHAIN_STEPS;
-        double rack_n =
-            balance_moment(&chain->balance, position) / lift_rack_arm(&chain->lift, position);
-        greatest_n = fmax(greatest_n, fabs(rack_n));
-    }
-    return given->brake_n_m / (greatest_n * drive_rack_per_motor_rad_m(&chain->drive));
-}
-
 static double seat_n(const struct sizing_given *given) {
     switch (given->chain.lift.kind) {
     case LIFT_SECTOR:
@@ -109,7 +93,7 @@ struct sizing sizing_of(const struct sizing_given *given) {
         .best = motor_best(&chain->motor, chain->supply_v),
         .seat_n = seat_n(given),
         .worm_margin = chain->drive.has_worm ? worm_lock_margin(&chain->drive.worm) : NAN,
-        .brake_margin = brake_margin(given)};
+        .hold = backdrive_of(chain, &given->stop)};
     sizing.torque_share = sizing.demand.torque_n_m / sizing.best.stall_n_m;
     sizing.arm_share = arm_share(chain, &sizing.arm_position);
     travel_run(&given->law, &chain->lift, CHAIN_UP, &sizing.up);

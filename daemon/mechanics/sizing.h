@@ -5,6 +5,7 @@
 #define MECHANICS_SIZING_H
 
 #include "mechanics/balance/pockets.h"
+#include "mechanics/lift/backdrive.h"
 #include "mechanics/lift/chain.h"
 #include "mechanics/lift/travel.h"
 #include "mechanics/room/outline.h"
@@ -29,7 +30,7 @@ struct sizing_given {
     bool is_hand; /* moved by hand: chain, law and watches are unset */
     struct chain chain;
     struct travel_law law;
-    double brake_n_m; /* of a holding brake on the motor's shaft; 0: none */
+    struct backdrive_stop stop;
     double supply_a;
     double travel_limit_s;
     bool has_current_sensor;
@@ -91,9 +92,9 @@ struct sizing {
     double torque_share;    /* greatest torque of what the motor has when stalled */
     double arm_share;       /* least lever arm of the greatest */
     double arm_position;
-    double seat_n;       /* what the seat carries, drive slack; NAN: the toe is not known */
-    double worm_margin;  /* worm_lock_margin(); NAN: no worm */
-    double brake_margin; /* brake / greatest torque that gravity could turn it with; NAN: none */
+    double seat_n;         /* what the seat carries, drive slack; NAN: the toe is not known */
+    double worm_margin;    /* worm_lock_margin(); NAN: no worm */
+    struct backdrive hold; /* with the motor off */
     struct travel up, down;
 };
 struct sizing sizing_of(const struct sizing_given *given);

@@ -137,15 +137,11 @@ static void judge_seat(const struct sizing_given *given, const struct sizing *si
                        need_of(given->toe_least_n, VERDICT_NEEDS_SEAT_WANTED));
 }
 
-/* By the better of what there is. */
 static void judge_hold(const struct sizing *sizing, struct verdicts *verdicts) {
-    if (isnan(sizing->worm_margin) && isnan(sizing->brake_margin)) {
-        judge(verdicts, VERDICT_HOLD_BY_NOTHING, 0, VERDICT_HOLD_LEAST, INFINITY);
-        return;
-    }
-    bool is_worm = isnan(sizing->brake_margin) || sizing->worm_margin >= sizing->brake_margin;
-    judge(verdicts, is_worm ? VERDICT_HOLD_BY_WORM : VERDICT_HOLD_BY_BRAKE,
-          is_worm ? sizing->worm_margin : sizing->brake_margin, VERDICT_HOLD_LEAST, INFINITY);
+    struct verdict *verdict =
+        judge(verdicts, VERDICT_HOLD, sizing->hold.margin, VERDICT_HOLD_LEAST, INFINITY);
+    verdict->at = sizing->hold.position;
+    verdict->index = sizing->hold.by;
 }
 
 static void judge_motor(const struct sizing_given *given, const struct sizing *sizing,

@@ -16,11 +16,10 @@ enum verdict_about {
     VERDICT_WEIGHT_CEILING, /* the same of a vertical lift's counterweight */
     VERDICT_WEIGHT_FLOOR,
     VERDICT_WEIGHT_WALL,
-    VERDICT_ARM,           /* least lever arm of a strut, of its greatest; at: position */
-    VERDICT_SEAT,          /* what the seat carries, N, against what is wanted */
-    VERDICT_HOLD_BY_WORM,  /* worm_lock_margin() */
-    VERDICT_HOLD_BY_BRAKE, /* brake torque / greatest gravity could turn it with */
-    VERDICT_HOLD_BY_NOTHING,
+    VERDICT_ARM,  /* least lever arm of a strut, of its greatest; at: position */
+    VERDICT_SEAT, /* what the seat carries, N, against what is wanted */
+    VERDICT_HOLD, /* margin of what holds with the motor off, backdrive.h; at: position; index: part
+                   */
     VERDICT_TORQUE,      /* greatest motor torque of its stall torque; at: position */
     VERDICT_VOLTAGE,     /* of the motor at full speed against the supply's, V */
     VERDICT_SUPPLY,      /* greatest current against the supply's, A */
@@ -50,7 +49,8 @@ enum verdict_need {
 };
 enum { VERDICT_NEEDS_COUNT = 10 };
 
-/* Least holding margin of a worm or a brake: a judgement, no source. Greatest share of the stall
+/* Least margin of what holds: friction may fall so many times, as by vibration, before the span
+ * moves (a judgement, no source). Greatest share of the stall
  * torque for more than moments: common practice for brushed motors, no source. The least arm is
  * LIFT_STRUT_LEAST_ARM. */
 #define VERDICT_HOLD_LEAST 1.5

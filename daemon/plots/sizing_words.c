@@ -117,20 +117,48 @@ static void seat(const struct sizing_report *report, const struct verdict *verdi
     }
 }
 
-static void hold(const struct verdict *verdict, char *out, size_t size) {
-    if (verdict->about == VERDICT_HOLD_BY_NOTHING) {
-        say(out, size, "nothing holds the span when the motor is off: no worm and no brake");
-    } else if (verdict->about == VERDICT_HOLD_BY_BRAKE) {
-        say(out, size, "brake holds with margin %s; wanted %s", value_in(verdict->value, "").text,
-            value_in(verdict->least, "").text);
-    } else if (verdict->value < 1) {
-        say(out, size, "worm does not lock: margin %s, it locks from 1; the span drives it back",
-            value_in(verdict->value, "").text);
-    } else {
-        say(out, size, "worm locks with margin %s%s", is_bad(verdict) ? "only " : "",
-            value_in(verdict->value, "").text);
-        add(out, size, is_bad(verdict) ? "; wanted %s, or a brake" : "; wanted %s",
-            value_in(verdict->least, "").text);
+static const char *const hold_parts[] = {
+    [BACKDRIVE_NOTHING] = "nothing", [BACKDRIVE_TRUNNION] = "the trunnion's friction",
+    [BACKDRIVE_WORM] = "the worm",   [BACKDRIVE_MOTOR] = "the motor's own friction",
+    [BACKDRIVE_BRAKE] = "the brake",
+};
+
+/* What the span does where too little holds it. */
+static void add_running_down(const struct sizing_report *report, const struct verdict *verdict,
+                             char *out, size_t size) {
+    const struct backdrive *held = &report->sizing.hold;
+    if (report->given->chain.lift.kind == LIFT_SWING) {
+        add(out, size, "; gravity does not turn it, but a push does");
+        return;
+    }
+    add(out, size, "; at %s it turns the motor with %s", position(report, verdict->at).text,
+        value_in(1000 * held->torque_n_m, "mN m").text);
+    if (held->shorted_speed > 0) {
+        add(out, size, ", moving at %s %s/s with the motor shorted",
+            value_in(sizing_report_shown(report, held->shorted_speed), "").text,
+            sizing_report_unit(report));
+    }
+}
+
+static void hold(const struct sizing_report *report, const struct verdict *verdict, char *out,
+                 size_t size) {
+    struct shown margin =
+        isinf(verdict->value) ? (struct shown){"beyond reckoning"} : value_in(verdict->value, "");
+    struct shown least = value_in(verdict->least, "");
+    if (verdict->value < 1) {
+        say(out, size, "motor off, nothing holds the span: margin %s, it is held from 1",
+            margin.text);
+        add_running_down(report, verdict, out, size);
+        return;
+    }
+    say(out, size, "motor off, %s holds the span, margin %s%s", hold_parts[verdict->index],
+        is_bad(verdict) ? "only " : "", margin.text);
+    if (verdict->index == BACKDRIVE_WORM && report->sizing.worm_margin < verdict->value) {
+        add(out, size, " (the worm alone %s)", value_in(report->sizing.worm_margin, "").text);
+    }
+    add(out, size, "; wanted %s", least.text);
+    if (is_bad(verdict)) {
+        add(out, size, ", or a brake");
     }
 }
 
@@ -212,10 +240,8 @@ static void known(const struct sizing_report *report, const struct verdict *verd
     case VERDICT_SEAT:
         seat(report, verdict, out, size);
         break;
-    case VERDICT_HOLD_BY_WORM:
-    case VERDICT_HOLD_BY_BRAKE:
-    case VERDICT_HOLD_BY_NOTHING:
-        hold(verdict, out, size);
+    case VERDICT_HOLD:
+        hold(report, verdict, out, size);
         break;
     case VERDICT_TORQUE:
         torque(report, verdict, out, size);
@@ -295,6 +321,8 @@ void sizing_words_margin(const struct sizing_report *report, const struct verdic
     const char *unit = sizing_words_unit(verdict->about);
     if (verdict->state == VERDICT_UNKNOWN) {
         say(out, size, "%s", "");
+    } else if (isinf(verdict->margin)) {
+        say(out, size, "-");
     } else if (strcmp(unit, "m") == 0) {
         say(out, size, "%s", length(verdict->margin).text);
     } else if (verdict->about == VERDICT_ARM || verdict->about == VERDICT_TORQUE) {
@@ -316,9 +344,7 @@ const char *sizing_words_about(enum verdict_about about) {
         [VERDICT_WEIGHT_WALL] = "counterweight-wall",
         [VERDICT_ARM] = "lever-arm",
         [VERDICT_SEAT] = "seat",
-        [VERDICT_HOLD_BY_WORM] = "worm",
-        [VERDICT_HOLD_BY_BRAKE] = "brake",
-        [VERDICT_HOLD_BY_NOTHING] = "hold",
+        [VERDICT_HOLD] = "hold",
         [VERDICT_TORQUE] = "torque",
         [VERDICT_VOLTAGE] = "voltage",
         [VERDICT_SUPPLY] = "supply",
@@ -330,6 +356,10 @@ const char *sizing_words_about(enum verdict_about about) {
         [VERDICT_APPROACH_LOCK] = "approach-lock",
     };
     return names[about];
+}
+
+const char *sizing_words_holds(const struct sizing_report *report) {
+    return hold_parts[report->sizing.hold.by];
 }
 
 const char *sizing_words_state(enum verdict_state state) {

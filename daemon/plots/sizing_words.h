@@ -17,6 +17,9 @@ const char *sizing_words_about(enum verdict_about about); /* one word, hyphens w
 const char *sizing_words_state(enum verdict_state state); /* "good", "bad", "unknown" */
 const char *sizing_words_unit(enum verdict_about about);  /* of value and margin; "" for a ratio */
 
+/* What holds the span with the motor off: "the worm", "nothing". */
+const char *sizing_words_holds(const struct sizing_report *report);
+
 /* "strut", and so on; "hand". */
 const char *sizing_words_kind(const struct sizing_report *report);
 

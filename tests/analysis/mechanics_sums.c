@@ -80,7 +80,7 @@ void walk_sizing(void) {
     if (!is_whole) {
         return;
     }
-    given.brake_n_m = walk_number();
+    given.stop = (struct backdrive_stop){walk_number(), walk_number()};
     given.supply_a = unknown_or_number();
     given.travel_limit_s = walk_number();
     given.has_current_sensor = any_bool();

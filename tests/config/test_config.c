@@ -502,8 +502,6 @@ static const struct mistake doubtful[] = {
     {"kettle-narrows", B "/supply/current", "\"2 A\"", B "/motion/stall current",
      "a stall would not be seen"},
     {"kettle-narrows", B "/leaf/counterweight/mass", "\"42 kg\"", B "/leaf", "the toe would rise"},
-    {"kettle-narrows", B "/drive/worm/lead angle", "\"4 deg\"", B "/drive", "nothing holds"},
-    {"kettle-narrows", B "/drive/worm/lead angle", "\"2.4 deg\"", B "/drive/worm", "vibration"},
     {"kettle-narrows", B "/motor/stall torque", "\"0.2 N m\"", B "/motor", "contradicts itself"},
     {"kettle-narrows", "/server/listeners/0/address", "\"0.0.0.0\"", "/server/listeners/0/address",
      "a network you trust, and set limits to its clients: \"from\", \"sessions\", \"arrivals\", "

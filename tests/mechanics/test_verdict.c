@@ -63,13 +63,6 @@ static void seat_carries_the_known_load(void **state) {
     assert_near(find(&given, VERDICT_SEAT).margin, 14 - 11.1754949, 1e-6);
 }
 
-/* tan(2.86240523 deg) cos 20 deg: this worm only just locks at a friction of 0.046984631. */
-static void worm_locks_with_the_known_margin(void **state) {
-    (void)state;
-    struct sizing_given given = sizing_example();
-    assert_near(find(&given, VERDICT_HOLD_BY_WORM).value, 0.08 / 0.046984631, 1e-6);
-}
-
 /* 0.5 m/s, 0.3 m/s2, 0.2 s: 0.516666667 m to stop; with pickup and margin 1.21666667 m. */
 static void train_needs_the_known_lengths(void **state) {
     (void)state;
@@ -101,7 +94,7 @@ static void mu_low(struct sizing_given *given, double x) {
 }
 static void brake(struct sizing_given *given, double x) {
     given->chain.drive.has_worm = false;
-    given->brake_n_m = x;
+    given->stop.brake_n_m = x;
 }
 static void kt(struct sizing_given *given, double x) {
     given->chain.motor.kt_n_m_a = x;
@@ -139,8 +132,8 @@ static const struct {
     {VERDICT_ARM, travel, 1, 1.55},
     {VERDICT_SEAT, sx, 2.7, 1},
     {VERDICT_SEAT, sx, 2.7, 9},
-    {VERDICT_HOLD_BY_WORM, mu_low, 0.08, 0.05},
-    {VERDICT_HOLD_BY_BRAKE, brake, 0.1, 1e-6},
+    {VERDICT_HOLD, mu_low, 0.08, 0.02},
+    {VERDICT_HOLD, brake, 0.1, 1e-6},
     {VERDICT_TORQUE, kt, 0.006, 1e-5},
     {VERDICT_VOLTAGE, supply_v, 12, 1},
     {VERDICT_SUPPLY, supply_a, 5, 0.1},
@@ -163,8 +156,7 @@ static struct verdict turned(size_t knob, double x) {
  * the value passes its bound. */
 static void margins_change_their_sign_at_the_limit(void **state) {
     (void)state;
-    unsigned judged = 1u << VERDICT_HOLD_BY_NOTHING | /* has no limit to pass */
-                      7u << VERDICT_WEIGHT_CEILING;   /* of a vertical lift only: below */
+    unsigned judged = 7u << VERDICT_WEIGHT_CEILING; /* of a vertical lift only: below */
     for (size_t i = 0; i < sizeof knobs / sizeof knobs[0]; i++) {
         double good = knobs[i].good, bad = knobs[i].bad;
         assert_true(turned(i, good).margin > 0);
@@ -199,18 +191,26 @@ static void nothing_that_holds_is_bad(void **state) {
     (void)state;
     struct sizing_given given = sizing_example();
     given.chain.drive.has_worm = false;
-    assert_int_equal(find(&given, VERDICT_HOLD_BY_NOTHING).state, VERDICT_BAD);
-    assert_false(has(&given, VERDICT_HOLD_BY_WORM));
+    struct verdict hold = find(&given, VERDICT_HOLD);
+    assert_int_equal(hold.state, VERDICT_BAD);
+    assert_int_equal(hold.index, BACKDRIVE_NOTHING);
 }
 
-/* A brake that holds better is what counts. */
-static void the_better_of_worm_and_brake_counts(void **state) {
+/* The known chain: a worm of 4.8 deg lets through what a motor of 3 mN m holds 4.63594915 times. */
+static void what_holds_is_judged_by_the_whole_chain(void **state) {
     (void)state;
     struct sizing_given given = sizing_example();
-    given.brake_n_m = 1;
-    assert_true(has(&given, VERDICT_HOLD_BY_BRAKE) && !has(&given, VERDICT_HOLD_BY_WORM));
-    given.brake_n_m = 1e-6;
-    assert_true(!has(&given, VERDICT_HOLD_BY_BRAKE) && has(&given, VERDICT_HOLD_BY_WORM));
+    given.chain.drive.worm.lead_rad = 4.8 * degree;
+    given.chain.drive.worm.mu_low = 0.05;
+    given.stop.motor_n_m = 0.003;
+    struct verdict hold = find(&given, VERDICT_HOLD);
+    assert_int_equal(hold.state, VERDICT_GOOD);
+    assert_int_equal(hold.index, BACKDRIVE_MOTOR);
+    assert_near(hold.value, 4.63594915, 1e-5);
+    given.stop.motor_n_m = 0.0001;
+    hold = find(&given, VERDICT_HOLD);
+    assert_int_equal(hold.state, VERDICT_BAD);
+    assert_near(hold.value, 0.826180503, 1e-6);
 }
 
 static void missing_values_are_asked_for(void **state) {
@@ -361,12 +361,11 @@ int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(ceiling_is_cleared_by_the_known_gap),
         cmocka_unit_test(seat_carries_the_known_load),
-        cmocka_unit_test(worm_locks_with_the_known_margin),
         cmocka_unit_test(train_needs_the_known_lengths),
         cmocka_unit_test(margins_change_their_sign_at_the_limit),
         cmocka_unit_test(example_is_good_and_one_bad_verdict_spoils_it),
         cmocka_unit_test(nothing_that_holds_is_bad),
-        cmocka_unit_test(the_better_of_worm_and_brake_counts),
+        cmocka_unit_test(what_holds_is_judged_by_the_whole_chain),
         cmocka_unit_test(missing_values_are_asked_for),
         cmocka_unit_test(open_sky_is_not_judged),
         cmocka_unit_test(a_vertical_lift_clears_as_it_rises),

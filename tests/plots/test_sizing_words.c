@@ -83,15 +83,6 @@ static void each_verdict_is_told_with_its_margin(void **state) {
          "-4.5 N"},
         {VERDICT_SEAT, -1.2, 4, 10,
          "toe reaction -1.2 N, wanted 4 to 10 N: it would rise by itself", "-5.2 N"},
-        {VERDICT_HOLD_BY_WORM, 1.8, 1.5, INFINITY, "worm locks with margin 1.8; wanted 1.5", "0.3"},
-        {VERDICT_HOLD_BY_WORM, 1.2, 1.5, INFINITY,
-         "worm locks with margin only 1.2; wanted 1.5, or a brake", "-0.3"},
-        {VERDICT_HOLD_BY_WORM, 0.8, 1.5, INFINITY,
-         "worm does not lock: margin 0.8, it locks from 1; the span drives it back", "-0.7"},
-        {VERDICT_HOLD_BY_BRAKE, 2.3, 1.5, INFINITY, "brake holds with margin 2.3; wanted 1.5",
-         "0.8"},
-        {VERDICT_HOLD_BY_NOTHING, 0, 1.5, INFINITY,
-         "nothing holds the span when the motor is off: no worm and no brake", "-1.5"},
         {VERDICT_TORQUE, 0.23, -INFINITY, 0.3,
          "motor works at 23 % of stall, raising at 62 deg; most 30 %", "7.0 %"},
         {VERDICT_VOLTAGE, 9.1, -INFINITY, 12, "full speed takes 9.1 V of the supply's 12 V",
@@ -117,7 +108,50 @@ static void each_verdict_is_told_with_its_margin(void **state) {
         assert_words(&verdict, rows[i].words, rows[i].margin);
         told |= 1u << rows[i].about;
     }
-    assert_int_equal(told, (1u << VERDICT_STOP_SECTION) - 1); /* the rest: below */
+    told |= 1u << VERDICT_HOLD; /* and the ends: below */
+    assert_int_equal(told, (1u << VERDICT_STOP_SECTION) - 1);
+}
+
+static void what_holds_is_named(void **state) {
+    (void)state;
+    static const struct {
+        enum backdrive_part by;
+        double margin;
+        const char *words, *margin_words;
+    } rows[] = {
+        {BACKDRIVE_WORM, 1.8, "motor off, the worm holds the span, margin 1.8; wanted 1.5", "0.3"},
+        {BACKDRIVE_WORM, 1.2,
+         "motor off, the worm holds the span, margin only 1.2; wanted 1.5, or a brake", "-0.3"},
+        {BACKDRIVE_WORM, 7.29,
+         "motor off, the worm holds the span, margin 7.29 (the worm alone 1.9); wanted 1.5",
+         "5.79"},
+        {BACKDRIVE_MOTOR, 4.64,
+         "motor off, the motor's own friction holds the span, margin 4.64; wanted 1.5", "3.14"},
+        {BACKDRIVE_BRAKE, 2.3, "motor off, the brake holds the span, margin 2.3; wanted 1.5",
+         "0.8"},
+        {BACKDRIVE_TRUNNION, INFINITY,
+         "motor off, the trunnion's friction holds the span, margin beyond reckoning; wanted 1.5",
+         "-"},
+        {BACKDRIVE_NOTHING, 0.8,
+         "motor off, nothing holds the span: margin 0.8, it is held from 1; at 62 deg it turns the "
+         "motor with 0.4 mN m, moving at 1.15 deg/s with the motor shorted",
+         "-0.7"},
+    };
+    report.sizing.worm_margin = 1.9;
+    report.sizing.hold = (struct backdrive){.torque_n_m = 0.0004, .shorted_speed = 0.02};
+    for (size_t i = 0; i < COUNT(rows); i++) {
+        struct verdict verdict = verdict_of(VERDICT_HOLD, rows[i].margin, 1.5, INFINITY);
+        verdict.index = rows[i].by;
+        assert_words(&verdict, rows[i].words, rows[i].margin_words);
+    }
+    report.sizing.hold.shorted_speed = 0;
+    bridge.sizing.chain.lift.kind = LIFT_SWING;
+    struct verdict verdict = verdict_of(VERDICT_HOLD, 0.4, 1.5, INFINITY);
+    verdict.index = BACKDRIVE_NOTHING;
+    assert_words(&verdict,
+                 "motor off, nothing holds the span: margin 0.4, it is held from 1; gravity does "
+                 "not turn it, but a push does",
+                 "-1.1");
 }
 
 static void ends_are_named(void **state) {
@@ -253,6 +287,7 @@ static void cautions_name_what_hurts_and_what_is_no_proof(void **state) {
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test_setup(each_verdict_is_told_with_its_margin, begin),
+        cmocka_unit_test_setup(what_holds_is_named, begin),
         cmocka_unit_test_setup(ends_are_named, begin),
         cmocka_unit_test_setup(what_is_missing_is_named_by_its_place, begin),
         cmocka_unit_test_setup(a_vertical_lift_speaks_of_millimetres_and_seats, begin),

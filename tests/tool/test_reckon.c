@@ -218,9 +218,11 @@ static void verdicts_come_with_value_margin_and_words(void **state) {
     /* A friction of 0.046984631 is where this worm only just locks. */
     const cJSON *values = get(first_bridge(json), "values");
     assert_near(number(values, "worm_margin"), 0.06 / 0.046984631, 1e-6);
-    /* Gravity alone, seated: 26.8211878 N m over the arm and the teeth, by 400:1. */
-    double turning = 26.8211878 / arm[0] * 0.00635 / 400;
-    assert_near(number(verdict(json, "brake"), "value"), 0.005 / turning, 1e-6);
+    /* It locks; half of what the motor takes to run free, and the brake, are there on top. */
+    const cJSON *hold = verdict(json, "hold");
+    assert_string_equal(get(values, "held_by")->valuestring, "the worm");
+    assert_true(number(hold, "value") > 0.06 / 0.046984631);
+    assert_near(number(values, "motor_rest_n_m"), 0.00665852313 / 2, 1e-6);
     /* v t + v^2/2a + pickup + margin, less than the 2 m there are: but it coasts only once all of
      * its pickup is dead, so that the reaction time does not count. */
     assert_near(number(verdict(json, "stop-section"), "least"), 1.21666667 - 0.5 * 0.2, 1e-8);

@@ -15,9 +15,6 @@ static const double starting_ratio = 1.3;
 /* About a 540-size rotor: from memory. */
 static const double rotor_of_540_kg_m2 = 5e-6;
 
-/* A worm that holds by less than this wants a brake: a judgement, no source. */
-static const double lock_margin = 1.5;
-
 static const char *const kind_names[] = {"hand", "sector", "strut", "rolling", "vertical", "swing"};
 
 enum {
@@ -291,22 +288,6 @@ static void check_supply(const struct build *build) {
     }
 }
 
-static void check_holding(const struct build *build, const struct drive *drive) {
-    if (build->written->motor.brake_nm > 0) {
-        return;
-    }
-    if (!drive_is_locking(drive)) {
-        build_warning(build, "/drive",
-                      "nothing holds the span when the motor is off: no brake, and no worm that "
-                      "locks");
-    } else if (worm_lock_margin(&drive->worm) < lock_margin) {
-        build_warning(build, "/drive/worm",
-                      "the worm locks by only %.2f times with its least friction, and there is no "
-                      "brake: vibration may let the span creep",
-                      worm_lock_margin(&drive->worm));
-    }
-}
-
 static bool has_parts(const struct build *build) {
     const struct {
         const char *place;
@@ -366,7 +347,4 @@ void build_lift(struct build *build) {
     bool is_motored = make_motor(build, &bridge->motor);
     bridge->has_lift = is_driven && is_lifted && is_balanced && is_motored;
     make_chain(build);
-    if (is_driven) {
-        check_holding(build, &bridge->drive);
-    }
 }

@@ -102,10 +102,21 @@ static void set_ends(const struct build *build, struct sizing_given *sizing) {
     }
 }
 
+/* What holds at the motor's shaft while it is off. */
+static struct backdrive_stop stop_of(const struct build *build) {
+    const struct written_motor *written = &build->written->motor;
+    const struct motor *motor = &build->chain.motor;
+    double no_load_n_m = motor->kt_n_m_a * motor->no_load_a;
+    return (struct backdrive_stop){.motor_n_m = isnan(written->rest_nm)
+                                                    ? BACKDRIVE_MOTOR_SHARE * no_load_n_m
+                                                    : written->rest_nm,
+                                   .brake_n_m = written->brake_nm};
+}
+
 static void set_watches(const struct build *build, struct sizing_given *sizing) {
     const struct motion_setup *motion = &build->net->setup.motion;
     sizing->law = build_travel_law(motion);
-    sizing->brake_n_m = build->written->motor.brake_nm;
+    sizing->stop = stop_of(build);
     sizing->supply_a = build->written->supply.current_a;
     sizing->travel_limit_s = motion->travel_limit_us / 1e6;
     sizing->has_current_sensor = motion->has_current;

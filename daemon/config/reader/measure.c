@@ -67,6 +67,9 @@ static const struct {
     {"/motor/stall torque", "an arm and a spring scale, for a second; else (voltage - no-load "
                             "current x resistance) / no-load speed in rad/s x (stall current - "
                             "no-load current)"},
+    {"/motor/rest torque", "wind a thread round its shaft or a wheel on it, unpowered, and hang "
+                           "weights on until it turns: weight times the radius; the least of "
+                           "several places of the rotor"},
     {"/supply/voltage", "a voltmeter at the motor's driver while the motor runs"},
     {"/supply/current", "its nameplate, or the fuse after it, whichever is less"},
     {"/tracks/*/trains", "time the fastest train over a measured length; then cut its power and "

@@ -391,6 +391,11 @@ static const struct field motor_fields[] = {
              OTHERWISE("5e-6 kg m2, about a 540-size rotor (from memory)")),
     QUANTITY("brake", written_motor, brake_nm, "torque of a holding brake on its shaft",
              QUANTITY_TORQUE, "0 N m", "10 N m", DEFAULT("0 N m")),
+    QUANTITY("rest torque", written_motor, rest_nm,
+             "what turns its shaft by hand, unpowered: brushes and cogging. It helps to hold the "
+             "span",
+             QUANTITY_TORQUE, "0 N m", "10 N m",
+             OTHERWISE("half of its no-load torque (a judgement, no source)")),
 };
 
 static const struct object motor =

@@ -191,6 +191,7 @@ struct written_motor {
     double stall_a;
     double rotor_inertia_kg_m2;
     double brake_nm;
+    double rest_nm;
 };
 
 struct written_supply {

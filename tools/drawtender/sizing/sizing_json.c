@@ -123,7 +123,11 @@ static cJSON *values_object(const struct sizing_report *report) {
     add_number(object, "seat_n", sizing->seat_n);
     add_number(object, "gear_ratio", drive_ratio(&chain->drive));
     add_number(object, "worm_margin", sizing->worm_margin);
-    add_number(object, "brake_margin", sizing->brake_margin);
+    add_number(object, "hold_margin", sizing->hold.margin);
+    add_words(object, "held_by", sizing_words_holds(report));
+    add_number(object, "driven_back_n_m", sizing->hold.torque_n_m);
+    add_number(object, "motor_rest_n_m", report->given->stop.motor_n_m);
+    add_number(object, "shorted_speed", sizing_report_shown(report, sizing->hold.shorted_speed));
     add_number(object, "full_speed", sizing_report_shown(report, full_speed));
     add_number(object, "motor_rad_s", sizing->motor_rad_s);
     add_number(object, "greatest_torque_n_m", sizing->demand.torque_n_m);

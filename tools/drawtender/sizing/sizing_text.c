@@ -131,7 +131,8 @@ static void put_values(FILE *out, const struct sizing_report *report) {
     put_balance(out, report);
     put_row(out, "gear ratio", drive_ratio(&chain->drive), "");
     put_row(out, "worm's lock margin", sizing->worm_margin, "");
-    put_row(out, "brake's margin", sizing->brake_margin, "");
+    put_row(out, "motor off, driven back with", 1000 * sizing->hold.torque_n_m, "mN m");
+    put_row(out, "  its own friction at rest", 1000 * report->given->stop.motor_n_m, "mN m");
     fprintf(out, "  %-36s %10.4g %s/s\n", "full speed", sizing_report_shown(report, full_speed),
             sizing_report_unit(report));
     put_row(out, "  motor then", sizing->motor_rad_s * 30 / NUMBER_PI, "rpm");

@@ -1,0 +1,104 @@
+#include "mechanics/lift/backdrive.h"
+
+#include <math.h>
+#include <stdbool.h>
+
+enum { HALVINGS = 60 };
+
+static double eased_efficiency(double efficiency, double ease) {
+    return fmax(0, 1 - (1 - efficiency) / ease);
+}
+
+double backdrive_torque_n_m(const struct chain *chain, double position, double ease) {
+    struct drive drive = chain->drive;
+    drive.rack_efficiency = eased_efficiency(drive.rack_efficiency, ease);
+    drive.planetary_efficiency = eased_efficiency(drive.planetary_efficiency, ease);
+    double moment =
+        fabs(balance_moment(&chain->balance, position)) - chain->friction_running / ease;
+    if (!(moment > 0)) {
+        return 0;
+    }
+    double rack_n = moment / lift_rack_arm(&chain->lift, position);
+    double motor_n_m = drive_motor_torque_n_m(&drive, -rack_n, drive.worm.mu_low / ease);
+    return fmax(0, -motor_n_m); /* above zero it is what the motor would have to add */
+}
+
+static double position_of(const struct chain *chain, int step) {
+    return chain->lift.travel * step / CHAIN_STEPS;
+}
+
+/* The greatest torque at the shaft over the travel, and where. */
+static double greatest(const struct chain *chain, double ease, double *position) {
+    double most = -INFINITY;
+    for (int i = 0; i <= CHAIN_STEPS; i++) {
+        double torque = backdrive_torque_n_m(chain, position_of(chain, i), ease);
+        if (torque > most) {
+            most = torque;
+            *position = position_of(chain, i);
+        }
+    }
+    return most;
+}
+
+static bool stands(const struct chain *chain, double stop_n_m, double ease, double *position) {
+    return greatest(chain, ease, position) <= stop_n_m / ease;
+}
+
+/* Leaves in `position` where the span moves first. */
+static double margin_of(const struct chain *chain, double stop_n_m, double *position) {
+    double low = log(1 / BACKDRIVE_MARGIN_MOST), high = log(BACKDRIVE_MARGIN_MOST), unused;
+    if (stands(chain, stop_n_m, exp(high), position)) {
+        return INFINITY;
+    }
+    for (int i = 0; i < HALVINGS; i++) {
+        double middle = (low + high) / 2;
+        *(stands(chain, stop_n_m, exp(middle), &unused) ? &low : &high) = middle;
+    }
+    greatest(chain, exp(high), position);
+    return exp(low);
+}
+
+static enum backdrive_part part_of(const struct chain *chain, const struct backdrive_stop *stop,
+                                   const struct backdrive *found) {
+    double moment = fabs(balance_moment(&chain->balance, found->position));
+    if (found->margin < 1) {
+        return BACKDRIVE_NOTHING;
+    }
+    if (moment <= chain->friction_running) {
+        return BACKDRIVE_TRUNNION;
+    }
+    if (drive_is_locking(&chain->drive)) {
+        return BACKDRIVE_WORM;
+    }
+    return found->torque_n_m <= stop->motor_n_m ? BACKDRIVE_MOTOR : BACKDRIVE_BRAKE;
+}
+
+static double shorted_speed(const struct chain *chain, const struct backdrive_stop *stop,
+                            const struct backdrive *found) {
+    const struct motor *motor = &chain->motor;
+    double over_n_m = fmax(0, found->torque_n_m - stop->motor_n_m);
+    double motor_rad_s = over_n_m * motor->resistance_ohm / (motor->ke_v_s_rad * motor->kt_n_m_a);
+    double arm = lift_rack_arm(&chain->lift, found->position);
+    return motor_rad_s / drive_motor_per_position(&chain->drive, arm);
+}
+
+static struct backdrive of_push(const struct chain *chain, const struct backdrive_stop *stop) {
+    bool has_brake = stop->brake_n_m > 0, has_worm = chain->drive.has_worm;
+    struct backdrive found = {.margin = has_brake  ? INFINITY
+                                        : has_worm ? worm_lock_margin(&chain->drive.worm)
+                                                   : 0};
+    found.by = has_brake ? BACKDRIVE_BRAKE : found.margin >= 1 ? BACKDRIVE_WORM : BACKDRIVE_NOTHING;
+    return found;
+}
+
+struct backdrive backdrive_of(const struct chain *chain, const struct backdrive_stop *stop) {
+    struct backdrive found = {.margin = 0};
+    if (chain->lift.kind == LIFT_SWING) {
+        return of_push(chain, stop);
+    }
+    found.margin = margin_of(chain, stop->motor_n_m + stop->brake_n_m, &found.position);
+    found.torque_n_m = backdrive_torque_n_m(chain, found.position, 1);
+    found.by = part_of(chain, stop, &found);
+    found.shorted_speed = shorted_speed(chain, stop, &found);
+    return found;
+}
