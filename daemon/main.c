@@ -1,6 +1,7 @@
 /* main.c: wiring: configuration, bridges, network; and the orderly stop. */
 #include "base/log.h"
 #include "bridge/cycle.h"
+#include "bridge/doubts.h"
 #include "bridge/guard_table.h"
 #include "bridge/record.h"
 #include "bridge/tell_log.h"
@@ -69,6 +70,7 @@ static int read_config(struct daemon *daemon) {
     const char *name = file != NULL ? file : "built-in demo";
     print_complaints(name, "error", &report->errors);
     print_complaints(name, "warning", &report->warnings);
+    doubts_print(stderr, name, &daemon->config);
     free(report);
     return is_usable ? EX_OK : EX_CONFIG;
 }

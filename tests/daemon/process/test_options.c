@@ -66,6 +66,28 @@ static void exit_statuses_tell_what_was_wrong(void **state) {
     }
 }
 
+/* What the sums find bad does not refuse a configuration, but is not passed over in silence. */
+static void check_names_what_the_sums_find_bad(void **state) {
+    (void)state;
+    char path[DAEMON_CONFIG_PATH];
+    cJSON *tree = daemon_config_read("../../config/kettle-narrows.json");
+    config_text_patch(tree, "/bridges/0/room/ceiling", "\"3.2 m\"");
+    config_text_patch(tree, "/bridges/0/drive/worm/lead angle", "\"12 deg\"");
+    config_text_patch(tree, "/bridges/0/motor/rest torque", "\"0 N m\"");
+    config_text_patch(tree, "/bridges/0/leaf/friction", "\"0 N m\"");
+    daemon_config_write(tree, "doubts", path);
+    const char *const arguments[] = {"--check", "--config", path, NULL};
+    assert_int_equal(daemon_run_once(arguments, out, err, sizeof out), EX_OK);
+    assert_non_null(strstr(out, "configuration in order"));
+    assert_non_null(strstr(err, "warning: /bridges/0: calculated: strikes the ceiling"));
+    assert_non_null(strstr(err, "calculated: motor off, nothing holds the span"));
+    assert_non_null(strstr(err, "calculated to be bad: 2; drawtender reckon says more"));
+    unlink(path);
+    const char *const demo[] = {"--check", NULL};
+    assert_int_equal(daemon_run_once(demo, out, err, sizeof out), EX_OK);
+    assert_null(strstr(err, "calculated"));
+}
+
 static void address_in_use_is_told_and_is_unavailable(void **state) {
     (void)state;
     static const char quiet[] = SOURCE_DIR "/tests/daemon/quiet-bridge.json";
@@ -129,6 +151,7 @@ static void first_start_tells_the_cautions(void **state) {
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(exit_statuses_tell_what_was_wrong),
+        cmocka_unit_test(check_names_what_the_sums_find_bad),
         cmocka_unit_test(address_in_use_is_told_and_is_unavailable),
         cmocka_unit_test(a_panel_whose_token_is_not_there_keeps_the_daemon_from_starting),
         cmocka_unit_test(outputs_that_could_not_be_opened_are_not_called_safe),

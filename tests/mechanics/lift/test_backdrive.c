@@ -2,8 +2,8 @@
 #include "mechanics/lift/backdrive.h"
 #include "mechanics/number.h"
 #include "support/check.h"
-#include "support/examples.h"
-#include "support/sizing_example.h"
+#include "support/mechanics/examples.h"
+#include "support/mechanics/sizing_example.h"
 
 #include <math.h>
 
