@@ -78,7 +78,7 @@ static double seat_n(const struct sizing_given *given) {
     case LIFT_VERTICAL:
         return balance_moment(&given->chain.balance, 0);
     case LIFT_SWING:
-        return NAN;
+        return swing_of(&given->chain.balance, &given->stand).toe_n;
     }
     return NAN;
 }
@@ -94,6 +94,9 @@ struct sizing sizing_of(const struct sizing_given *given) {
         .seat_n = seat_n(given),
         .worm_margin = chain->drive.has_worm ? worm_lock_margin(&chain->drive.worm) : NAN,
         .hold = backdrive_of(chain, &given->stop)};
+    if (chain->lift.kind == LIFT_SWING) {
+        sizing.swing = swing_of(&chain->balance, &given->stand);
+    }
     sizing.torque_share = sizing.demand.torque_n_m / sizing.best.stall_n_m;
     sizing.arm_share = arm_share(chain, &sizing.arm_position);
     travel_run(&given->law, &chain->lift, CHAIN_UP, &sizing.up);

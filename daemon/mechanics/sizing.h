@@ -5,6 +5,7 @@
 #define MECHANICS_SIZING_H
 
 #include "mechanics/balance/pockets.h"
+#include "mechanics/balance/swing.h"
 #include "mechanics/lift/backdrive.h"
 #include "mechanics/lift/chain.h"
 #include "mechanics/lift/travel.h"
@@ -46,7 +47,9 @@ struct sizing_given {
     double least_gap_m; /* wanted all round */
 
     double toe_x_m;
-    double toe_least_n, toe_most_n; /* wanted on the seat; of a vertical lift on all seats */
+    double toe_least_n, toe_most_n; /* wanted on the seat; of a vertical lift on all seats; of a
+                                       swing span at each end */
+    struct swing_stand stand;       /* of a swing span */
     double wanted_angle_rad;        /* alpha, balance.h */
     bool has_counterweight;
     double counterweight_kg;
@@ -95,6 +98,7 @@ struct sizing {
     double seat_n;         /* what the seat carries, drive slack; NAN: the toe is not known */
     double worm_margin;    /* worm_lock_margin(); NAN: no worm */
     struct backdrive hold; /* with the motor off */
+    struct swing swing;    /* of a swing span, else unset */
     struct travel up, down;
 };
 struct sizing sizing_of(const struct sizing_given *given);

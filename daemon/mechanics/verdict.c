@@ -127,14 +127,26 @@ static void judge_arm(const struct sizing_given *given, const struct sizing *siz
     }
 }
 
+static void judge_end_load(const struct sizing_given *given, struct verdicts *verdicts,
+                           enum verdict_about about, double load_n, unsigned needs) {
+    judge_if_known(verdicts, about, load_n, given->toe_least_n, given->toe_most_n,
+                   needs | need_of(given->toe_least_n, VERDICT_NEEDS_SEAT_WANTED));
+}
+
 static void judge_seat(const struct sizing_given *given, const struct sizing *sizing,
                        struct verdicts *verdicts) {
-    if (given->chain.lift.kind == LIFT_SWING) {
+    const struct swing *swing = &sizing->swing;
+    if (given->chain.lift.kind != LIFT_SWING) {
+        judge_end_load(given, verdicts, VERDICT_SEAT, sizing->seat_n,
+                       need_of(sizing->seat_n, VERDICT_NEEDS_TOE));
         return;
     }
-    judge_if_known(verdicts, VERDICT_SEAT, sizing->seat_n, given->toe_least_n, given->toe_most_n,
-                   need_of(sizing->seat_n, VERDICT_NEEDS_TOE) |
-                       need_of(given->toe_least_n, VERDICT_NEEDS_SEAT_WANTED));
+    unsigned needs = need_of(given->stand.toe_m, VERDICT_NEEDS_TOE) |
+                     need_of(given->stand.heel_m, VERDICT_NEEDS_HEEL);
+    judge(verdicts, VERDICT_TIPPING, swing->offset_m, -INFINITY,
+          swing->held_m / VERDICT_TIPPING_LEAST);
+    judge_end_load(given, verdicts, VERDICT_SEAT, swing->toe_n, needs);
+    judge_end_load(given, verdicts, VERDICT_HEEL, swing->heel_n, needs);
 }
 
 static void judge_hold(const struct sizing *sizing, struct verdicts *verdicts) {

@@ -16,8 +16,10 @@ enum verdict_about {
     VERDICT_WEIGHT_CEILING, /* the same of a vertical lift's counterweight */
     VERDICT_WEIGHT_FLOOR,
     VERDICT_WEIGHT_WALL,
-    VERDICT_ARM,  /* least lever arm of a strut, of its greatest; at: position */
-    VERDICT_SEAT, /* what the seat carries, N, against what is wanted */
+    VERDICT_ARM,     /* least lever arm of a strut, of its greatest; at: position */
+    VERDICT_TIPPING, /* of a swing span: its centre of gravity off the pivot, m */
+    VERDICT_SEAT,    /* what the seat carries, N, against what is wanted */
+    VERDICT_HEEL,    /* the same of a swing span's other end */
     VERDICT_HOLD, /* margin of what holds with the motor off, backdrive.h; at: position; index: part
                    */
     VERDICT_TORQUE,      /* greatest motor torque of its stall torque; at: position */
@@ -46,14 +48,18 @@ enum verdict_need {
     VERDICT_NEEDS_STOP_LENGTH = 1 << 7,
     VERDICT_NEEDS_APPROACH_LENGTH = 1 << 8,
     VERDICT_NEEDS_WEIGHT_OUTLINE = 1 << 9,
+    VERDICT_NEEDS_HEEL = 1 << 10,
 };
-enum { VERDICT_NEEDS_COUNT = 10 };
+enum { VERDICT_NEEDS_COUNT = 11 };
 
 /* Least margin of what holds: friction may fall so many times, as by vibration, before the span
  * moves (a judgement, no source). Greatest share of the stall
  * torque for more than moments: common practice for brushed motors, no source. The least arm is
  * LIFT_STRUT_LEAST_ARM. */
 #define VERDICT_HOLD_LEAST 1.5
+/* How much nearer to the pivot than where it tips over a swing span's centre of gravity must be: a
+ * judgement, no source. */
+#define VERDICT_TIPPING_LEAST 1.5
 #define VERDICT_TORQUE_MOST 0.3
 
 struct verdict {

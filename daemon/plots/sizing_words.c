@@ -103,10 +103,26 @@ static void arm(const struct sizing_report *report, const struct verdict *verdic
         value_in(100 * verdict->least, "%").text);
 }
 
+static void tipping(const struct sizing_report *report, const struct verdict *verdict, char *out,
+                    size_t size) {
+    const struct swing_stand *stand = &report->given->stand;
+    say(out, size, "%s: centre of gravity %s off the pivot, %s of tipping; %s %s",
+        !is_bad(verdict)                               ? "stands on its pivot"
+        : verdict->value > report->sizing.swing.held_m ? "tips over"
+                                                       : "comes near tipping over",
+        length(verdict->value).text, value_in(report->sizing.swing.tipping_n_m, "N m").text,
+        stand->wheels_m > 0 ? "on its balance wheels at most" : "on its pivot's bearing at most",
+        length(verdict->most).text);
+}
+
 static void seat(const struct sizing_report *report, const struct verdict *verdict, char *out,
                  size_t size) {
-    bool is_vertical = report->given->chain.lift.kind == LIFT_VERTICAL;
-    say(out, size, "%s %s, wanted %s to %s", is_vertical ? "load on the seats" : "toe reaction",
+    enum lift_kind kind = report->given->chain.lift.kind;
+    say(out, size, "%s %s, wanted %s to %s",
+        verdict->about == VERDICT_HEEL ? "load on the heel's end, wedged,"
+        : kind == LIFT_SWING           ? "load on the toe's end, wedged,"
+        : kind == LIFT_VERTICAL        ? "load on the seats"
+                                       : "toe reaction",
         value_in(verdict->value, "N").text, value_in(verdict->least, "").text,
         value_in(verdict->most, "N").text);
     if (verdict->value < 0) {
@@ -237,7 +253,11 @@ static void known(const struct sizing_report *report, const struct verdict *verd
     case VERDICT_ARM:
         arm(report, verdict, out, size);
         break;
+    case VERDICT_TIPPING:
+        tipping(report, verdict, out, size);
+        break;
     case VERDICT_SEAT:
+    case VERDICT_HEEL:
         seat(report, verdict, out, size);
         break;
     case VERDICT_HOLD:
@@ -282,6 +302,7 @@ static void unknown(const struct sizing_report *report, const struct verdict *ve
         [VERDICT_WEIGHT_FLOOR] = "counterweight's gap to the floor",
         [VERDICT_WEIGHT_WALL] = "counterweight's gap to the wall",
         [VERDICT_SEAT] = "load on the seat",
+        [VERDICT_HEEL] = "load on the heel's end",
         [VERDICT_SUPPLY] = "current moving",
         [VERDICT_STOP_SECTION] = "stop section",
         [VERDICT_APPROACH] = "approach",
@@ -343,7 +364,9 @@ const char *sizing_words_about(enum verdict_about about) {
         [VERDICT_WEIGHT_FLOOR] = "counterweight-floor",
         [VERDICT_WEIGHT_WALL] = "counterweight-wall",
         [VERDICT_ARM] = "lever-arm",
+        [VERDICT_TIPPING] = "tipping",
         [VERDICT_SEAT] = "seat",
+        [VERDICT_HEEL] = "heel",
         [VERDICT_HOLD] = "hold",
         [VERDICT_TORQUE] = "torque",
         [VERDICT_VOLTAGE] = "voltage",
@@ -370,11 +393,12 @@ const char *sizing_words_state(enum verdict_state state) {
 
 const char *sizing_words_unit(enum verdict_about about) {
     static const char *const units[VERDICT_ABOUTS] = {
-        [VERDICT_CEILING] = "m",        [VERDICT_FLOOR] = "m",        [VERDICT_WALL] = "m",
-        [VERDICT_WEIGHT_CEILING] = "m", [VERDICT_WEIGHT_FLOOR] = "m", [VERDICT_WEIGHT_WALL] = "m",
-        [VERDICT_SEAT] = "N",           [VERDICT_VOLTAGE] = "V",      [VERDICT_SUPPLY] = "A",
-        [VERDICT_STALL_WATCH] = "A",    [VERDICT_RAISING] = "s",      [VERDICT_LOWERING] = "s",
-        [VERDICT_STOP_SECTION] = "m",   [VERDICT_APPROACH] = "m",     [VERDICT_APPROACH_LOCK] = "s",
+        [VERDICT_CEILING] = "m",        [VERDICT_FLOOR] = "m",         [VERDICT_WALL] = "m",
+        [VERDICT_WEIGHT_CEILING] = "m", [VERDICT_WEIGHT_FLOOR] = "m",  [VERDICT_WEIGHT_WALL] = "m",
+        [VERDICT_TIPPING] = "m",        [VERDICT_SEAT] = "N",          [VERDICT_HEEL] = "N",
+        [VERDICT_VOLTAGE] = "V",        [VERDICT_SUPPLY] = "A",        [VERDICT_STALL_WATCH] = "A",
+        [VERDICT_RAISING] = "s",        [VERDICT_LOWERING] = "s",      [VERDICT_STOP_SECTION] = "m",
+        [VERDICT_APPROACH] = "m",       [VERDICT_APPROACH_LOCK] = "s",
     };
     return units[about] != NULL ? units[about] : "";
 }
@@ -405,6 +429,9 @@ void sizing_words_place(const struct sizing_report *report, const struct verdict
         break;
     case VERDICT_NEEDS_TOE:
         add(out, size, "/leaf/toe");
+        break;
+    case VERDICT_NEEDS_HEEL:
+        add(out, size, "/leaf/heel");
         break;
     case VERDICT_NEEDS_SEAT_WANTED:
         add(out, size, "/leaf/seat");

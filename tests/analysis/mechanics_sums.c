@@ -62,6 +62,13 @@ static void any_weights(struct sizing_given *given) {
     }
 }
 
+/* False if there is no such stand. */
+static bool any_stand(struct swing_stand *stand) {
+    *stand = (struct swing_stand){walk_number(),       walk_number(),       walk_choice(9),
+                                  unknown_or_number(), unknown_or_number(), walk_number()};
+    return swing_check(stand) == NULL;
+}
+
 static void any_end(struct sizing_end *end) {
     bool has_train = any_train(&end->braked) && any_train(&end->dead);
     end->is_used = any_bool();
@@ -88,6 +95,9 @@ void walk_sizing(void) {
     given.stalled_a = walk_number();
     any_corners(&given);
     any_weights(&given);
+    if (!any_stand(&given.stand)) {
+        return;
+    }
     any_end(&given.end[walk_choice(SIZING_ENDS_MAX)]);
     if (!given.is_hand) {
         sizing_at(&given, walk_number());

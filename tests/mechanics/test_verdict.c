@@ -156,7 +156,8 @@ static struct verdict turned(size_t knob, double x) {
  * the value passes its bound. */
 static void margins_change_their_sign_at_the_limit(void **state) {
     (void)state;
-    unsigned judged = 7u << VERDICT_WEIGHT_CEILING; /* of a vertical lift only: below */
+    unsigned judged = 7u << VERDICT_WEIGHT_CEILING | /* of a vertical lift only: below */
+                      1u << VERDICT_TIPPING | 1u << VERDICT_HEEL; /* of a swing span only: below */
     for (size_t i = 0; i < sizeof knobs / sizeof knobs[0]; i++) {
         double good = knobs[i].good, bad = knobs[i].bad;
         assert_true(turned(i, good).margin > 0);
@@ -338,13 +339,45 @@ static void a_rolling_lift_moves_back_as_it_turns(void **state) {
     assert_true(find(&given, VERDICT_WALL).value <= 1 - 0.770772531);
 }
 
-static void a_swing_span_has_neither_ceiling_nor_seat(void **state) {
-    (void)state;
+static struct sizing_given swing_example(void) {
+    static const struct balance_item items[] = {{.mass_kg = 7, .at = {0.6, 0.03}},
+                                                {.mass_kg = 4, .at = {-0.35, 0}},
+                                                {.mass_kg = 4.9, .at = {-0.37, -0.02}}};
     struct sizing_given given = sizing_example();
     given.chain.lift =
         (struct lift){.kind = LIFT_SWING, .travel = 90 * degree, .rack_radius_m = 0.2};
-    given.chain.balance.kind = LIFT_SWING;
-    assert_false(has(&given, VERDICT_CEILING) || has(&given, VERDICT_SEAT));
+    assert_null(balance_of_items(LIFT_SWING, 0, items, 3, &given.chain.balance));
+    given.stand = (struct swing_stand){0.005, 0, 4, 1.2, 0.7, 6};
+    given.toe_least_n = 5;
+    given.toe_most_n = 12;
+    return given;
+}
+
+/* The worked span: 62.4738543 mm off its pivot, and with 6 N of wedges 11.5659696 N at the toe. */
+static void a_swing_span_must_stand_on_its_pivot_and_its_ends(void **state) {
+    (void)state;
+    struct sizing_given given = swing_example();
+    struct verdict tipping = find(&given, VERDICT_TIPPING);
+    assert_int_equal(tipping.state, VERDICT_BAD); /* on a pin */
+    assert_near(tipping.value, 0.0624738543, 1e-9);
+    given.stand.wheels_m = 0.15; /* 4 wheels hold 106 mm */
+    assert_int_equal(find(&given, VERDICT_TIPPING).state, VERDICT_GOOD);
+    given.stand.wheels_m = 0.12; /* 84.9 mm: not by 1.5 times */
+    assert_int_equal(find(&given, VERDICT_TIPPING).state, VERDICT_BAD);
+    assert_near(find(&given, VERDICT_TIPPING).most, 0.0848528137 / 1.5, 1e-9);
+    assert_near(find(&given, VERDICT_SEAT).value, 11.5659696, 1e-7);
+    assert_near(find(&given, VERDICT_HEEL).value, 6, 1e-12);
+    assert_int_equal(find(&given, VERDICT_HEEL).state, VERDICT_GOOD);
+    given.stand.wedge_n = 0;
+    assert_int_equal(find(&given, VERDICT_HEEL).state, VERDICT_BAD); /* it would hammer */
+    given.stand.heel_m = NAN;
+    assert_int_equal(find(&given, VERDICT_HEEL).needs, VERDICT_NEEDS_HEEL);
+}
+
+static void a_swing_span_has_no_ceiling(void **state) {
+    (void)state;
+    struct sizing_given given = swing_example();
+    assert_false(has(&given, VERDICT_CEILING));
     assert_true(has(&given, VERDICT_TORQUE) && has(&given, VERDICT_RAISING));
 }
 
@@ -371,7 +404,8 @@ int main(void) {
         cmocka_unit_test(a_vertical_lift_clears_as_it_rises),
         cmocka_unit_test(a_counterweight_comes_down_as_the_span_rises),
         cmocka_unit_test(a_rolling_lift_moves_back_as_it_turns),
-        cmocka_unit_test(a_swing_span_has_neither_ceiling_nor_seat),
+        cmocka_unit_test(a_swing_span_must_stand_on_its_pivot_and_its_ends),
+        cmocka_unit_test(a_swing_span_has_no_ceiling),
         cmocka_unit_test(a_span_moved_by_hand_is_judged_by_its_trains),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

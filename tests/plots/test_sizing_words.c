@@ -108,7 +108,7 @@ static void each_verdict_is_told_with_its_margin(void **state) {
         assert_words(&verdict, rows[i].words, rows[i].margin);
         told |= 1u << rows[i].about;
     }
-    told |= 1u << VERDICT_HOLD; /* and the ends: below */
+    told |= 1u << VERDICT_HOLD | 1u << VERDICT_TIPPING | 1u << VERDICT_HEEL; /* below */
     assert_int_equal(told, (1u << VERDICT_STOP_SECTION) - 1);
 }
 
@@ -154,6 +154,36 @@ static void what_holds_is_named(void **state) {
                  "-1.1");
 }
 
+static void a_swing_span_speaks_of_its_pivot_and_ends(void **state) {
+    (void)state;
+    bridge.sizing.chain.lift.kind = LIFT_SWING;
+    bridge.sizing.stand = (struct swing_stand){.bearing_m = 0.005};
+    report.sizing.swing = (struct swing){.tipping_n_m = 9.74, .held_m = 0.05};
+    struct verdict verdict = verdict_of(VERDICT_TIPPING, 0.0625, -INFINITY, 0.0333);
+    assert_words(&verdict,
+                 "tips over: centre of gravity 62 mm off the pivot, 9.74 N m of tipping; on its "
+                 "pivot's bearing at most 33 mm",
+                 "-29 mm");
+    bridge.sizing.stand.wheels_m = 0.12;
+    report.sizing.swing.held_m = 0.085;
+    verdict = verdict_of(VERDICT_TIPPING, 0.0625, -INFINITY, 0.0567);
+    assert_words(&verdict,
+                 "comes near tipping over: centre of gravity 62 mm off the pivot, 9.74 N m of "
+                 "tipping; on its balance wheels at most 57 mm",
+                 "-5.8 mm");
+    verdict = verdict_of(VERDICT_TIPPING, 0.004, -INFINITY, 0.0567);
+    assert_words(&verdict,
+                 "stands on its pivot: centre of gravity 4.0 mm off the pivot, 9.74 N m of "
+                 "tipping; on its balance wheels at most 57 mm",
+                 "53 mm");
+    verdict = verdict_of(VERDICT_HEEL, 6, 2, 10);
+    assert_words(&verdict, "load on the heel's end, wedged, 6 N, wanted 2 to 10 N", "4 N");
+    verdict = verdict_of(VERDICT_SEAT, 11.6, 2, 10);
+    assert_words(&verdict,
+                 "load on the toe's end, wedged, 11.6 N, wanted 2 to 10 N: 1.6 N too much",
+                 "-1.6 N");
+}
+
 static void ends_are_named(void **state) {
     (void)state;
     struct verdict verdict = verdict_of(VERDICT_STOP_SECTION, 2, 1.55, INFINITY);
@@ -183,6 +213,8 @@ static void what_is_missing_is_named_by_its_place(void **state) {
         {VERDICT_WEIGHT_FLOOR, VERDICT_NEEDS_WEIGHT_OUTLINE, NAN,
          "counterweight's gap to the floor not judged: /bridges/2/leaf/counterweight/outline "
          "missing"},
+        {VERDICT_HEEL, VERDICT_NEEDS_HEEL, NAN,
+         "load on the heel's end not judged: /bridges/2/leaf/heel missing"},
         {VERDICT_SEAT, VERDICT_NEEDS_TOE, NAN,
          "load on the seat not judged: /bridges/2/leaf/toe missing"},
         {VERDICT_SEAT, VERDICT_NEEDS_SEAT_WANTED, 7.46,
@@ -288,6 +320,7 @@ int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test_setup(each_verdict_is_told_with_its_margin, begin),
         cmocka_unit_test_setup(what_holds_is_named, begin),
+        cmocka_unit_test_setup(a_swing_span_speaks_of_its_pivot_and_ends, begin),
         cmocka_unit_test_setup(ends_are_named, begin),
         cmocka_unit_test_setup(what_is_missing_is_named_by_its_place, begin),
         cmocka_unit_test_setup(a_vertical_lift_speaks_of_millimetres_and_seats, begin),

@@ -51,6 +51,10 @@ static void check_needs(const struct build *build) {
         {"/lift/strut pin", !isnan(lift->strut_pin_m[0]), BY_STRUT, 0},
         {"/lift/pinion axis", !isnan(lift->pinion_axis_m[0]), BY_STRUT, 0},
         {"/lift/drum", !isnan(lift->drum_m), BY_VERTICAL, 0},
+        {"/lift/pivot bearing", !isnan(lift->pivot_bearing_m), 0, BY_SWING},
+        {"/lift/balance wheels", !isnan(lift->balance_wheels_m), 0, BY_SWING},
+        {"/leaf/heel", !isnan(build->written->leaf.heel_m), 0, BY_SWING},
+        {"/leaf/wedge", !isnan(build->written->leaf.wedge_n), 0, BY_SWING},
         {"/leaf/ropes", build->written->leaf.ropes.is.is_given, 0, BY_VERTICAL},
     };
     const struct need of_drive = {"/drive/pinion", build->written->drive.pinion.is.is_given,

@@ -11,8 +11,8 @@ static struct point point_of(const double place[2]) {
     return isnan(place[0]) ? (struct point){0, 0} : (struct point){place[0], place[1]};
 }
 
-static double or_far(double written, double far) {
-    return isnan(written) ? far : written;
+static double or_else(double written, double otherwise) {
+    return isnan(written) ? otherwise : written;
 }
 
 /* Copies places and names of the corners; returns how many. */
@@ -45,9 +45,9 @@ static void set_room(const struct build *build, struct sizing_given *sizing) {
     sizing->least_gap_m = room->least_gap_m;
     sizing->room = (struct outline_room){.axis_height_m = room->axis_height_m,
                                          .roll_radius_m = rolls ? build->written->lift.radius_m : 0,
-                                         .ceiling_m = or_far(room->ceiling_m, INFINITY),
-                                         .floor_m = or_far(room->floor_m, -INFINITY),
-                                         .wall_x_m = -or_far(room->wall_m, INFINITY)};
+                                         .ceiling_m = or_else(room->ceiling_m, INFINITY),
+                                         .floor_m = or_else(room->floor_m, -INFINITY),
+                                         .wall_x_m = -or_else(room->wall_m, INFINITY)};
 }
 
 static void set_pocket(const struct build *build, unsigned i, struct sizing_given *sizing) {
@@ -82,6 +82,20 @@ static void set_weights(const struct build *build, struct sizing_given *sizing) 
     if (build_is_vertical(build) && sizing->pockets > 0) {
         build_error(build, "/leaf/pockets", "has no meaning for a lift of kind \"vertical\"");
     }
+}
+
+/* About a plain pivot pin: a judgement, no source. */
+static const double pin_radius_m = 0.005;
+
+static void set_stand(const struct build *build, struct sizing_given *sizing) {
+    const struct written_lift *lift = &build->written->lift;
+    const struct written_leaf *leaf = &build->written->leaf;
+    sizing->stand = (struct swing_stand){.bearing_m = or_else(lift->pivot_bearing_m, pin_radius_m),
+                                         .wheels_m = or_else(lift->balance_wheels_m, 0),
+                                         .wheels = lift->wheels,
+                                         .toe_m = leaf->toe_m,
+                                         .heel_m = leaf->heel_m,
+                                         .wedge_n = or_else(leaf->wedge_n, 0)};
 }
 
 static void set_ends(const struct build *build, struct sizing_given *sizing) {
@@ -133,6 +147,7 @@ void build_sizing(struct build *build) {
     set_outlines(build, sizing);
     set_room(build, sizing);
     set_weights(build, sizing);
+    set_stand(build, sizing);
     set_ends(build, sizing);
     if (build->bridge->has_lift) {
         set_watches(build, sizing);

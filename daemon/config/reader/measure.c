@@ -28,6 +28,9 @@ static const struct {
      "the leaf's outline counts from to each of its corners, span "
      "seated"},
     {"/leaf/toe", "from the axis to the middle of the toe's bearing, along the level"},
+    {"/leaf/heel", "from the pivot back to the middle of the other end's bearing, along the level"},
+    {"/leaf/wedge", "a kitchen scale under the lighter end in place of its seat, wedges driven"},
+    {"/lift/balance wheels", "a tape from the pivot to the track that the balance wheels run on"},
     {"/leaf/seat", "a wish, not a measurement; check it by lifting the unlocked toe off its seat "
                    "with a spring scale, drive unpinned: half the sum of lifting and letting down"},
     {"/leaf/outline", "with a tape and a level from the axis to each corner of all that moves, "

@@ -181,6 +181,14 @@ static const struct field lift_fields[] = {
              QUANTITY_LENGTH, "5 mm", "2 m", OTHERWISE("none; vertical needs it")),
     COUNT("parts", written_lift, rope_parts, "vertical: parts of line that carry the span", "1",
           "16", DEFAULT("1")),
+    QUANTITY("pivot bearing", written_lift, pivot_bearing_m,
+             "swing: radius of the bearing that the span rests on", QUANTITY_LENGTH, "0 m", "5 m",
+             OTHERWISE("5 mm, about a plain pin (a judgement, no source)")),
+    QUANTITY("balance wheels", written_lift, balance_wheels_m,
+             "swing: radius of the circle of wheels that keep the span from tipping",
+             QUANTITY_LENGTH, "5 mm", "5 m", OTHERWISE("none")),
+    COUNT("wheels", written_lift, wheels, "swing: how many of them, evenly round it", "3", "64",
+          DEFAULT("4")),
 };
 
 static const struct object lift = OBJECT_OF("lift", "How the span moves", lift_fields);
@@ -270,7 +278,8 @@ static const struct field seat_fields[] = {
 static const struct object seat = OBJECT_OF(
     "seat",
     "What the seat is wanted to carry at the toe, the drive slack; of a vertical lift, all "
-    "seats together. A little span-heavy is the aim (5 to 10 N for 40 to 50 kg is a "
+    "seats together; of a swing span, each end. A little span-heavy is the aim (5 to 10 N for 40 "
+    "to 50 kg is a "
     "judgement, no source)",
     seat_fields);
 
@@ -285,6 +294,12 @@ static const struct field leaf_fields[] = {
              "0 kg m2", "10000 kg m2", OTHERWISE("worked out from the masses")),
     QUANTITY("toe", written_leaf, toe_m, "from the axis to where the toe rests on its seat",
              QUANTITY_LENGTH, "1 cm", "20 m", OTHERWISE("none")),
+    QUANTITY("heel", written_leaf, heel_m,
+             "swing: from the axis back to where the other end rests on its seat", QUANTITY_LENGTH,
+             "1 cm", "20 m", OTHERWISE("none")),
+    QUANTITY("wedge", written_leaf, wedge_n,
+             "swing: what the wedges lift the lighter end with once the span is seated",
+             QUANTITY_FORCE, "0 N", "10000 N", OTHERWISE("0 N")),
     OBJECT("seat", written_leaf, seat, "what the seat is wanted to carry", &seat,
            OTHERWISE("not judged")),
     LIST("outline", written_leaf, outline,

@@ -77,6 +77,9 @@ struct written_lift {
     int rack; /* enum lift_rolling_drive */
     double drum_m;
     unsigned rope_parts;
+    double pivot_bearing_m;
+    double balance_wheels_m;
+    unsigned wheels;
 };
 
 struct written_mass {
@@ -149,6 +152,8 @@ struct written_leaf {
     struct written_ropes ropes;
     double inertia_kg_m2;
     double toe_m;
+    double heel_m;
+    double wedge_n;
     struct written_either friction;
     struct written_either starting_friction;
 };

@@ -121,6 +121,12 @@ static cJSON *values_object(const struct sizing_report *report) {
         add_number(object, "balance_angle_deg", resultant.angle_rad * 180 / NUMBER_PI);
     }
     add_number(object, "seat_n", sizing->seat_n);
+    if (chain->lift.kind == LIFT_SWING) {
+        add_number(object, "tipping_n_m", sizing->swing.tipping_n_m);
+        add_number(object, "balance_wheel_n", sizing->swing.wheel_n);
+        add_number(object, "heel_n", sizing->swing.heel_n);
+        add_number(object, "pivot_n", sizing->swing.pivot_n);
+    }
     add_number(object, "gear_ratio", drive_ratio(&chain->drive));
     add_number(object, "worm_margin", sizing->worm_margin);
     add_number(object, "hold_margin", sizing->hold.margin);

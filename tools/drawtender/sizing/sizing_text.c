@@ -129,9 +129,15 @@ static void put_values(FILE *out, const struct sizing_report *report) {
             sizing_report_unit(report));
     put_row(out, "moving mass", chain->balance.mass_kg, "kg");
     put_balance(out, report);
+    if (chain->lift.kind == LIFT_SWING) {
+        put_row(out, "most on one balance wheel", sizing->swing.wheel_n, "N");
+        put_row(out, "on the pivot, seated", sizing->swing.pivot_n, "N");
+    }
     put_row(out, "gear ratio", drive_ratio(&chain->drive), "");
     put_row(out, "worm's lock margin", sizing->worm_margin, "");
-    put_row(out, "motor off, driven back with", 1000 * sizing->hold.torque_n_m, "mN m");
+    bool is_swing = chain->lift.kind == LIFT_SWING; /* gravity does not turn it */
+    put_row(out, "motor off, driven back with", is_swing ? NAN : 1000 * sizing->hold.torque_n_m,
+            "mN m");
     put_row(out, "  its own friction at rest", 1000 * report->given->stop.motor_n_m, "mN m");
     fprintf(out, "  %-36s %10.4g %s/s\n", "full speed", sizing_report_shown(report, full_speed),
             sizing_report_unit(report));
