@@ -51,6 +51,7 @@ struct balance_gains balance_test_gains(const struct drive *drive, double mu);
 enum balance_sight {
     BALANCE_SEEN,     /* the imbalance is known to half of what matters, or better */
     BALANCE_NOT_SEEN, /* it is not: use a spring scale at the toe */
+    BALANCE_MISFIT, /* no span is as the fit says: the drive's data are wrong, or something rubs */
 };
 
 /* One result and the parts of its standard error. */
@@ -72,16 +73,29 @@ struct balance_test {
     double down_a_per_n_m;
     double half_sum_n_m;  /* what half the sum would have called the moment on the seat */
     double deviation_n_m; /* of the samples from the fit, as u */
+    double pattern_n_m; /* on the span: what of it is no scatter, for it goes on from one sample to
+                           the next */
     size_t samples;
     enum balance_sight sight;
 };
+
+/* How far the data of a drive are believed where they are not given as a range: the friction of its
+ * worm by this share either way, the losses of its gears too (judgements, no source). */
+#define BALANCE_WORM_SHARE 0.2
+#define BALANCE_LOSS_SHARE (1 / 3.0)
 
 /* How far the no-load current may have moved since it was measured, the same day (judgement, no
  * source). */
 #define BALANCE_NO_LOAD_SHARE 0.02
 
-/* `matters_n_m`: the moment on the seat that must not go unseen. NULL, or what is wrong in words
- * (static storage), and then `result` is not changed. */
+/* Samples of one run are expected in the order in which they were taken. `matters_n_m`: the moment
+ * on the seat that must not go unseen. A friction below zero by more than its error is a misfit; so
+ * is a pattern in the residuals: of independent samples the mean square of their successive
+ * differences is twice their variance (J. von Neumann, Annals of Mathematical Statistics 12, 1941,
+ * from memory), of a wrong model less than half as much. A wrong friction of the worm puts the
+ * moment off by up to three times the pattern (tried, with this model), and that may be half of
+ * what matters. NULL, or what is wrong in words (static storage), and then `result` is not changed.
+ */
 const char *balance_test_solve(const struct chain *chain, const struct balance_sample *samples,
                                size_t count, const struct balance_weight *weight,
                                double matters_n_m, struct balance_test *result);

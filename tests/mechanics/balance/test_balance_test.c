@@ -202,6 +202,59 @@ static void drive_that_cannot_see_the_imbalance_says_so(void **state) {
     assert_int_equal(test.sight, BALANCE_SEEN);
 }
 
+/* Of a worm whose friction is given as one value some uncertainty is left all the same. */
+static void one_value_of_friction_is_not_known_exactly(void **state) {
+    (void)state;
+    struct chain chain = chain_with(0.527920085);
+    add_worm(&chain, 0.06, 0.06);
+    struct balance_sample samples[MOST];
+    struct balance_test test;
+    size_t count = worm_runs(&chain, 0.05, 0, 0, samples); /* it is 0.05 in truth */
+    assert_null(balance_test_solve(&chain, samples, count, &no_weight, 12, &test));
+    assert_true(test.cosine_n_m.gains > 1);
+    assert_true(fabs(test.cosine_n_m.value - 20) > 2);
+    assert_true(fabs(test.cosine_n_m.value - 20) <= 2 * test.cosine_n_m.error);
+}
+
+/* A worm that rubs twice as much as it is said to: the fit would have a friction below zero, and
+ * residuals that go on from sample to sample. */
+static void fit_that_no_span_can_have_is_a_misfit(void **state) {
+    (void)state;
+    struct chain chain = chain_with(0.527920085);
+    add_worm(&chain, 0.06, 0.06);
+    struct balance_sample samples[MOST];
+    struct balance_test test;
+    size_t count = worm_runs(&chain, 0.12, 0, 0.005, samples);
+    assert_null(balance_test_solve(&chain, samples, count, &no_weight, 40, &test));
+    assert_true(test.friction_n_m.value + test.friction_n_m.error < 0);
+    assert_int_equal(test.sight, BALANCE_MISFIT);
+
+    /* Lower than said, its friction comes out above zero; the pattern tells. */
+    count = worm_runs(&chain, 0.02, 0, 0.005, samples);
+    assert_null(balance_test_solve(&chain, samples, count, &no_weight, 8, &test));
+    assert_true(test.friction_n_m.value > 0 && test.pattern_n_m > 1);
+    assert_int_equal(test.sight, BALANCE_MISFIT);
+
+    /* The same runs with a known weight fit well. */
+    const struct balance_weight weight = {0.5, {2.4, 0}};
+    count = worm_runs(&chain, 0.12, 0.5, 0.0005, samples);
+    assert_null(balance_test_solve(&chain, samples, count, &weight, 8, &test));
+    assert_int_equal(test.sight, BALANCE_SEEN);
+    assert_true(fabs(test.cosine_n_m.value - 20) <= 3 * test.cosine_n_m.error);
+}
+
+/* Scatter is no pattern, however large. */
+static void scatter_is_no_pattern(void **state) {
+    (void)state;
+    struct chain chain = chain_with(0.5);
+    struct balance_sample samples[MOST];
+    struct balance_test test;
+    size_t count = samples_of("T2", &chain, samples);
+    assert_null(balance_test_solve(&chain, samples, count, &no_weight, 6, &test));
+    assert_true(test.pattern_n_m == 0);
+    assert_int_equal(test.sight, BALANCE_SEEN);
+}
+
 /* Spur gears: 1/eta raising, eta where the leaf drives. */
 static void gains_of_spur_gears_are_their_efficiency(void **state) {
     (void)state;
@@ -257,6 +310,9 @@ int main(void) {
         cmocka_unit_test(half_the_sum_is_wrong_behind_a_worm),
         cmocka_unit_test(leaf_lighter_than_its_friction_is_pushed_down),
         cmocka_unit_test(drive_that_cannot_see_the_imbalance_says_so),
+        cmocka_unit_test(one_value_of_friction_is_not_known_exactly),
+        cmocka_unit_test(fit_that_no_span_can_have_is_a_misfit),
+        cmocka_unit_test(scatter_is_no_pattern),
         cmocka_unit_test(gains_of_spur_gears_are_their_efficiency),
         cmocka_unit_test(ramps_are_left_out),
         cmocka_unit_test(samples_that_cannot_tell_are_refused),

@@ -216,12 +216,13 @@ static void recorded_runs_give_the_balance_with_honest_errors(void **state) {
 
 /* ---- trend: openings made up of M = 14 cos t N.m and a friction, as currents of this drive */
 
-static void write_opening(const char *path, double friction) {
+/* `off`: how many times the worm's friction is what it is said to be. */
+static void write_opening(const char *path, double friction, double off) {
     struct config *config = calloc(1, sizeof *config);
     struct config_report *report = calloc(1, sizeof *report);
     assert_true(config_read_file(bridge, config, report));
     const struct chain *chain = &config->bridge[0].sizing.chain;
-    double mu = (chain->drive.worm.mu_low + chain->drive.worm.mu_high) / 2;
+    double mu = off * (chain->drive.worm.mu_low + chain->drive.worm.mu_high) / 2;
     FILE *file = fopen(path, "w");
     samples_print_heading(file);
     for (int way = 1; way >= -1; way -= 2) {
@@ -250,7 +251,7 @@ static void check_trend(const double friction[], size_t count, enum outcome outc
         char name[32], path[64];
         snprintf(name, sizeof name, "o%zu.csv", i);
         path_of(path, name);
-        write_opening(path, friction[i]);
+        write_opening(path, friction[i], 1);
         snprintf(line + strlen(line), sizeof line - strlen(line), " %s", path);
     }
     tool_run_ends(run(1, "balance %s trend%s", bridge, line), outcome, words, err);
@@ -260,6 +261,26 @@ static void check_trend(const double friction[], size_t count, enum outcome outc
         path_of(path, name);
         unlink(path);
     }
+}
+
+/* Runs of a worm that rubs otherwise than the file says: the model does not explain them, and no
+ * weights follow. */
+static void a_fit_that_no_span_can_have_ends_without_weights(void **state) {
+    (void)state;
+    char path[64];
+    path_of(path, "misfit.csv");
+    write_opening(path, 3.2, 2.5);
+    tool_run_ends(run(1, "balance %s fit %s", bridge, path), OUTCOME_REFUSED,
+                  "The samples wander from the fit by",
+                  "the drive's data do not fit: hang a known weight at the toe and record again");
+    struct tool_run made = run(1, "balance %s fit %s --json", bridge, path);
+    cJSON *object = cJSON_Parse(made.out);
+    assert_true(cJSON_IsFalse(cJSON_GetObjectItem(object, "is_fitting")));
+    assert_true(cJSON_IsNull(cJSON_GetObjectItem(object, "weights")));
+    assert_null(strstr(made.out, "counterweight"));
+    cJSON_Delete(object);
+    tool_run_ends(made, OUTCOME_REFUSED, "", "");
+    unlink(path);
 }
 
 static void trend_tells_rising_friction_from_scatter(void **state) {
@@ -279,6 +300,7 @@ int main(void) {
         cmocka_unit_test(a_bridge_without_such_a_balance_is_told_why),
         cmocka_unit_test(spring_scale_gives_balance_and_friction),
         cmocka_unit_test(recorded_runs_give_the_balance_with_honest_errors),
+        cmocka_unit_test(a_fit_that_no_span_can_have_ends_without_weights),
         cmocka_unit_test(trend_tells_rising_friction_from_scatter),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -23,6 +23,12 @@ const char *balance_fit_run(struct balance_run *run, const struct balance_weight
                               balance_matters_n_m(run->bridge), test);
 }
 
+const char *balance_misfit_words(const struct balance_test *test) {
+    return test->are_gains_measured
+               ? "the runs do not fit this span: something rubs or slips; record them again"
+               : "the drive's data do not fit: hang a known weight at the toe and record again";
+}
+
 struct weights balance_weights(const struct config_bridge *bridge, double cosine_n_m,
                                double sine_n_m) {
     struct sizing_given given = bridge->sizing;

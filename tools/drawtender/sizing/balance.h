@@ -29,6 +29,9 @@ double balance_matters_n_m(const struct config_bridge *bridge);
 const char *balance_fit_run(struct balance_run *run, const struct balance_weight *weight,
                             struct balance_test *test, size_t *dropped);
 
+/* Why a fit that no span can have is no result, and what to do. */
+const char *balance_misfit_words(const struct balance_test *test);
+
 /* Which weights would bring the span so measured to what is wanted. */
 struct weights balance_weights(const struct config_bridge *bridge, double cosine_n_m,
                                double sine_n_m);

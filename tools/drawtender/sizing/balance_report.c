@@ -60,8 +60,21 @@ static void print_over_angle(FILE *out, const struct balance_run *run,
     }
 }
 
+static void print_misfit(FILE *out, const struct balance_test *test) {
+    if (test->friction_n_m.value + test->friction_n_m.error < 0) {
+        fprintf(out, "A friction of %.2f N m is below zero by more than its error: ",
+                test->friction_n_m.value);
+    } else {
+        fprintf(out, "The samples wander from the fit by %.2f N m, which is no scatter: ",
+                test->pattern_n_m);
+    }
+    fprintf(out, "%s.\n", balance_misfit_words(test));
+    balance_text_spring_scale(out);
+}
+
 static void print_sight(FILE *out, const struct balance_run *run, const struct balance_test *test) {
     bool is_locking = drive_is_locking(&run->bridge->drive);
+    double matters = balance_matters_n_m(run->bridge);
     fprintf(out, "  one N m on the span is %.1f mA raising, %.1f mA lowering.\n",
             1000 * test->up_a_per_n_m, 1000 * test->down_a_per_n_m);
     if (run->bridge->drive.has_worm) {
@@ -70,13 +83,18 @@ static void print_sight(FILE *out, const struct balance_run *run, const struct b
                 "moment.\n",
                 test->half_sum_n_m, is_locking ? "through a self-locking" : "through a");
     }
-    double matters = balance_matters_n_m(run->bridge);
-    if (test->sight == BALANCE_SEEN) {
+    switch (test->sight) {
+    case BALANCE_SEEN:
         fprintf(out,
                 "The drive sees the balance: to better than half of the %.1f N m that "
                 "matter.\n",
                 matters);
         return;
+    case BALANCE_MISFIT:
+        print_misfit(out, test);
+        return;
+    case BALANCE_NOT_SEEN:
+        break;
     }
     fprintf(out,
             "The drive does NOT see the balance: %.1f N m matter, and it is known to +- %.1f "
@@ -165,6 +183,8 @@ void balance_json_test(const struct balance_run *run, const struct balance_test 
     cJSON_AddNumberToObject(object, "half_sum_n_m", test->half_sum_n_m);
     cJSON_AddBoolToObject(object, "is_gain_measured", test->are_gains_measured);
     cJSON_AddNumberToObject(object, "matters_n_m", balance_matters_n_m(run->bridge));
+    cJSON_AddNumberToObject(object, "pattern_n_m", test->pattern_n_m);
+    cJSON_AddBoolToObject(object, "is_fitting", test->sight != BALANCE_MISFIT);
     cJSON_AddBoolToObject(object, "is_seen", is_seen);
     cJSON_AddItemToObject(object, "weights", balance_json_weights(run->bridge, &weights));
     json_print(run->tool->streams.out, object);

@@ -96,11 +96,17 @@ static enum outcome fit(struct balance_run *run) {
     }
     tool->has_printed = true;
     (tool->options->is_json ? balance_json_test : balance_text_test)(run, &test, dropped);
-    if (test.sight == BALANCE_NOT_SEEN) {
+    switch (test.sight) {
+    case BALANCE_SEEN:
+        return OUTCOME_DONE;
+    case BALANCE_NOT_SEEN:
         error_set(&tool->error, "", "the drive does not see the balance");
         return OUTCOME_REFUSED;
+    case BALANCE_MISFIT:
+        error_set(&tool->error, "", "%s", balance_misfit_words(&test));
+        return OUTCOME_REFUSED;
     }
-    return OUTCOME_DONE;
+    return OUTCOME_REFUSED;
 }
 
 static enum outcome choose(struct balance_run *run) {
