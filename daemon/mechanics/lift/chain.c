@@ -62,27 +62,36 @@ static void take_torque(const struct chain *chain, const struct chain_move *move
     }
 }
 
+/* What the span gains while the motor speeds up evenly: `acceleration` where its arm is least. */
+static struct chain_move speeding_up(const struct chain *chain, double position, int way,
+                                     double least_arm, double acceleration) {
+    double share = least_arm / lift_rack_arm(&chain->lift, position);
+    return (struct chain_move){position, way, CHAIN_MOST, share * acceleration};
+}
+
 static void look_at(const struct chain *chain, double position, int way, double motor_rad_s,
-                    double acceleration, struct chain_demand *demand) {
+                    const struct chain_move *faster, struct chain_demand *demand) {
     struct chain_move least = {position, way, CHAIN_LEAST, 0};
     struct chain_move most = {position, way, CHAIN_MOST, 0};
     struct chain_move rest = {position, way, CHAIN_FROM_REST, 0};
-    struct chain_move faster = {position, way, CHAIN_MOST, acceleration};
     demand->start_v = fmax(demand->start_v, chain_voltage_v(chain, &most, 0));
     demand->break_v = fmax(demand->break_v, chain_voltage_v(chain, &rest, 0));
     demand->full_least_v = fmin(demand->full_least_v, chain_voltage_v(chain, &least, motor_rad_s));
     demand->full_most_v = fmax(demand->full_most_v, chain_voltage_v(chain, &most, motor_rad_s));
     take_torque(chain, &rest, demand);
-    take_torque(chain, &faster, demand);
+    take_torque(chain, faster, demand);
 }
 
 struct chain_demand chain_demand(const struct chain *chain, double full_speed,
                                  double acceleration) {
     struct chain_demand demand = {.full_least_v = INFINITY, .torque_n_m = -INFINITY};
     double motor_rad_s = chain_motor_rad_s(chain, full_speed);
+    double least_arm = chain_least_arm(chain, NULL);
     for (int i = 0; i <= CHAIN_STEPS; i++) {
         for (int way = CHAIN_UP; way >= CHAIN_DOWN; way -= CHAIN_UP - CHAIN_DOWN) {
-            look_at(chain, position_of(chain, i), way, motor_rad_s, acceleration, &demand);
+            struct chain_move faster =
+                speeding_up(chain, position_of(chain, i), way, least_arm, acceleration);
+            look_at(chain, position_of(chain, i), way, motor_rad_s, &faster, &demand);
         }
     }
     demand.current_a = motor_current_a(&chain->motor, demand.torque_n_m);
@@ -93,7 +102,8 @@ struct chain_current chain_current_at(const struct chain *chain, double position
                                       double acceleration) {
     const struct chain_move running = {position, way, CHAIN_MOST, 0};
     const struct chain_move rest = {position, way, CHAIN_FROM_REST, 0};
-    const struct chain_move faster = {position, way, CHAIN_MOST, acceleration};
+    const struct chain_move faster =
+        speeding_up(chain, position, way, chain_least_arm(chain, NULL), acceleration);
     double running_a = chain_current_a(chain, &running);
     double most_a = fmax(chain_current_a(chain, &rest), chain_current_a(chain, &faster));
     return (struct chain_current){running_a, most_a - running_a};

@@ -90,6 +90,25 @@ static void demand_is_the_worst_of_both_ways(void **state) {
     assert_near(quick.full_most_v, demand.full_most_v, 1e-12);
 }
 
+/* The motor speeds up evenly, so that the span gains less where its arm is longer: 0.5 deg/s2 where
+ * the arm is least, about half of that when seated. Torque by energy in numpy: the span's place
+ * from the rack's travel by Brent's method, power from the differences of its kinetic and potential
+ * energy and the rotor's; derived here. */
+static void span_gains_less_where_its_arm_is_longer(void **state) {
+    (void)state;
+    struct chain chain = sizing_example_chain();
+    chain.drive.has_worm = false;
+    chain.drive.planetary_ratio = 400;
+    chain.drive.planetary_efficiency = chain.drive.rack_efficiency = 1;
+    chain.rotor_inertia_kg_m2 = 5e-6;
+    struct chain_demand demand = chain_demand(&chain, 2 * degree, 0.5 * degree);
+    assert_near(demand.torque_n_m, 0.001667096, 1e-5);
+    const struct chain_move running = {40 * degree, CHAIN_DOWN, CHAIN_MOST, 0};
+    struct chain_current current = chain_current_at(&chain, 40 * degree, CHAIN_DOWN, 0.5 * degree);
+    double gained_n_m = 0.0005492094 - chain_torque_n_m(&chain, &running);
+    assert_near(current.extra_a, gained_n_m / chain.motor.kt_n_m_a, 1e-4);
+}
+
 static void speed_from_a_voltage_takes_that_voltage(void **state) {
     (void)state;
     const struct chain chain = sizing_example_chain();
@@ -105,6 +124,7 @@ int main(void) {
         cmocka_unit_test(friction_and_speeding_up_take_more),
         cmocka_unit_test(the_span_is_fastest_at_the_least_arm),
         cmocka_unit_test(demand_is_the_worst_of_both_ways),
+        cmocka_unit_test(span_gains_less_where_its_arm_is_longer),
         cmocka_unit_test(speed_from_a_voltage_takes_that_voltage),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
