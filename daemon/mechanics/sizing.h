@@ -51,6 +51,7 @@ struct sizing_given {
                                        swing span at each end */
     struct swing_stand stand;       /* of a swing span */
     double wanted_angle_rad;        /* alpha, balance.h */
+    bool is_angle_assumed;          /* nobody asked for this one */
     bool has_counterweight;
     double counterweight_kg;
     struct point counterweight;

@@ -461,6 +461,37 @@ static bool is_seat_good(const struct sizing_report *report) {
     return load >= report->given->toe_least_n && load <= report->given->toe_most_n;
 }
 
+static bool is_angle_good(const struct sizing_given *given, double angle_rad) {
+    return fabs(angle_rad - given->wanted_angle_rad) <= WEIGHTS_ANGLE_WITHIN_RAD;
+}
+
+/* Of a leaf as it is: a vertical lift and a swing span have no such angle. */
+static bool is_leaf_angle_good(const struct sizing_given *given) {
+    enum lift_kind kind = given->chain.lift.kind;
+    return kind == LIFT_VERTICAL || kind == LIFT_SWING ||
+           is_angle_good(given, balance_resultant(&given->chain.balance).angle_rad);
+}
+
+static void add_angle(const struct sizing_given *given, double angle_rad, char *out, size_t size) {
+    add(out, size, "balance angle %.0f deg, wanted %.0f +- %.0f deg%s", angle_rad * 180 / NUMBER_PI,
+        given->wanted_angle_rad * 180 / NUMBER_PI, WEIGHTS_ANGLE_WITHIN_RAD * 180 / NUMBER_PI,
+        given->is_angle_assumed ? " (the default of /leaf/seat/balance angle)" : "");
+}
+
+void sizing_words_short_of(const struct sizing_given *given, const struct pockets_answer *answer,
+                           char *out, size_t size) {
+    double load = answer->toe_reaction_n;
+    out[0] = '\0';
+    if (load < given->toe_least_n || load > given->toe_most_n) {
+        add(out, size, "toe reaction %s, wanted %s to %s", value_in(load, "N").text,
+            value_in(given->toe_least_n, "").text, value_in(given->toe_most_n, "N").text);
+    }
+    if (!is_angle_good(given, answer->angle_rad)) {
+        add(out, size, "%s", out[0] != '\0' ? " and " : "");
+        add_angle(given, answer->angle_rad, out, size);
+    }
+}
+
 static void blocks(const struct sizing_report *report, char *out, size_t size) {
     const struct pockets_answer *answer = &report->weights.pockets;
     for (unsigned i = 0; i < report->given->pockets; i++) {
@@ -484,15 +515,29 @@ void sizing_words_weights(const struct sizing_report *report, char *out, size_t 
     const struct weights *weights = &report->weights;
     out[0] = '\0';
     if (weights->by != WEIGHTS_NONE && is_seat_good(report)) {
-        say(out, size, "good as they are");
-        return;
+        if (is_leaf_angle_good(report->given)) {
+            say(out, size, "good as they are");
+            return;
+        }
+        say(out, size, "the seat's load is as wanted, but ");
+        add_angle(report->given, balance_resultant(&report->given->chain.balance).angle_rad, out,
+                  size);
+        if (weights->by != WEIGHTS_POCKETS) {
+            return;
+        }
+        add(out, size, "; ");
     }
     switch (weights->by) {
     case WEIGHTS_NONE:
         break;
     case WEIGHTS_POCKETS:
-        say(out, size, "%s:",
-            weights->pockets.is_reached ? "nearest better" : "nearest there are, not near enough");
+        if (weights->pockets.is_reached) {
+            add(out, size, "nearest better:");
+        } else {
+            char why[200];
+            sizing_words_short_of(report->given, &weights->pockets, why, sizeof why);
+            add(out, size, "nearest there are, not near enough (%s):", why);
+        }
         blocks(report, out, size);
         if (weights->counterweight_most_kg > 0) {
             add(out, size, "; or counterweight %.2f to %.2f kg (now %.2f), blocks as they are",

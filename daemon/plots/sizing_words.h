@@ -30,6 +30,11 @@ void sizing_words_place(const struct sizing_report *report, const struct verdict
 /* "good as they are", "nearest better: ..."; "" where there is nothing to say of the weights. */
 void sizing_words_weights(const struct sizing_report *report, char *out, size_t size);
 
+/* Why these blocks are not near enough to what is wanted: load on the seat, balance angle, or both;
+ * "" if they are. */
+void sizing_words_short_of(const struct sizing_given *given, const struct pockets_answer *answer,
+                           char *out, size_t size);
+
 /* What moves and what this program cannot promise; a paragraph's lines, NULL after the last. */
 const char *sizing_words_caution(size_t index);
 

@@ -386,7 +386,10 @@ static const struct mistake mistakes[] = {
     {"kettle-narrows", B "/motor", NULL, B "/motor", "a powered lift needs it"},
     {"kettle-narrows", B "/supply", NULL, B "/supply", "a powered lift needs it"},
     {"kettle-narrows", B "/drive/pinion", NULL, B "/drive/pinion", "\"strut\" needs it"},
-    {"kettle-narrows", B "/leaf/masses/0/mass", "\"0 kg\"", B "/leaf", "mass must be above zero"},
+    {"kettle-narrows", B "/leaf/masses/2/mass", "\"0 kg\"", B "/leaf/masses/2/mass",
+     "must be above zero"},
+    {"kettle-narrows", B "/leaf/counterweight/mass", "\"0 kg\"", B "/leaf/counterweight/mass",
+     "leave it out"},
     {"kettle-narrows", B "/leaf/friction", "\"3 N\"", B "/leaf/friction", "is a force"},
     {"kettle-narrows", B "/leaf/starting friction", "\"1 N m\"", B "/leaf/starting friction",
      "less than the running friction"},
@@ -502,6 +505,10 @@ static const struct mistake doubtful[] = {
     {"kettle-narrows", B "/supply/current", "\"2 A\"", B "/motion/stall current",
      "a stall would not be seen"},
     {"kettle-narrows", B "/leaf/counterweight/mass", "\"42 kg\"", B "/leaf", "the toe would rise"},
+    {"kettle-narrows", B "/drive",
+     "{\"pinion\": {\"teeth\": 16, \"pitch\": \"32 DP\"}, \"worm\": "
+     "{\"ratio\": \"300:1\", \"lead angle\": \"30 deg\"}}",
+     B "/drive/worm/lead angle", "a worm of 4 starts or more and a wheel of 1040 teeth"},
     {"kettle-narrows", B "/motor/stall torque", "\"0.2 N m\"", B "/motor", "contradicts itself"},
     {"kettle-narrows", "/server/listeners/0/address", "\"0.0.0.0\"", "/server/listeners/0/address",
      "a network you trust, and set limits to its clients: \"from\", \"sessions\", \"arrivals\", "

@@ -291,13 +291,30 @@ static void weights_are_told(void **state) {
     report.weights.counterweight_most_kg = 61;
     report.weights.pockets.is_reached = report.weights.pockets.is_proved = false;
     sizing_words_weights(&report, words, sizeof words);
-    assert_non_null(strstr(words, "nearest there are, not near enough: 12"));
+    assert_non_null(strstr(words, "nearest there are, not near enough (): 12"));
+    report.weights.pockets.angle_rad = 62 * degree;
+    sizing_words_weights(&report, words, sizeof words);
+    assert_non_null(
+        strstr(words, "not near enough (balance angle 62 deg, wanted 30 +- 20 deg): 12"));
+    bridge.sizing.is_angle_assumed = true;
+    report.weights.pockets.toe_reaction_n = 2;
+    sizing_words_weights(&report, words, sizeof words);
+    assert_non_null(strstr(words, "not near enough (toe reaction 2 N, wanted 4 to 10 N and balance "
+                                  "angle 62 deg, wanted 30 +- 20 deg (the default of "
+                                  "/leaf/seat/balance angle)): 12"));
     assert_non_null(strstr(words, "; not all counts were tried; or counterweight 58.50 to 61.00 kg "
                                   "(now 58.00), blocks as they are"));
 
     report.sizing.seat_n = 9;
     sizing_words_weights(&report, words, sizeof words);
     assert_string_equal(words, "good as they are");
+
+    /* A load as wanted does not make a leaf good that stays open by itself. */
+    bridge.sizing.chain.balance.sy_kg_m = 6;
+    report.weights.by = WEIGHTS_COUNTERWEIGHT;
+    sizing_words_weights(&report, words, sizeof words);
+    assert_string_equal(words, "the seat's load is as wanted, but balance angle 65 deg, wanted 30 "
+                               "+- 20 deg (the default of /leaf/seat/balance angle)");
     report.weights.by = WEIGHTS_NONE;
     sizing_words_weights(&report, words, sizeof words);
     assert_string_equal(words, "");

@@ -1,6 +1,7 @@
 /* What moves the span: lift, leaf, drive, motor, supply. */
 #include "config/build/build.h"
 #include "mechanics/drive/gear.h"
+#include "mechanics/number.h"
 
 #include <math.h>
 
@@ -70,6 +71,22 @@ static void check_needs(const struct build *build) {
 /* A mechanics check's answer, as a complaint. */
 static bool passes(const struct build *build, const char *place, const char *fault) {
     return fault == NULL || build_error(build, place, "%s", fault);
+}
+
+/* A worm whose thread is that steep and whose wheel turns that slowly needs many starts, and a
+ * wheel of many teeth. Worms have a pitch diameter of 6 modules or more, wheels up to some 300
+ * teeth (from memory, tables of worm gears; a judgement). */
+static void check_worm(const struct build *build, const struct worm *worm) {
+    enum { LEAST_MODULES = 6, MOST_TEETH = 300 };
+    double starts = fmax(1, LEAST_MODULES * tan(worm->lead_rad));
+    if (worm->ratio * starts > MOST_TEETH) {
+        build_warning(
+            build, "/drive/worm/lead angle",
+            "%.3g deg with a ratio of %.3g:1 would take a worm of %.0f starts or more and "
+            "a wheel of %.0f teeth or more: measure the thread again, or count the turns",
+            worm->lead_rad * 180 / NUMBER_PI, worm->ratio, ceil(starts),
+            ceil(worm->ratio * starts));
+    }
 }
 
 static struct point point_of(const double place[2]) {
@@ -225,8 +242,28 @@ static void check_ropes(const struct build *build) {
     }
 }
 
+/* Each that weighs nothing is named. */
+static bool check_masses(const struct build *build) {
+    const struct written_leaf *leaf = &build->written->leaf;
+    bool is_good = true;
+    for (unsigned i = 0; i < leaf->masses.list.count; i++) {
+        if (leaf->masses.item[i].mass_kg <= 0) {
+            is_good = build_error(build, build_place("/leaf/masses/%u/mass", i).text,
+                                  "must be above zero; leave out what weighs nothing");
+        }
+    }
+    if (!build_is_vertical(build) && leaf->counterweight.mass_kg <= 0) {
+        is_good = build_error(build, "/leaf/counterweight/mass",
+                              "must be above zero; without a counterweight leave it out");
+    }
+    return is_good;
+}
+
 static bool make_balance(const struct build *build, struct balance *balance) {
     bool is_vertical = build_is_vertical(build);
+    if (!check_masses(build)) {
+        return false;
+    }
     if (!passes(build, "/leaf",
                 is_vertical ? balance_of_span(build, balance) : balance_of_leaf(build, balance))) {
         return false;
@@ -345,6 +382,9 @@ void build_lift(struct build *build) {
     }
     /* Each is looked at, whatever the others are. */
     bool is_driven = make_drive(build, &bridge->drive);
+    if (bridge->drive.has_worm) {
+        check_worm(build, &bridge->drive.worm);
+    }
     bool is_lifted = make_lift(build, &bridge->drive, &bridge->lift);
     check_ropes(build);
     bool is_balanced = make_balance(build, &bridge->balance);

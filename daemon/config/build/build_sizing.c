@@ -67,6 +67,7 @@ static void set_weights(const struct build *build, struct sizing_given *sizing) 
     sizing->toe_x_m = leaf->toe_m;
     sizing->toe_least_n = leaf->seat.is.is_given ? leaf->seat.least_n : NAN;
     sizing->toe_most_n = leaf->seat.is.is_given ? leaf->seat.most_n : NAN;
+    sizing->is_angle_assumed = isnan(leaf->seat.angle_rad);
     sizing->wanted_angle_rad =
         isnan(leaf->seat.angle_rad) ? default_angle_rad : leaf->seat.angle_rad;
     sizing->has_counterweight = leaf->counterweight.is.is_given;

@@ -1,12 +1,6 @@
 #include "mechanics/balance/weights.h"
 
-#include "mechanics/number.h"
-
 #include <math.h>
-
-/* How far the balance angle may be off: practice for single leaves is 20 to 50 degrees (Florida
- * DOT, from memory), which is about 30 and this much either way. */
-static const double angle_within_rad = 20 * NUMBER_PI / 180;
 
 static struct weights by_pockets(const struct sizing_given *given) {
     struct weights weights = {.by = WEIGHTS_NONE};
@@ -16,7 +10,7 @@ static struct weights by_pockets(const struct sizing_given *given) {
                               .toe_reaction_n = (given->toe_least_n + given->toe_most_n) / 2,
                               .angle_rad = given->wanted_angle_rad,
                               .reaction_within_n = (given->toe_most_n - given->toe_least_n) / 2,
-                              .angle_within_rad = angle_within_rad};
+                              .angle_within_rad = WEIGHTS_ANGLE_WITHIN_RAD};
     for (unsigned i = 0; i < given->pockets; i++) {
         double now_kg = given->pocket_blocks[i] * given->pocket[i].block_kg;
         aim.base_sx_kg_m -= now_kg * given->pocket[i].at.x_m;

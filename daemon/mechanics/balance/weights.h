@@ -4,7 +4,12 @@
 #ifndef MECHANICS_WEIGHTS_H
 #define MECHANICS_WEIGHTS_H
 
+#include "mechanics/number.h"
 #include "mechanics/sizing.h"
+
+/* How far the balance angle may be off: practice for single leaves is 20 to 50 degrees (Florida
+ * DOT, from memory), which is about 30 and this much either way. */
+#define WEIGHTS_ANGLE_WITHIN_RAD (20 * NUMBER_PI / 180)
 
 enum weights_by {
     WEIGHTS_NONE,          /* nothing to change, or not known what is wanted */

@@ -142,6 +142,26 @@ static void spring_scale_gives_balance_and_friction(void **state) {
                   "turn the two");
 }
 
+/* 6 N at the toe are within 4 to 10 N, 16 N are not. */
+static void a_counterweight_that_is_right_is_left_alone(void **state) {
+    (void)state;
+    char path[64];
+    struct error error;
+    path_of(path, "seat.json");
+    char *text = file_text_read(bridge, &error);
+    char *seated = json_edit_set(text, "/bridges/0/leaf/seat",
+                                 "{\"least\": \"4 N\", \"most\": \"10 N\"}", &error);
+    assert_non_null(seated);
+    assert_true(file_text_replace(path, seated, &error));
+    tool_run_ends(run(1, "balance %s spring 8N 4N", path), OUTCOME_DONE,
+                  "Counterweight: good as it is, from 38.83 to 40.59 kg", "");
+    tool_run_ends(run(1, "balance %s spring 18N 14N", path), OUTCOME_DONE, "instead of 40.00 kg",
+                  "");
+    free(text);
+    free(seated);
+    unlink(path);
+}
+
 /* ---- recorded */
 
 static double number_at(const cJSON *object, const char *name, const char *part) {
@@ -299,6 +319,7 @@ int main(void) {
         cmocka_unit_test(wrong_words_are_a_usage_error),
         cmocka_unit_test(a_bridge_without_such_a_balance_is_told_why),
         cmocka_unit_test(spring_scale_gives_balance_and_friction),
+        cmocka_unit_test(a_counterweight_that_is_right_is_left_alone),
         cmocka_unit_test(recorded_runs_give_the_balance_with_honest_errors),
         cmocka_unit_test(a_fit_that_no_span_can_have_ends_without_weights),
         cmocka_unit_test(trend_tells_rising_friction_from_scatter),

@@ -2,6 +2,7 @@
 #include "mechanics/number.h"
 #include "tools/drawtender/base/json.h"
 #include "tools/drawtender/sizing/balance.h"
+#include "plots/sizing_words.h"
 
 #include <math.h>
 
@@ -19,6 +20,17 @@ void balance_text_spring_scale(FILE *out) {
         out);
 }
 
+static void print_counterweight(FILE *out, const struct sizing_given *given,
+                                const struct weights *weights) {
+    bool is_good = given->counterweight_kg >= weights->counterweight_least_kg &&
+                   given->counterweight_kg <= weights->counterweight_most_kg;
+    fprintf(out,
+            is_good ? "Counterweight: good as it is, from %.2f to %.2f kg: it weighs %.2f kg.\n"
+                    : "Counterweight: %.2f to %.2f kg instead of %.2f kg.\n",
+            weights->counterweight_least_kg, weights->counterweight_most_kg,
+            given->counterweight_kg);
+}
+
 void balance_text_weights(FILE *out, const struct config_bridge *bridge,
                           const struct weights *weights) {
     const struct sizing_given *given = &bridge->sizing;
@@ -28,9 +40,7 @@ void balance_text_weights(FILE *out, const struct config_bridge *bridge,
               out);
         return;
     case WEIGHTS_COUNTERWEIGHT:
-        fprintf(out, "Counterweight: %.2f to %.2f kg instead of %.2f kg.\n",
-                weights->counterweight_least_kg, weights->counterweight_most_kg,
-                given->counterweight_kg);
+        print_counterweight(out, given, weights);
         return;
     case WEIGHTS_POCKETS:
         break;
@@ -41,8 +51,12 @@ void balance_text_weights(FILE *out, const struct config_bridge *bridge,
         fprintf(out, "  %-20s %+d of %.3g kg: %u in it\n", bridge->pocket_name[i], change,
                 given->pocket[i].block_kg, weights->pockets.blocks[i]);
     }
-    fprintf(out, "  then %.1f N on the seat at the toe%s.\n", weights->pockets.toe_reaction_n,
-            weights->pockets.is_reached ? "" : "; nearer there is not with these blocks");
+    fprintf(out, "  then %.1f N on the seat at the toe.\n", weights->pockets.toe_reaction_n);
+    if (!weights->pockets.is_reached) {
+        char why[200];
+        sizing_words_short_of(given, &weights->pockets, why, sizeof why);
+        fprintf(out, "  Nearer there is not with these blocks: %s.\n", why);
+    }
 }
 
 static void print_value(FILE *out, const char *name, const struct balance_value *value) {

@@ -117,6 +117,13 @@ static cJSON *values_object(const struct sizing_report *report) {
     if (chain->balance.kind != LIFT_VERTICAL) {
         struct balance_resultant resultant = balance_resultant(&chain->balance);
         add_number(object, "inertia_kg_m2", chain->balance.inertia_kg_m2);
+        cJSON_AddStringToObject(object, "inertia_about",
+                                chain->balance.kind == LIFT_ROLLING ? "roll centre"
+                                : chain->balance.kind == LIFT_SWING ? "pivot"
+                                                                    : "trunnion");
+        add_number(object, "inertia_at_contact_kg_m2",
+                   chain->balance.kind == LIFT_ROLLING ? balance_inertia(&chain->balance, 0)
+                                                       : (double)NAN);
         add_number(object, "centre_of_gravity_m", resultant.radius_m);
         add_number(object, "balance_angle_deg", resultant.angle_rad * 180 / NUMBER_PI);
     }

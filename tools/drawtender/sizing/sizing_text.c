@@ -103,6 +103,20 @@ static void put_row(FILE *out, const char *name, double value, const char *unit)
     }
 }
 
+/* About the line that it turns on. That of a rolling lift moves; what the motor feels is the
+ * inertia about the line of contact, which is there under the roll centre. */
+static void put_inertia(FILE *out, const struct balance *balance) {
+    if (balance->kind == LIFT_ROLLING) {
+        put_row(out, "inertia about the roll centre", balance->inertia_kg_m2, "kg m2");
+        put_row(out, "  where it rolls, seated", balance_inertia(balance, 0), "kg m2");
+    } else {
+        put_row(out,
+                balance->kind == LIFT_SWING ? "inertia about the pivot"
+                                            : "inertia about the trunnion",
+                balance->inertia_kg_m2, "kg m2");
+    }
+}
+
 static void put_balance(FILE *out, const struct sizing_report *report) {
     const struct balance *balance = &report->given->chain.balance;
     if (balance->kind == LIFT_VERTICAL) {
@@ -112,7 +126,7 @@ static void put_balance(FILE *out, const struct sizing_report *report) {
         return;
     }
     struct balance_resultant resultant = balance_resultant(balance);
-    put_row(out, "inertia", balance->inertia_kg_m2, "kg m2");
+    put_inertia(out, balance);
     put_row(out, "centre of gravity from the axis", 1000 * resultant.radius_m, "mm");
     if (balance->kind != LIFT_SWING) {
         put_row(out, "  at a balance angle of", resultant.angle_rad * 180 / NUMBER_PI, "deg");
