@@ -77,6 +77,7 @@ bool config_read_text(const char *text, size_t length, struct config *config,
     } else {
         struct pointer pointer = {.length = 0};
         fields_read(&tables_config, tree, written, &pointer, report);
+        units_of(&tables_config, tree, &config->units);
         is_usable = build_config(written, config, report);
     }
     free(written);

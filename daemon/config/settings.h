@@ -3,6 +3,7 @@
 #ifndef CONFIG_SETTINGS_H
 #define CONFIG_SETTINGS_H
 
+#include "config/units.h"
 #include "io/composite_setup.h"
 #include "io/link/link_setup.h"
 #include "io/simulated/simulation_setup.h"
@@ -49,6 +50,7 @@ struct config {
     struct net_setup net; /* net.bridge[i].setup is the core's setup of bridge i */
     struct config_bridge bridge[NET_BRIDGES_MAX]; /* net.bridges of them */
     struct panel_setup panel;
+    struct units units;         /* in which it is written */
     struct record_setup record; /* record.file is empty: none is kept */
 };
 

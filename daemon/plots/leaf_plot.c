@@ -5,6 +5,7 @@
 #include "plots/svg.h"
 
 #include <math.h>
+#include <stdio.h>
 #include <string.h>
 
 /* In user units. */
@@ -159,29 +160,33 @@ static void put_room(FILE *out, const struct view *view) {
 
 static void put_axes(FILE *out, const struct view *view) {
     double range = fmax(view->right_m - view->left_m, view->high_m - view->low_m);
-    double step = plot_step(range, 10);
-    char text[32];
+    struct units_unit unit = units_unit(&view->report->units, UNITS_DISTANCE);
+    double shown_step = plot_step(range * unit.per_si, 10);
+    double step = shown_step / unit.per_si;
+    char text[48];
     double bottom = bottom_of(view);
     for (double x = ceil(view->left_m / step) * step; x <= view->right_m; x += step) {
         struct svg_at at = on_paper(view, x, view->low_m);
         svg_line(out, SVG_GRID, (struct svg_at){at.x, view->top}, at);
-        plot_number(x, step, text, sizeof text);
+        plot_number(x * unit.per_si, shown_step, text, sizeof text);
         svg_text(out, (struct svg_at){at.x, bottom + 18}, SVG_MIDDLE, 12, text);
     }
     for (double y = ceil(view->low_m / step) * step; y <= view->high_m; y += step) {
         struct svg_at at = on_paper(view, view->left_m, y);
         svg_line(out, SVG_GRID, at, (struct svg_at){right_of(view), at.y});
-        plot_number(y, step, text, sizeof text);
+        plot_number(y * unit.per_si, shown_step, text, sizeof text);
         svg_text(out, (struct svg_at){LEFT - 8, at.y + 4}, SVG_END, 12, text);
     }
     svg_rectangle(out, SVG_THIN,
                   &(struct svg_box){LEFT, view->top, right_of(view) - LEFT, bottom - view->top});
-    svg_text(out, (struct svg_at){(LEFT + right_of(view)) / 2, bottom + 38}, SVG_MIDDLE, 13,
-             "from the axis toward the toe, m");
-    svg_text_upward(out, (struct svg_at){20, (view->top + bottom) / 2}, 13,
-                    is_from_above(view)             ? "across, m"
-                    : view->report->given->has_room ? "height, m"
-                                                    : "above the axis, m");
+    snprintf(text, sizeof text, "from the axis toward the toe, %s", unit.name);
+    svg_text(out, (struct svg_at){(LEFT + right_of(view)) / 2, bottom + 38}, SVG_MIDDLE, 13, text);
+    snprintf(text, sizeof text, "%s, %s",
+             is_from_above(view)             ? "across"
+             : view->report->given->has_room ? "height"
+                                             : "above the axis",
+             unit.name);
+    svg_text_upward(out, (struct svg_at){20, (view->top + bottom) / 2}, 13, text);
 }
 
 /* --- what moves --- */
@@ -227,9 +232,9 @@ static void label_stage(FILE *out, const struct view *view, unsigned stage) {
     struct point toe = place_of(view, toe_of(view), part);
     struct svg_at at = on_paper(view, toe.x_m, toe.y_m);
     char text[48];
-    snprintf(text, sizeof text, "%.0f %s%s",
-             sizing_report_shown(view->report, part * view->report->given->chain.lift.travel),
-             sizing_report_unit(view->report),
+    struct units_unit unit = sizing_report_position(view->report);
+    snprintf(text, sizeof text, "%.*f %s%s", unit.per_si < 50 ? 1 : 0,
+             part * view->report->given->chain.lift.travel * unit.per_si, unit.name,
              stage == 0            ? ", seated"
              : stage == STAGES - 1 ? ", open"
                                    : "");

@@ -4,16 +4,36 @@
 #include "plots/plot.h"
 #include "plots/plot_file.h"
 
+#include <stdio.h>
 #include <string.h>
 
 enum { POINTS = 128 };
 
-static void begin(const struct sizing_report *report, struct plot *plot, char *title, size_t size,
+/* What must outlive the drawing of a plot. */
+struct titles {
+    char title[128];
+    char x_name[24], y_name[2][24];
+};
+
+static bool is_vertical(const struct sizing_report *report) {
+    return report->given->chain.lift.kind == LIFT_VERTICAL;
+}
+
+static void begin(const struct sizing_report *report, struct plot *plot, struct titles *titles,
                   const char *what) {
-    static const char *const x_names[] = {"opening, deg", "height, mm"};
-    snprintf(title, size, "%s: %s", report->net->name, what);
-    plot->title = title;
-    plot->x_name = x_names[report->given->chain.lift.kind == LIFT_VERTICAL];
+    snprintf(titles->title, sizeof titles->title, "%s: %s", report->net->name, what);
+    snprintf(titles->x_name, sizeof titles->x_name, "%s, %s",
+             is_vertical(report) ? "height" : "opening", sizing_report_position(report).name);
+    plot->title = titles->title;
+    plot->x_name = titles->x_name;
+}
+
+/* "imbalance, N m"; returns how many of this unit are one of SI. */
+static double name_y(struct plot *plot, struct titles *titles, unsigned panel, const char *what,
+                     struct units_unit unit) {
+    snprintf(titles->y_name[panel], sizeof titles->y_name[panel], "%s, %s", what, unit.name);
+    plot->panel[panel].y_name = titles->y_name[panel];
+    return unit.per_si;
 }
 
 /* What one of the curves over the opening shows. */
@@ -23,10 +43,10 @@ static double moment(const struct sizing_point *point) {
     return point->moment;
 }
 static double torque_up(const struct sizing_point *point) {
-    return 1000 * point->up.torque_n_m;
+    return point->up.torque_n_m;
 }
 static double torque_down(const struct sizing_point *point) {
-    return 1000 * point->down.torque_n_m;
+    return point->down.torque_n_m;
 }
 static double current_up(const struct sizing_point *point) {
     return point->up.current_a;
@@ -42,12 +62,13 @@ static double voltage_down(const struct sizing_point *point) {
 }
 
 static void add_over_opening(const struct sizing_report *report, struct plot_panel *panel,
-                             const char *name, enum svg_line line, value_of *value) {
+                             const char *name, enum svg_line line, value_of *value, double per_si) {
     struct plot_curve *curve = plot_add_curve(panel, name, line);
     double travel = report->given->chain.lift.travel;
+    double place = sizing_report_position(report).per_si;
     for (int i = 0; i < POINTS; i++) {
         struct sizing_point point = sizing_at(report->given, travel * i / (POINTS - 1));
-        plot_add_point(curve, sizing_report_shown(report, point.position), value(&point));
+        plot_add_point(curve, point.position * place, value(&point) * per_si);
     }
 }
 
@@ -55,21 +76,24 @@ static void add_level(const struct sizing_report *report, struct plot_panel *pan
                       const char *name, double level) {
     struct plot_curve *curve = plot_add_curve(panel, name, SVG_DOTTED);
     plot_add_point(curve, 0, level);
-    plot_add_point(curve, sizing_report_shown(report, report->given->chain.lift.travel), level);
+    plot_add_point(curve, report->given->chain.lift.travel * sizing_report_position(report).per_si,
+                   level);
 }
 
 void sizing_plots_torque(FILE *out, const struct sizing_report *report) {
     static struct plot plot; /* too large for the stack */
-    char title[128];
+    struct titles titles;
     plot = (struct plot){.about = "imbalance above 0 closes; motor with the most friction",
                          .panels = 2};
-    begin(report, &plot, title, sizeof title, "imbalance and motor torque over the opening");
-    bool is_vertical = report->given->chain.lift.kind == LIFT_VERTICAL;
-    plot.panel[0].y_name = is_vertical ? "imbalance, N" : "imbalance, N m";
-    add_over_opening(report, &plot.panel[0], "gravity on the span", SVG_SOLID, moment);
-    plot.panel[1].y_name = "motor torque, mN m";
-    add_over_opening(report, &plot.panel[1], "raising", SVG_SOLID, torque_up);
-    add_over_opening(report, &plot.panel[1], "lowering", SVG_DASHED, torque_down);
+    begin(report, &plot, &titles, "imbalance and motor torque over the opening");
+    double per_si =
+        name_y(&plot, &titles, 0, "imbalance",
+               units_unit(&report->units, is_vertical(report) ? UNITS_FORCE : UNITS_MOMENT));
+    add_over_opening(report, &plot.panel[0], "gravity on the span", SVG_SOLID, moment, per_si);
+    per_si =
+        name_y(&plot, &titles, 1, "motor torque", units_unit(&report->units, UNITS_MOTOR_TORQUE));
+    add_over_opening(report, &plot.panel[1], "raising", SVG_SOLID, torque_up, per_si);
+    add_over_opening(report, &plot.panel[1], "lowering", SVG_DASHED, torque_down, per_si);
     plot_write(out, &plot);
 }
 
@@ -78,61 +102,61 @@ static void add_binding(const struct sizing_report *report, struct plot_panel *p
                         const char *name, enum svg_line line, bool is_down) {
     const struct motion_setup *motion = &report->net->setup.motion;
     struct plot_curve *curve = plot_add_curve(panel, name, line);
-    double travel = report->given->chain.lift.travel;
+    double travel = report->given->chain.lift.travel * sizing_report_position(report).per_si;
     for (int i = 0; i < MOTION_PLACES; i++) {
-        plot_add_point(curve, sizing_report_shown(report, travel * i / (MOTION_PLACES - 1)),
+        plot_add_point(curve, travel * i / (MOTION_PLACES - 1),
                        motion->expected_a[is_down][i] + motion->binding_a);
     }
 }
 
 void sizing_plots_current(FILE *out, const struct sizing_report *report) {
     static struct plot plot;
-    char title[128];
+    struct titles titles;
     plot = (struct plot){
         .about = "at full speed, with the most friction; binding, stall: where the watches act",
         .panels = 2};
-    begin(report, &plot, title, sizeof title, "current and voltage over the opening");
+    begin(report, &plot, &titles, "current and voltage over the opening");
     plot.panel[0].y_name = "current, A";
-    add_over_opening(report, &plot.panel[0], "raising", SVG_SOLID, current_up);
-    add_over_opening(report, &plot.panel[0], "lowering", SVG_DASHED, current_down);
+    add_over_opening(report, &plot.panel[0], "raising", SVG_SOLID, current_up, 1);
+    add_over_opening(report, &plot.panel[0], "lowering", SVG_DASHED, current_down, 1);
     if (report->given->has_current_sensor) {
         add_binding(report, &plot.panel[0], "binding, raising", SVG_THIN, false);
         add_binding(report, &plot.panel[0], "binding, lowering", SVG_CHAIN, true);
         add_level(report, &plot.panel[0], "stall", report->given->stall_a);
     }
     plot.panel[1].y_name = "voltage, V";
-    add_over_opening(report, &plot.panel[1], "raising", SVG_SOLID, voltage_up);
-    add_over_opening(report, &plot.panel[1], "lowering", SVG_DASHED, voltage_down);
+    add_over_opening(report, &plot.panel[1], "raising", SVG_SOLID, voltage_up, 1);
+    add_over_opening(report, &plot.panel[1], "lowering", SVG_DASHED, voltage_down, 1);
     add_level(report, &plot.panel[1], "supply", report->given->chain.supply_v);
     plot_write(out, &plot);
 }
 
 static void add_travel(const struct sizing_report *report, struct plot *plot, const char *name,
                        enum svg_line line, const struct travel *travel) {
-    double whole = report->given->chain.lift.travel;
+    double whole = report->given->chain.lift.travel * sizing_report_position(report).per_si;
     struct plot_curve *position = plot_add_curve(&plot->panel[0], name, line);
     struct plot_curve *speed = plot_add_curve(&plot->panel[1], name, line);
     for (int i = 0; i < TRAVEL_MOMENTS; i++) {
         const struct travel_moment *moment = &travel->moment[i];
-        plot_add_point(position, moment->time_s,
-                       sizing_report_shown(report, moment->position_frac * whole));
-        plot_add_point(speed, moment->time_s,
-                       sizing_report_shown(report, moment->speed_frac_s * whole));
+        plot_add_point(position, moment->time_s, moment->position_frac * whole);
+        plot_add_point(speed, moment->time_s, moment->speed_frac_s * whole);
     }
     plot_add_point(speed, travel->duration_s, 0); /* at rest */
 }
 
 void sizing_plots_speed(FILE *out, const struct sizing_report *report) {
     static struct plot plot;
-    char title[128];
-    bool is_vertical = report->given->chain.lift.kind == LIFT_VERTICAL;
+    struct titles titles;
     plot = (struct plot){.about = "the motor turns evenly; the span is slower where the lever arm "
                                   "is longer",
                          .panels = 2};
-    begin(report, &plot, title, sizeof title, "position and speed over time");
+    begin(report, &plot, &titles, "position and speed over time");
+    char per_second[16];
+    struct units_unit place = sizing_report_position(report);
+    snprintf(per_second, sizeof per_second, "%s/s", place.name);
     plot.x_name = "time, s";
-    plot.panel[0].y_name = is_vertical ? "height, mm" : "opening, deg";
-    plot.panel[1].y_name = is_vertical ? "speed, mm/s" : "speed, deg/s";
+    name_y(&plot, &titles, 0, is_vertical(report) ? "height" : "opening", place);
+    name_y(&plot, &titles, 1, "speed", (struct units_unit){per_second, place.per_si});
     add_travel(report, &plot, "opening", SVG_SOLID, &report->sizing.up);
     add_travel(report, &plot, "closing", SVG_DASHED, &report->sizing.down);
     plot_write(out, &plot);

@@ -24,6 +24,11 @@ const char *sizing_report_unit(const struct sizing_report *report) {
     return is_vertical(report) ? "mm" : "deg";
 }
 
+struct units_unit sizing_report_position(const struct sizing_report *report) {
+    return is_vertical(report) ? units_unit(&report->units, UNITS_LENGTH)
+                               : (struct units_unit){"deg", 180 / NUMBER_PI};
+}
+
 static double step_of(double travel_shown) {
     for (size_t i = 0; i < sizeof steps / sizeof steps[0]; i++) {
         if (travel_shown / steps[i] <= ROWS_MAX) {
@@ -34,7 +39,7 @@ static double step_of(double travel_shown) {
 }
 
 static void look_at_positions(struct sizing_report *report) {
-    double per_unit = shown_per_unit(report);
+    double per_unit = sizing_report_position(report).per_si;
     double travel = report->given->chain.lift.travel;
     double step = step_of(travel * per_unit);
     /* Not a row close before the end. */
@@ -50,7 +55,8 @@ void sizing_report_of(const struct config *config, unsigned index, struct sizing
     *report = (struct sizing_report){.index = index,
                                      .net = &config->net.bridge[index],
                                      .bridge = &config->bridge[index],
-                                     .given = &config->bridge[index].sizing};
+                                     .given = &config->bridge[index].sizing,
+                                     .units = config->units};
     if (!report->given->is_hand) {
         report->sizing = sizing_of(report->given);
         look_at_positions(report);

@@ -14,6 +14,7 @@ struct sizing_report {
     const struct net_bridge_setup *net;
     const struct config_bridge *bridge;
     const struct sizing_given *given;
+    struct units units;   /* in which its configuration is written, for texts and drawings */
     struct sizing sizing; /* unset if moved by hand, as the positions are */
     struct verdicts verdicts;
     struct weights weights;
@@ -24,8 +25,11 @@ struct sizing_report {
 /* `config` must outlive the report. */
 void sizing_report_of(const struct config *config, unsigned index, struct sizing_report *report);
 
-/* Positions for people: degrees, or millimetres of a vertical lift; and the unit's name. */
+/* Positions for programs: degrees, or millimetres of a vertical lift; and the unit's name. */
 double sizing_report_shown(const struct sizing_report *report, double position);
 const char *sizing_report_unit(const struct sizing_report *report);
+
+/* The same for people, in the units of the configuration: degrees, millimetres, inches. */
+struct units_unit sizing_report_position(const struct sizing_report *report);
 
 #endif

@@ -13,9 +13,24 @@ struct shown {
     char text[40];
 };
 
-static struct shown length(double m) {
+static struct shown inches(double inches) {
+    struct shown shown;
+    if (fabs(inches) < 9.995) {
+        snprintf(shown.text, sizeof shown.text, "%.2f in", inches);
+    } else if (fabs(inches) < 23.95) {
+        snprintf(shown.text, sizeof shown.text, "%.1f in", inches);
+    } else {
+        snprintf(shown.text, sizeof shown.text, "%.2f ft", inches / 12);
+    }
+    return shown;
+}
+
+static struct shown length(const struct sizing_report *report, double m) {
     struct shown shown;
     double mm = m * 1000;
+    if (report->units.is_customary[QUANTITY_LENGTH]) {
+        return inches(m * units_unit(&report->units, UNITS_LENGTH).per_si);
+    }
     if (fabs(mm) < 9.95) {
         snprintf(shown.text, sizeof shown.text, "%.1f mm", mm);
     } else if (fabs(mm) < 999.5) {
@@ -34,6 +49,16 @@ static struct shown value_in(double value, const char *unit) {
     return shown;
 }
 
+/* In the unit of the configuration; `number`: without its name. */
+static struct shown shown_in(const struct units *units, enum units_shown what, double si) {
+    struct units_unit unit = units_unit(units, what);
+    return value_in(si * unit.per_si, unit.name);
+}
+
+static struct shown number(const struct units *units, enum units_shown what, double si) {
+    return value_in(si * units_unit(units, what).per_si, "");
+}
+
 static struct shown percent(double share) {
     struct shown shown;
     snprintf(shown.text, sizeof shown.text, "%.*f %%", fabs(share) < 0.0995 ? 1 : 0, share * 100);
@@ -42,8 +67,9 @@ static struct shown percent(double share) {
 
 static struct shown position(const struct sizing_report *report, double at) {
     struct shown shown;
-    snprintf(shown.text, sizeof shown.text, "%.0f %s", sizing_report_shown(report, at),
-             sizing_report_unit(report));
+    struct units_unit unit = sizing_report_position(report);
+    int decimals = unit.per_si < 50 ? 1 : 0; /* whole inches are coarse */
+    snprintf(shown.text, sizeof shown.text, "%.*f %s", decimals, at * unit.per_si, unit.name);
     return shown;
 }
 
@@ -82,17 +108,17 @@ static void gap(const struct sizing_report *report, const struct verdict *verdic
                                    : report->bridge->corner_name[verdict->index];
     const char *who = is_weight ? "counterweight " : "";
     if (verdict->value < 0) {
-        say(out, size, "%sstrikes %s: %s too far at %s", who, thing, length(-verdict->value).text,
-            position(report, verdict->at).text);
+        say(out, size, "%sstrikes %s: %s too far at %s", who, thing,
+            length(report, -verdict->value).text, position(report, verdict->at).text);
     } else {
         say(out, size, "%sclears %s by %s%s at %s", who, thing, is_bad(verdict) ? "only " : "",
-            length(verdict->value).text, position(report, verdict->at).text);
+            length(report, verdict->value).text, position(report, verdict->at).text);
     }
     if (corner[0] != '\0') {
         add(out, size, " (%s)", corner);
     }
     if (is_bad(verdict)) {
-        add(out, size, "; wanted %s", length(verdict->least).text);
+        add(out, size, "; wanted %s", length(report, verdict->least).text);
     }
 }
 
@@ -110,9 +136,10 @@ static void tipping(const struct sizing_report *report, const struct verdict *ve
         !is_bad(verdict)                               ? "stands on its pivot"
         : verdict->value > report->sizing.swing.held_m ? "tips over"
                                                        : "comes near tipping over",
-        length(verdict->value).text, value_in(report->sizing.swing.tipping_n_m, "N m").text,
+        length(report, verdict->value).text,
+        shown_in(&report->units, UNITS_MOMENT, report->sizing.swing.tipping_n_m).text,
         stand->wheels_m > 0 ? "on its balance wheels at most" : "on its pivot's bearing at most",
-        length(verdict->most).text);
+        length(report, verdict->most).text);
 }
 
 static void seat(const struct sizing_report *report, const struct verdict *verdict, char *out,
@@ -123,12 +150,13 @@ static void seat(const struct sizing_report *report, const struct verdict *verdi
         : kind == LIFT_SWING           ? "load on the toe's end, wedged,"
         : kind == LIFT_VERTICAL        ? "load on the seats"
                                        : "toe reaction",
-        value_in(verdict->value, "N").text, value_in(verdict->least, "").text,
-        value_in(verdict->most, "N").text);
+        shown_in(&report->units, UNITS_FORCE, verdict->value).text,
+        number(&report->units, UNITS_FORCE, verdict->least).text,
+        shown_in(&report->units, UNITS_FORCE, verdict->most).text);
     if (verdict->value < 0) {
         add(out, size, ": it would rise by itself");
     } else if (is_bad(verdict)) {
-        add(out, size, ": %s too %s", value_in(-verdict->margin, "N").text,
+        add(out, size, ": %s too %s", shown_in(&report->units, UNITS_FORCE, -verdict->margin).text,
             verdict->value < verdict->least ? "little" : "much");
     }
 }
@@ -148,11 +176,11 @@ static void add_running_down(const struct sizing_report *report, const struct ve
         return;
     }
     add(out, size, "; at %s it turns the motor with %s", position(report, verdict->at).text,
-        value_in(1000 * held->torque_n_m, "mN m").text);
+        shown_in(&report->units, UNITS_MOTOR_TORQUE, held->torque_n_m).text);
     if (held->shorted_speed > 0) {
+        struct units_unit unit = sizing_report_position(report);
         add(out, size, ", moving at %s %s/s with the motor shorted",
-            value_in(sizing_report_shown(report, held->shorted_speed), "").text,
-            sizing_report_unit(report));
+            value_in(held->shorted_speed * unit.per_si, "").text, unit.name);
     }
 }
 
@@ -235,8 +263,8 @@ static void end(const struct sizing_report *report, const struct verdict *verdic
         verdict->about == VERDICT_STOP_SECTION ? "stops without power in" : "stops in";
     name_end(report, verdict->index, out, size);
     add(out, size, "%s %s, the worst train %s %s", what,
-        is_time ? value_in(verdict->value, "s").text : length(verdict->value).text, until,
-        is_time ? value_in(verdict->least, "s").text : length(verdict->least).text);
+        is_time ? value_in(verdict->value, "s").text : length(report, verdict->value).text, until,
+        is_time ? value_in(verdict->least, "s").text : length(report, verdict->least).text);
 }
 
 static void known(const struct sizing_report *report, const struct verdict *verdict, char *out,
@@ -289,6 +317,22 @@ static void known(const struct sizing_report *report, const struct verdict *verd
     }
 }
 
+/* A value of the kind that this verdict is about. */
+static struct shown of_verdict(const struct sizing_report *report, const struct verdict *verdict,
+                               double value) {
+    const char *unit = sizing_words_unit(verdict->about);
+    if (strcmp(unit, "m") == 0) {
+        return length(report, value);
+    }
+    if (strcmp(unit, "N") == 0) {
+        return shown_in(&report->units, UNITS_FORCE, value);
+    }
+    if (verdict->about == VERDICT_ARM || verdict->about == VERDICT_TORQUE) {
+        return percent(value);
+    }
+    return value_in(value, unit);
+}
+
 /* --- not known --- */
 
 /* What is reckoned all the same. */
@@ -314,7 +358,7 @@ static void unknown(const struct sizing_report *report, const struct verdict *ve
     }
     add(out, size, "%s", things[verdict->about]);
     if (!isnan(verdict->value)) {
-        add(out, size, " %s", value_in(verdict->value, sizing_words_unit(verdict->about)).text);
+        add(out, size, " %s", of_verdict(report, verdict, verdict->value).text);
     }
     add(out, size, " not judged:");
     for (unsigned i = 0; i < VERDICT_NEEDS_COUNT; i++) {
@@ -338,18 +382,12 @@ void sizing_words_verdict(const struct sizing_report *report, const struct verdi
 
 void sizing_words_margin(const struct sizing_report *report, const struct verdict *verdict,
                          char *out, size_t size) {
-    (void)report;
-    const char *unit = sizing_words_unit(verdict->about);
     if (verdict->state == VERDICT_UNKNOWN) {
         say(out, size, "%s", "");
     } else if (isinf(verdict->margin)) {
         say(out, size, "-");
-    } else if (strcmp(unit, "m") == 0) {
-        say(out, size, "%s", length(verdict->margin).text);
-    } else if (verdict->about == VERDICT_ARM || verdict->about == VERDICT_TORQUE) {
-        say(out, size, "%s", percent(verdict->margin).text);
     } else {
-        say(out, size, "%s", value_in(verdict->margin, unit).text);
+        say(out, size, "%s", of_verdict(report, verdict, verdict->margin).text);
     }
 }
 
@@ -478,13 +516,14 @@ static void add_angle(const struct sizing_given *given, double angle_rad, char *
         given->is_angle_assumed ? " (the default of /leaf/seat/balance angle)" : "");
 }
 
-void sizing_words_short_of(const struct sizing_given *given, const struct pockets_answer *answer,
-                           char *out, size_t size) {
+void sizing_words_short_of(const struct units *units, const struct sizing_given *given,
+                           const struct pockets_answer *answer, char *out, size_t size) {
     double load = answer->toe_reaction_n;
     out[0] = '\0';
     if (load < given->toe_least_n || load > given->toe_most_n) {
-        add(out, size, "toe reaction %s, wanted %s to %s", value_in(load, "N").text,
-            value_in(given->toe_least_n, "").text, value_in(given->toe_most_n, "N").text);
+        add(out, size, "toe reaction %s, wanted %s to %s", shown_in(units, UNITS_FORCE, load).text,
+            number(units, UNITS_FORCE, given->toe_least_n).text,
+            shown_in(units, UNITS_FORCE, given->toe_most_n).text);
     }
     if (!is_angle_good(given, answer->angle_rad)) {
         add(out, size, "%s", out[0] != '\0' ? " and " : "");
@@ -496,7 +535,7 @@ static void blocks(const struct sizing_report *report, char *out, size_t size) {
     const struct pockets_answer *answer = &report->weights.pockets;
     for (unsigned i = 0; i < report->given->pockets; i++) {
         add(out, size, "%s %u x %s", i > 0 ? "," : "", answer->blocks[i],
-            value_in(report->given->pocket[i].block_kg, "kg").text);
+            shown_in(&report->units, UNITS_MASS, report->given->pocket[i].block_kg).text);
         if (report->bridge->pocket_name[i][0] != '\0') {
             add(out, size, " in \"%s\"", report->bridge->pocket_name[i]);
         } else {
@@ -505,10 +544,19 @@ static void blocks(const struct sizing_report *report, char *out, size_t size) {
         add(out, size, " (now %u)", report->given->pocket_blocks[i]);
     }
     add(out, size, ": toe reaction %s, balance angle %.0f deg",
-        value_in(answer->toe_reaction_n, "N").text, answer->angle_rad * 180 / NUMBER_PI);
+        shown_in(&report->units, UNITS_FORCE, answer->toe_reaction_n).text,
+        answer->angle_rad * 180 / NUMBER_PI);
     if (!answer->is_proved) {
         add(out, size, "; not all counts were tried");
     }
+}
+
+static void add_counterweight(const struct sizing_report *report, char *out, size_t size) {
+    struct units_unit unit = units_unit(&report->units, UNITS_MASS);
+    add(out, size, "counterweight %.2f to %.2f %s (now %.2f)",
+        report->weights.counterweight_least_kg * unit.per_si,
+        report->weights.counterweight_most_kg * unit.per_si, unit.name,
+        report->given->counterweight_kg * unit.per_si);
 }
 
 void sizing_words_weights(const struct sizing_report *report, char *out, size_t size) {
@@ -535,20 +583,20 @@ void sizing_words_weights(const struct sizing_report *report, char *out, size_t 
             add(out, size, "nearest better:");
         } else {
             char why[200];
-            sizing_words_short_of(report->given, &weights->pockets, why, sizeof why);
+            sizing_words_short_of(&report->units, report->given, &weights->pockets, why,
+                                  sizeof why);
             add(out, size, "nearest there are, not near enough (%s):", why);
         }
         blocks(report, out, size);
         if (weights->counterweight_most_kg > 0) {
-            add(out, size, "; or counterweight %.2f to %.2f kg (now %.2f), blocks as they are",
-                weights->counterweight_least_kg, weights->counterweight_most_kg,
-                report->given->counterweight_kg);
+            add(out, size, "; or ");
+            add_counterweight(report, out, size);
+            add(out, size, ", blocks as they are");
         }
         break;
     case WEIGHTS_COUNTERWEIGHT:
-        say(out, size, "nearest better: counterweight %.2f to %.2f kg (now %.2f)",
-            weights->counterweight_least_kg, weights->counterweight_most_kg,
-            report->given->counterweight_kg);
+        add(out, size, "nearest better: ");
+        add_counterweight(report, out, size);
         break;
     }
 }

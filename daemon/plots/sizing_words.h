@@ -1,5 +1,6 @@
-/* sizing_words.h: the sizing report's verdicts and weights in words, each with its margin. One
- * place, for text and JSON alike. Pure; texts are cut to the size given. */
+/* sizing_words.h: the sizing report's verdicts and weights in words, each with its margin, in the
+ * units of the configuration. One place, for text and JSON alike. Pure; texts are cut to the size
+ * given. */
 #ifndef PLOTS_SIZING_WORDS_H
 #define PLOTS_SIZING_WORDS_H
 
@@ -32,8 +33,8 @@ void sizing_words_weights(const struct sizing_report *report, char *out, size_t 
 
 /* Why these blocks are not near enough to what is wanted: load on the seat, balance angle, or both;
  * "" if they are. */
-void sizing_words_short_of(const struct sizing_given *given, const struct pockets_answer *answer,
-                           char *out, size_t size);
+void sizing_words_short_of(const struct units *units, const struct sizing_given *given,
+                           const struct pockets_answer *answer, char *out, size_t size);
 
 /* What moves and what this program cannot promise; a paragraph's lines, NULL after the last. */
 const char *sizing_words_caution(size_t index);

@@ -263,6 +263,42 @@ static void a_vertical_lift_speaks_of_millimetres_and_seats(void **state) {
     assert_words(&verdict, "load on the seats 7.5 N, wanted 5 to 15 N", "2.5 N");
 }
 
+/* Who writes pounds and feet reads them. */
+static void a_report_speaks_the_units_of_its_configuration(void **state) {
+    (void)state;
+    char words[512];
+    report.units.is_customary[QUANTITY_LENGTH] = report.units.is_customary[QUANTITY_MASS] = true;
+    report.units.is_customary[QUANTITY_FORCE] = report.units.is_customary[QUANTITY_TORQUE] = true;
+    struct verdict verdict = verdict_of(VERDICT_CEILING, 0.0508, 0.0127, INFINITY);
+    assert_words(&verdict, "clears the ceiling by 2.00 in at 62 deg (toe)", "1.50 in");
+    verdict = verdict_of(VERDICT_FLOOR, 0.3048, 0.0127, INFINITY);
+    assert_words(&verdict, "clears the floor by 12.0 in at 62 deg (toe)", "11.5 in");
+    verdict = verdict_of(VERDICT_WALL, 1.524, 0.0127, INFINITY);
+    assert_words(&verdict, "clears the wall behind by 5.00 ft at 62 deg (toe)", "4.96 ft");
+    verdict = verdict_of(VERDICT_SEAT, 4.4482216152605, 2.224110807630252, 8.896443230521);
+    assert_words(&verdict, "toe reaction 1 lbf, wanted 0.5 to 2 lbf", "0.5 lbf");
+    bridge.sizing.chain.lift.kind = LIFT_VERTICAL;
+    verdict.about = VERDICT_CEILING;
+    verdict.at = 0.4572;
+    assert_words(&verdict, "clears the ceiling by 14.59 ft at 18.0 in (toe)", "7.30 ft");
+    bridge.sizing.chain.lift.kind = LIFT_STRUT;
+    bridge.sizing.pockets = 1;
+    bridge.sizing.pocket[0].block_kg = 15 * 0.45359237;
+    report.sizing.seat_n = 44;
+    report.weights = (struct weights){.by = WEIGHTS_POCKETS,
+                                      .pockets = {.blocks = {5},
+                                                  .toe_reaction_n = 8.896443230521,
+                                                  .angle_rad = 33.7 * degree,
+                                                  .is_reached = true,
+                                                  .is_proved = true},
+                                      .counterweight_least_kg = 45.359237,
+                                      .counterweight_most_kg = 90.718474};
+    sizing_words_weights(&report, words, sizeof words);
+    assert_string_equal(words, "nearest better: 5 x 15 lb in pocket 0 (now 0): toe reaction 2 lbf, "
+                               "balance angle 34 deg; or counterweight 100.00 to 200.00 lb (now "
+                               "127.87), blocks as they are");
+}
+
 static void weights_are_told(void **state) {
     (void)state;
     char words[512];
@@ -341,6 +377,7 @@ int main(void) {
         cmocka_unit_test_setup(ends_are_named, begin),
         cmocka_unit_test_setup(what_is_missing_is_named_by_its_place, begin),
         cmocka_unit_test_setup(a_vertical_lift_speaks_of_millimetres_and_seats, begin),
+        cmocka_unit_test_setup(a_report_speaks_the_units_of_its_configuration, begin),
         cmocka_unit_test_setup(weights_are_told, begin),
         cmocka_unit_test_setup(cautions_name_what_hurts_and_what_is_no_proof, begin),
     };

@@ -327,6 +327,30 @@ static void wrong_values_are_named_with_what_to_measure(void **state) {
     cJSON_Delete(json);
 }
 
+/* 48 lb 8 oz and 47 lb are written in pounds, the motor's torque in oz in, lengths in centimetres
+ * for the most part. Programs get SI. */
+static void texts_speak_the_units_of_the_file_and_json_speaks_si(void **state) {
+    (void)state;
+    struct tool_run ran = {0};
+    tool_run_words(&ran, "reckon " SOURCE_DIR "/config/harbor-lift.json --plots " BINARY_DIR);
+    tool_run_says(ran.out, "moving mass                               95.82 lb");
+    tool_run_says(ran.out, "stall torque at the supply                   35 oz in");
+    tool_run_says(ran.out, "clears the ceiling by 58 mm at 450 mm");
+    tool_run_free(&ran);
+    char *plot = config_text_of_file(BINARY_DIR "/harbor-lift-torque.svg");
+    assert_non_null(strstr(plot, "motor torque, oz in"));
+    assert_non_null(strstr(plot, "imbalance, N"));
+    free(plot);
+    ran = (struct tool_run){0};
+    tool_run_words(&ran, "reckon " SOURCE_DIR "/config/harbor-lift.json --json");
+    cJSON *json = cJSON_Parse(ran.out);
+    const cJSON *values = get(first_bridge(json), "values");
+    assert_near(number(values, "mass_kg"), 95.5 * 0.45359237 + 4 * 0.04 * 0.9, 1e-9);
+    assert_near(number(values, "stall_torque_n_m"), 35 * 0.00706155181, 1e-7);
+    cJSON_Delete(json);
+    tool_run_free(&ran);
+}
+
 static void weights_that_would_be_better_are_named(void **state) {
     (void)state;
     write_patched("/bridges/0/leaf/seat/most", "\"8 N\"");
@@ -470,6 +494,7 @@ int main(void) {
         cmocka_unit_test(what_would_not_work_is_reckoned_all_the_same),
         cmocka_unit_test(missing_values_are_named_with_what_to_measure),
         cmocka_unit_test(wrong_values_are_named_with_what_to_measure),
+        cmocka_unit_test(texts_speak_the_units_of_the_file_and_json_speaks_si),
         cmocka_unit_test(weights_that_would_be_better_are_named),
         cmocka_unit_test(text_has_every_table),
         cmocka_unit_test(plots_are_well_formed_and_say_what_they_show),

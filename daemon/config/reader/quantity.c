@@ -390,3 +390,24 @@ bool quantity_read(const char *text, enum quantity wanted, double *value, struct
     *value = is_negative ? -sum : sum;
     return true;
 }
+
+bool quantity_is_customary(const char *text, enum quantity wanted) {
+    static const char *const names[] = {
+        "ft",    "in",    "feet",  "foot",   "inch",  "inches", "lb",  "lbs",   "oz",
+        "in/s",  "ft/s",  "mph",   "in/s2",  "ft/s2", "lbf",    "ozf", "oz in", "oz-in",
+        "lb in", "in-lb", "lb ft", "lb ft2", "oz/ft", "lb/ft",  "DP"};
+    struct reading r = {.text = text, .at = text, .wanted = wanted};
+    const struct unit *unit;
+    double value;
+    skip_spaces(&r);
+    r.at += *r.at == '-' || *r.at == '+' ? 1 : 0;
+    if (!read_number(&r, &value) || !read_unit(&r, &unit)) {
+        return false;
+    }
+    for (size_t i = 0; i < sizeof names / sizeof names[0]; i++) {
+        if (strcmp(unit->name, names[i]) == 0) {
+            return true;
+        }
+    }
+    return false;
+}

@@ -37,6 +37,10 @@ enum quantity {
  * name is offered), measures something else, or is not finite. `value` is then untouched. */
 bool quantity_read(const char *text, enum quantity wanted, double *value, struct error *error);
 
+/* Of a text that quantity_read() takes: whether its unit, the first of several, is one of feet,
+ * inches, pounds and ounces. */
+bool quantity_is_customary(const char *text, enum quantity wanted);
+
 const char *quantity_name(enum quantity quantity);    /* with its article: "an angle" */
 const char *quantity_example(enum quantity quantity); /* "75 deg" */
 

@@ -41,8 +41,7 @@ void balance_text_test(const struct balance_run *run, const struct balance_test 
                        size_t dropped);
 void balance_json_test(const struct balance_run *run, const struct balance_test *test,
                        size_t dropped);
-void balance_text_weights(FILE *out, const struct config_bridge *bridge,
-                          const struct weights *weights);
+void balance_text_weights(const struct balance_run *run, const struct weights *weights);
 cJSON *balance_json_weights(const struct config_bridge *bridge, const struct weights *weights);
 
 /* How to measure without the drive: a spring scale at the toe. */

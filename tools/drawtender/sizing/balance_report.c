@@ -20,67 +20,87 @@ void balance_text_spring_scale(FILE *out) {
         out);
 }
 
-static void print_counterweight(FILE *out, const struct sizing_given *given,
-                                const struct weights *weights) {
+static void print_counterweight(const struct balance_run *run, const struct weights *weights) {
+    const struct sizing_given *given = &run->bridge->sizing;
+    struct units_unit mass = units_unit(&run->config.units, UNITS_MASS);
     bool is_good = given->counterweight_kg >= weights->counterweight_least_kg &&
                    given->counterweight_kg <= weights->counterweight_most_kg;
-    fprintf(out,
-            is_good ? "Counterweight: good as it is, from %.2f to %.2f kg: it weighs %.2f kg.\n"
-                    : "Counterweight: %.2f to %.2f kg instead of %.2f kg.\n",
-            weights->counterweight_least_kg, weights->counterweight_most_kg,
-            given->counterweight_kg);
+    fprintf(run->tool->streams.out,
+            is_good ? "Counterweight: good as it is, from %.2f to %.2f %s: it weighs %.2f %s.\n"
+                    : "Counterweight: %.2f to %.2f %s instead of %.2f %s.\n",
+            weights->counterweight_least_kg * mass.per_si,
+            weights->counterweight_most_kg * mass.per_si, mass.name,
+            given->counterweight_kg * mass.per_si, mass.name);
 }
 
-void balance_text_weights(FILE *out, const struct config_bridge *bridge,
-                          const struct weights *weights) {
-    const struct sizing_given *given = &bridge->sizing;
-    switch (weights->by) {
-    case WEIGHTS_NONE:
-        fputs("Blocks: nothing to propose (no toe, seat load, pockets or counterweight given).\n",
-              out);
-        return;
-    case WEIGHTS_COUNTERWEIGHT:
-        print_counterweight(out, given, weights);
-        return;
-    case WEIGHTS_POCKETS:
-        break;
-    }
+static void print_pockets(const struct balance_run *run, const struct weights *weights) {
+    FILE *out = run->tool->streams.out;
+    const struct sizing_given *given = &run->bridge->sizing;
+    struct units_unit mass = units_unit(&run->config.units, UNITS_MASS);
+    struct units_unit force = units_unit(&run->config.units, UNITS_FORCE);
     fputs("Blocks to move, for the middle of the wanted seat load:\n", out);
     for (unsigned i = 0; i < given->pockets; i++) {
         int change = (int)weights->pockets.blocks[i] - (int)given->pocket_blocks[i];
-        fprintf(out, "  %-20s %+d of %.3g kg: %u in it\n", bridge->pocket_name[i], change,
-                given->pocket[i].block_kg, weights->pockets.blocks[i]);
+        fprintf(out, "  %-20s %+d of %.3g %s: %u in it\n", run->bridge->pocket_name[i], change,
+                given->pocket[i].block_kg * mass.per_si, mass.name, weights->pockets.blocks[i]);
     }
-    fprintf(out, "  then %.1f N on the seat at the toe.\n", weights->pockets.toe_reaction_n);
+    fprintf(out, "  then %.1f %s on the seat at the toe.\n",
+            weights->pockets.toe_reaction_n * force.per_si, force.name);
     if (!weights->pockets.is_reached) {
         char why[200];
-        sizing_words_short_of(given, &weights->pockets, why, sizeof why);
+        sizing_words_short_of(&run->config.units, given, &weights->pockets, why, sizeof why);
         fprintf(out, "  Nearer there is not with these blocks: %s.\n", why);
     }
 }
 
-static void print_value(FILE *out, const char *name, const struct balance_value *value) {
-    fprintf(out, "  %-26s %8.2f N m  +- %.2f (scatter %.2f, gears %.2f, no-load current %.2f)\n",
-            name, value->value, value->error, value->scatter, value->gains, value->no_load);
+void balance_text_weights(const struct balance_run *run, const struct weights *weights) {
+    switch (weights->by) {
+    case WEIGHTS_NONE:
+        fputs("Blocks: nothing to propose (no toe, seat load, pockets or counterweight given).\n",
+              run->tool->streams.out);
+        break;
+    case WEIGHTS_COUNTERWEIGHT:
+        print_counterweight(run, weights);
+        break;
+    case WEIGHTS_POCKETS:
+        print_pockets(run, weights);
+        break;
+    }
+}
+
+static struct units_unit moment_unit(const struct balance_run *run) {
+    return units_unit(&run->config.units, UNITS_MOMENT);
+}
+
+static void print_value(const struct balance_run *run, const char *name,
+                        const struct balance_value *value) {
+    struct units_unit unit = moment_unit(run);
+    fprintf(run->tool->streams.out,
+            "  %-26s %8.2f %s  +- %.2f (scatter %.2f, gears %.2f, no-load current %.2f)\n", name,
+            value->value * unit.per_si, unit.name, value->error * unit.per_si,
+            value->scatter * unit.per_si, value->gains * unit.per_si, value->no_load * unit.per_si);
 }
 
 static void print_over_angle(FILE *out, const struct balance_run *run,
                              const struct balance_test *test) {
-    fputs("  opening, deg       moment, N m\n", out);
+    struct units_unit unit = moment_unit(run);
+    fprintf(out, "  opening, deg      moment, %s\n", unit.name);
     for (int i = 0; i <= 4; i++) {
         double t = run->bridge->lift.travel * i / 4;
         fprintf(out, "  %10.1f %16.2f\n", t * deg_per_rad,
-                test->cosine_n_m.value * cos(t) + test->sine_n_m.value * sin(t));
+                unit.per_si * (test->cosine_n_m.value * cos(t) + test->sine_n_m.value * sin(t)));
     }
 }
 
-static void print_misfit(FILE *out, const struct balance_test *test) {
+static void print_misfit(const struct balance_run *run, const struct balance_test *test) {
+    FILE *out = run->tool->streams.out;
+    struct units_unit unit = moment_unit(run);
     if (test->friction_n_m.value + test->friction_n_m.error < 0) {
-        fprintf(out, "A friction of %.2f N m is below zero by more than its error: ",
-                test->friction_n_m.value);
+        fprintf(out, "A friction of %.2f %s is below zero by more than its error: ",
+                test->friction_n_m.value * unit.per_si, unit.name);
     } else {
-        fprintf(out, "The samples wander from the fit by %.2f N m, which is no scatter: ",
-                test->pattern_n_m);
+        fprintf(out, "The samples wander from the fit by %.2f %s, which is no scatter: ",
+                test->pattern_n_m * unit.per_si, unit.name);
     }
     fprintf(out, "%s.\n", balance_misfit_words(test));
     balance_text_spring_scale(out);
@@ -88,32 +108,34 @@ static void print_misfit(FILE *out, const struct balance_test *test) {
 
 static void print_sight(FILE *out, const struct balance_run *run, const struct balance_test *test) {
     bool is_locking = drive_is_locking(&run->bridge->drive);
-    double matters = balance_matters_n_m(run->bridge);
-    fprintf(out, "  one N m on the span is %.1f mA raising, %.1f mA lowering.\n",
-            1000 * test->up_a_per_n_m, 1000 * test->down_a_per_n_m);
+    struct units_unit unit = moment_unit(run);
+    double matters = balance_matters_n_m(run->bridge) * unit.per_si;
+    fprintf(out, "  one %s on the span is %.1f mA raising, %.1f mA lowering.\n", unit.name,
+            1000 * test->up_a_per_n_m / unit.per_si, 1000 * test->down_a_per_n_m / unit.per_si);
     if (run->bridge->drive.has_worm) {
         fprintf(out,
-                "  half the sum of both ways would read %.2f N m: %s worm it is not the "
+                "  half the sum of both ways would read %.2f %s: %s worm it is not the "
                 "moment.\n",
-                test->half_sum_n_m, is_locking ? "through a self-locking" : "through a");
+                test->half_sum_n_m * unit.per_si, unit.name,
+                is_locking ? "through a self-locking" : "through a");
     }
     switch (test->sight) {
     case BALANCE_SEEN:
         fprintf(out,
-                "The drive sees the balance: to better than half of the %.1f N m that "
+                "The drive sees the balance: to better than half of the %.1f %s that "
                 "matter.\n",
-                matters);
+                matters, unit.name);
         return;
     case BALANCE_MISFIT:
-        print_misfit(out, test);
+        print_misfit(run, test);
         return;
     case BALANCE_NOT_SEEN:
         break;
     }
     fprintf(out,
-            "The drive does NOT see the balance: %.1f N m matter, and it is known to +- %.1f "
+            "The drive does NOT see the balance: %.1f %s matter, and it is known to +- %.1f "
             "only.\n",
-            matters, test->cosine_n_m.error);
+            matters, unit.name, test->cosine_n_m.error * unit.per_si);
     if (!test->are_gains_measured && run->bridge->drive.has_worm) {
         fputs("Repeat both runs with a known weight at the toe (fit FILE LOADED WEIGHT), or:\n",
               out);
@@ -126,20 +148,22 @@ void balance_text_test(const struct balance_run *run, const struct balance_test 
     FILE *out = run->tool->streams.out;
     fprintf(out, "%s: balance from %zu samples (%zu left out: not at steady speed)\n",
             run->net->name, test->samples, dropped);
-    print_value(out, "moment on the seat", &test->cosine_n_m);
-    print_value(out, "the same at 90 deg", &test->sine_n_m);
-    print_value(out, "friction", &test->friction_n_m);
+    print_value(run, "moment on the seat", &test->cosine_n_m);
+    print_value(run, "the same at 90 deg", &test->sine_n_m);
+    print_value(run, "friction", &test->friction_n_m);
     print_over_angle(out, run, test);
     double toe_m = run->bridge->sizing.toe_x_m;
     if (number_is_positive(toe_m)) {
-        fprintf(out, "  %.1f N on the seat at the toe, +- %.1f\n", test->cosine_n_m.value / toe_m,
-                test->cosine_n_m.error / toe_m);
+        struct units_unit force = units_unit(&run->config.units, UNITS_FORCE);
+        fprintf(out, "  %.1f %s on the seat at the toe, +- %.1f\n",
+                test->cosine_n_m.value / toe_m * force.per_si, force.name,
+                test->cosine_n_m.error / toe_m * force.per_si);
     }
     print_sight(out, run, test);
     if (test->sight == BALANCE_SEEN) {
         struct weights weights =
             balance_weights(run->bridge, test->cosine_n_m.value, test->sine_n_m.value);
-        balance_text_weights(out, run->bridge, &weights);
+        balance_text_weights(run, &weights);
     }
 }
 

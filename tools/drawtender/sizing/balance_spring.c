@@ -45,11 +45,15 @@ enum outcome balance_spring(struct balance_run *run, const char *up, const char 
     if (tool->options->is_json) {
         return print_json(run, &pair, &weights);
     }
+    struct units_unit moment = units_unit(&run->config.units, UNITS_MOMENT);
+    struct units_unit force = units_unit(&run->config.units, UNITS_FORCE);
+    double at_toe = force.per_si / given->toe_x_m;
     fprintf(tool->streams.out,
-            "%s: %.2f N m on the seat (%.1f N at the toe), friction %.2f N m (%.1f N at the "
+            "%s: %.2f %s on the seat (%.1f %s at the toe), friction %.2f %s (%.1f %s at the "
             "toe)\n",
-            run->net->name, pair.moment_n_m, pair.moment_n_m / given->toe_x_m, pair.friction_n_m,
-            pair.friction_n_m / given->toe_x_m);
-    balance_text_weights(tool->streams.out, run->bridge, &weights);
+            run->net->name, pair.moment_n_m * moment.per_si, moment.name, pair.moment_n_m * at_toe,
+            force.name, pair.friction_n_m * moment.per_si, moment.name, pair.friction_n_m * at_toe,
+            force.name);
+    balance_text_weights(run, &weights);
     return OUTCOME_DONE;
 }

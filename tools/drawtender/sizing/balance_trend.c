@@ -61,16 +61,19 @@ static enum outcome fit_all(struct balance_run *run, const char *const paths[], 
     return OUTCOME_DONE;
 }
 
-static void print_text(FILE *out, const struct series *series, const struct trend_found *moment,
-                       const struct trend_found *friction) {
-    fputs("  opening   moment, N m   friction, N m\n", out);
+static void print_text(const struct balance_run *run, const struct series *series,
+                       const struct trend_found *moment, const struct trend_found *friction) {
+    FILE *out = run->tool->streams.out;
+    struct units_unit unit = units_unit(&run->config.units, UNITS_MOMENT);
+    fprintf(out, "  opening   moment, %s   friction, %s\n", unit.name, unit.name);
     for (size_t i = 0; i < series->count; i++) {
-        fprintf(out, "  %7zu %13.2f %15.2f\n", i + 1, series->moment[i], series->friction[i]);
+        fprintf(out, "  %7zu %13.2f %15.2f\n", i + 1, series->moment[i] * unit.per_si,
+                series->friction[i] * unit.per_si);
     }
-    fprintf(out, "friction: %s (%+.3f +- %.3f N m an opening)\n", words[friction->trend].friction,
-            friction->slope, friction->slope_error);
-    fprintf(out, "balance: %s (%+.3f +- %.3f N m an opening)\n", words[moment->trend].moment,
-            moment->slope, moment->slope_error);
+    fprintf(out, "friction: %s (%+.3f +- %.3f %s an opening)\n", words[friction->trend].friction,
+            friction->slope * unit.per_si, friction->slope_error * unit.per_si, unit.name);
+    fprintf(out, "balance: %s (%+.3f +- %.3f %s an opening)\n", words[moment->trend].moment,
+            moment->slope * unit.per_si, moment->slope_error * unit.per_si, unit.name);
 }
 
 enum outcome balance_trend(struct balance_run *run, const char *const paths[], size_t count) {
@@ -89,7 +92,7 @@ enum outcome balance_trend(struct balance_run *run, const char *const paths[], s
         add_json(object, "friction_n_m", series.friction, series.count, &friction);
         json_print(run->tool->streams.out, object);
     } else {
-        print_text(run->tool->streams.out, &series, &moment, &friction);
+        print_text(run, &series, &moment, &friction);
     }
     if (is_changed(&moment) || is_changed(&friction)) {
         error_set(&run->tool->error, "", "%s has changed",

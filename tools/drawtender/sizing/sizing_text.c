@@ -103,17 +103,27 @@ static void put_row(FILE *out, const char *name, double value, const char *unit)
     }
 }
 
+/* A value in SI, shown in the unit of the configuration. */
+static void put_in_unit(FILE *out, const struct sizing_report *report, const char *name, double si,
+                        enum units_shown shown) {
+    struct units_unit unit = units_unit(&report->units, shown);
+    put_row(out, name, si * unit.per_si, unit.name);
+}
+
 /* About the line that it turns on. That of a rolling lift moves; what the motor feels is the
  * inertia about the line of contact, which is there under the roll centre. */
-static void put_inertia(FILE *out, const struct balance *balance) {
+static void put_inertia(FILE *out, const struct sizing_report *report) {
+    const struct balance *balance = &report->given->chain.balance;
     if (balance->kind == LIFT_ROLLING) {
-        put_row(out, "inertia about the roll centre", balance->inertia_kg_m2, "kg m2");
-        put_row(out, "  where it rolls, seated", balance_inertia(balance, 0), "kg m2");
+        put_in_unit(out, report, "inertia about the roll centre", balance->inertia_kg_m2,
+                    UNITS_INERTIA);
+        put_in_unit(out, report, "  where it rolls, seated", balance_inertia(balance, 0),
+                    UNITS_INERTIA);
     } else {
-        put_row(out,
-                balance->kind == LIFT_SWING ? "inertia about the pivot"
-                                            : "inertia about the trunnion",
-                balance->inertia_kg_m2, "kg m2");
+        put_in_unit(out, report,
+                    balance->kind == LIFT_SWING ? "inertia about the pivot"
+                                                : "inertia about the trunnion",
+                    balance->inertia_kg_m2, UNITS_INERTIA);
     }
 }
 
@@ -122,12 +132,13 @@ static void put_balance(FILE *out, const struct sizing_report *report) {
     if (balance->kind == LIFT_VERTICAL) {
         double even_m = balance_ropes_even_m(&balance->ropes);
         bool is_within = even_m >= 0 && even_m <= report->given->chain.lift.travel;
-        put_row(out, "ropes balance the span at", is_within ? 1000 * even_m : NAN, "mm");
+        put_in_unit(out, report, "ropes balance the span at", is_within ? even_m : NAN,
+                    UNITS_LENGTH);
         return;
     }
     struct balance_resultant resultant = balance_resultant(balance);
-    put_inertia(out, balance);
-    put_row(out, "centre of gravity from the axis", 1000 * resultant.radius_m, "mm");
+    put_inertia(out, report);
+    put_in_unit(out, report, "centre of gravity from the axis", resultant.radius_m, UNITS_LENGTH);
     if (balance->kind != LIFT_SWING) {
         put_row(out, "  at a balance angle of", resultant.angle_rad * 180 / NUMBER_PI, "deg");
         put_row(out, "  so that it balances at", resultant.even_rad * 180 / NUMBER_PI, "deg");
@@ -139,26 +150,28 @@ static void put_values(FILE *out, const struct sizing_report *report) {
     const struct chain *chain = &report->given->chain;
     double full_speed = report->given->law.full_frac_s * chain->lift.travel;
     fprintf(out, "\nLift and motor\n");
-    put_row(out, "travel", sizing_report_shown(report, chain->lift.travel),
-            sizing_report_unit(report));
-    put_row(out, "moving mass", chain->balance.mass_kg, "kg");
+    struct units_unit place = sizing_report_position(report);
+    put_row(out, "travel", chain->lift.travel * place.per_si, place.name);
+    put_in_unit(out, report, "moving mass", chain->balance.mass_kg, UNITS_MASS);
     put_balance(out, report);
     if (chain->lift.kind == LIFT_SWING) {
-        put_row(out, "most on one balance wheel", sizing->swing.wheel_n, "N");
-        put_row(out, "on the pivot, seated", sizing->swing.pivot_n, "N");
+        put_in_unit(out, report, "most on one balance wheel", sizing->swing.wheel_n, UNITS_FORCE);
+        put_in_unit(out, report, "on the pivot, seated", sizing->swing.pivot_n, UNITS_FORCE);
     }
     put_row(out, "gear ratio", drive_ratio(&chain->drive), "");
     put_row(out, "worm's lock margin", sizing->worm_margin, "");
     bool is_swing = chain->lift.kind == LIFT_SWING; /* gravity does not turn it */
-    put_row(out, "motor off, driven back with", is_swing ? NAN : 1000 * sizing->hold.torque_n_m,
-            "mN m");
-    put_row(out, "  its own friction at rest", 1000 * report->given->stop.motor_n_m, "mN m");
-    fprintf(out, "  %-36s %10.4g %s/s\n", "full speed", sizing_report_shown(report, full_speed),
-            sizing_report_unit(report));
+    put_in_unit(out, report, "motor off, driven back with",
+                is_swing ? NAN : sizing->hold.torque_n_m, UNITS_MOTOR_TORQUE);
+    put_in_unit(out, report, "  its own friction at rest", report->given->stop.motor_n_m,
+                UNITS_MOTOR_TORQUE);
+    fprintf(out, "  %-36s %10.4g %s/s\n", "full speed", full_speed * place.per_si, place.name);
     put_row(out, "  motor then", sizing->motor_rad_s * 30 / NUMBER_PI, "rpm");
-    put_row(out, "greatest motor torque", 1000 * sizing->demand.torque_n_m, "mN m");
+    put_in_unit(out, report, "greatest motor torque", sizing->demand.torque_n_m,
+                UNITS_MOTOR_TORQUE);
     put_row(out, "  its current", sizing->demand.current_a, "A");
-    put_row(out, "stall torque at the supply", 1000 * sizing->best.stall_n_m, "mN m");
+    put_in_unit(out, report, "stall torque at the supply", sizing->best.stall_n_m,
+                UNITS_MOTOR_TORQUE);
     put_row(out, "stall current at the supply", sizing->best.stall_a, "A");
     put_row(out, "motor works best at", sizing->best.current_a, "A");
     put_row(out, "voltage to start moving", sizing->demand.break_v, "V");
@@ -179,35 +192,44 @@ static void put_cell(FILE *out, int width, int decimals, double value) {
     }
 }
 
-static void put_effort(FILE *out, const struct sizing_effort *effort) {
-    put_cell(out, 8, 2, 1000 * effort->torque_n_m);
+static void put_effort(FILE *out, const struct sizing_report *report,
+                       const struct sizing_effort *effort) {
+    put_cell(out, 8, 2, units_unit(&report->units, UNITS_MOTOR_TORQUE).per_si * effort->torque_n_m);
     put_cell(out, 8, 2, effort->current_a);
     put_cell(out, 8, 2, effort->voltage_v);
 }
 
 static void put_positions(FILE *out, const struct sizing_report *report) {
     bool is_vertical = report->given->chain.lift.kind == LIFT_VERTICAL;
-    fprintf(
-        out,
-        "\nOver the opening (at full speed, most friction; imbalance above 0 closes)\n"
-        "                                                  |        raising        |"
-        "       lowering\n"
-        "      at    rack     arm imbalance highest lowest |  torque current voltage"
-        " |  torque current voltage\n"
-        "%8s      mm%8s%10s       m      m |    mN m       A       V |    mN m       A       V\n",
-        sizing_report_unit(report), is_vertical ? "m/m" : "m/rad", is_vertical ? "N" : "N m");
+    const struct units *units = &report->units;
+    struct units_unit place = sizing_report_position(report);
+    struct units_unit rack = units_unit(units, UNITS_LENGTH);
+    struct units_unit height = units_unit(units, UNITS_DISTANCE);
+    struct units_unit moment = units_unit(units, is_vertical ? UNITS_FORCE : UNITS_MOMENT);
+    const char *torque = units_unit(units, UNITS_MOTOR_TORQUE).name;
+    double arm_per_si = is_vertical ? 1 : height.per_si;
+    char arm[24];
+    snprintf(arm, sizeof arm, "%s/%s", height.name, is_vertical ? height.name : "rad");
+    fprintf(out,
+            "\nOver the opening (at full speed, most friction; imbalance above 0 closes)\n"
+            "                                                  |        raising        |"
+            "       lowering\n"
+            "      at    rack     arm imbalance highest lowest |  torque current voltage"
+            " |  torque current voltage\n"
+            "%8s%8s%8s%10s%8s%7s |%8s       A       V |%8s       A       V\n",
+            place.name, rack.name, arm, moment.name, height.name, height.name, torque, torque);
     for (unsigned i = 0; i < report->positions; i++) {
         const struct sizing_point *point = &report->position[i];
-        put_cell(out, 8, 1, sizing_report_shown(report, point->position));
-        put_cell(out, 8, 1, 1000 * point->rack_travel_m);
-        put_cell(out, 8, 4, point->arm);
-        put_cell(out, 10, 2, point->moment);
-        put_cell(out, 8, 3, point->highest_m);
-        put_cell(out, 7, 3, point->lowest_m);
+        put_cell(out, 8, 1, point->position * place.per_si);
+        put_cell(out, 8, 1, point->rack_travel_m * rack.per_si);
+        put_cell(out, 8, 4, point->arm * arm_per_si);
+        put_cell(out, 10, 2, point->moment * moment.per_si);
+        put_cell(out, 8, 3, point->highest_m * height.per_si);
+        put_cell(out, 7, 3, point->lowest_m * height.per_si);
         fprintf(out, " |");
-        put_effort(out, &point->up);
+        put_effort(out, report, &point->up);
         fprintf(out, " |");
-        put_effort(out, &point->down);
+        put_effort(out, report, &point->down);
         fprintf(out, "\n");
     }
 }
@@ -215,20 +237,18 @@ static void put_positions(FILE *out, const struct sizing_report *report) {
 static void put_travel(FILE *out, const struct sizing_report *report) {
     enum { ROWS = 12 };
     const struct sizing *sizing = &report->sizing;
-    double travel = report->given->chain.lift.travel;
-    const char *unit = sizing_report_unit(report);
+    struct units_unit place = sizing_report_position(report);
+    double shown = report->given->chain.lift.travel * place.per_si;
     fprintf(out,
             "\nSpeed over time\n"
             "  opening:  s     %4s   %4s/s  | closing:  s     %4s   %4s/s\n",
-            unit, unit, unit, unit);
+            place.name, place.name, place.name, place.name);
     for (int i = 0; i <= ROWS; i++) {
         const struct travel_moment *up = &sizing->up.moment[i * (TRAVEL_MOMENTS - 1) / ROWS];
         const struct travel_moment *down = &sizing->down.moment[i * (TRAVEL_MOMENTS - 1) / ROWS];
         fprintf(out, "  %11.1f %8.1f %8.2f  | %11.1f %8.1f %8.2f\n", up->time_s,
-                sizing_report_shown(report, up->position_frac * travel),
-                sizing_report_shown(report, up->speed_frac_s * travel), down->time_s,
-                sizing_report_shown(report, down->position_frac * travel),
-                sizing_report_shown(report, down->speed_frac_s * travel));
+                up->position_frac * shown, up->speed_frac_s * shown, down->time_s,
+                down->position_frac * shown, down->speed_frac_s * shown);
     }
 }
 
