@@ -43,6 +43,7 @@ struct config_bridge {
     char corner_name[SIZING_OUTLINE_MAX][NET_NAME_SIZE];
     char weight_corner_name[SIZING_OUTLINE_MAX][NET_NAME_SIZE];
     char pocket_name[POCKETS_MAX][NET_NAME_SIZE];
+    char slide_name[SLIDES_MAX][NET_NAME_SIZE];
 };
 
 /* No pointers: plain to copy, nothing to free. Some 250 KiB: not for the stack. */

@@ -5,6 +5,7 @@
 #define MECHANICS_SIZING_H
 
 #include "mechanics/balance/pockets.h"
+#include "mechanics/balance/slides.h"
 #include "mechanics/balance/swing.h"
 #include "mechanics/lift/backdrive.h"
 #include "mechanics/lift/chain.h"
@@ -58,6 +59,9 @@ struct sizing_given {
     unsigned pockets;
     struct pocket pocket[POCKETS_MAX];
     unsigned pocket_blocks[POCKETS_MAX]; /* in it now; the balance counts them */
+    unsigned slides;
+    struct slide slide[SLIDES_MAX];
+    double slide_now_m[SLIDES_MAX]; /* where it is; the balance counts it there */
 
     struct sizing_end end[SIZING_ENDS_MAX];
 };

@@ -551,6 +551,61 @@ static void blocks(const struct sizing_report *report, char *out, size_t size) {
     }
 }
 
+static void add_place(const struct sizing_report *report, double place_m, char *out, size_t size) {
+    add(out, size, "%s", length(report, place_m).text);
+}
+
+void sizing_words_slide(const struct sizing_report *report, unsigned i, char *out, size_t size) {
+    const struct weights *weights = &report->weights;
+    out[0] = '\0';
+    if (report->bridge->slide_name[i][0] != '\0') {
+        add(out, size, "\"%s\" at ", report->bridge->slide_name[i]);
+    } else {
+        add(out, size, "slide %u at ", i);
+    }
+    add_place(report, weights->slides.place_m[i], out, size);
+    add(out, size, " (now ");
+    add_place(report, report->given->slide_now_m[i], out, size);
+    if (!isnan(weights->slide_least_m[i])) {
+        add(out, size, "; good from ");
+        add_place(report, weights->slide_least_m[i], out, size);
+        add(out, size, " to ");
+        add_place(report, weights->slide_most_m[i], out, size);
+    }
+    add(out, size, ")");
+}
+
+static void slides(const struct sizing_report *report, char *out, size_t size) {
+    const struct slides_answer *answer = &report->weights.slides;
+    const struct sizing_given *given = report->given;
+    struct pockets_answer reached = {.toe_reaction_n =
+                                         NUMBER_GRAVITY_M_S2 * answer->sx_kg_m / given->toe_x_m,
+                                     .angle_rad = atan2(answer->sy_kg_m, answer->sx_kg_m)};
+    bool is_swing = given->chain.lift.kind == LIFT_SWING;
+    if (report->weights.is_slides_reached) {
+        add(out, size, "nearest better:");
+    } else if (is_swing) {
+        add(out, size, "nearest there are, not near enough:");
+    } else {
+        char why[200];
+        sizing_words_short_of(&report->units, given, &reached, why, sizeof why);
+        add(out, size, "nearest there are, not near enough (%s):", why);
+    }
+    for (unsigned i = 0; i < given->slides; i++) {
+        char one[160];
+        sizing_words_slide(report, i, one, sizeof one);
+        add(out, size, "%s %s", i > 0 ? "," : "", one);
+    }
+    if (is_swing) {
+        double off_m = hypot(answer->sx_kg_m, answer->sy_kg_m) / given->chain.balance.mass_kg;
+        add(out, size, ": centre of gravity %s off the pivot", length(report, off_m).text);
+    } else {
+        add(out, size, ": toe reaction %s, balance angle %.0f deg",
+            shown_in(&report->units, UNITS_FORCE, reached.toe_reaction_n).text,
+            reached.angle_rad * 180 / NUMBER_PI);
+    }
+}
+
 static void add_counterweight(const struct sizing_report *report, char *out, size_t size) {
     struct units_unit unit = units_unit(&report->units, UNITS_MASS);
     add(out, size, "counterweight %.2f to %.2f %s (now %.2f)",
@@ -562,7 +617,13 @@ static void add_counterweight(const struct sizing_report *report, char *out, siz
 void sizing_words_weights(const struct sizing_report *report, char *out, size_t size) {
     const struct weights *weights = &report->weights;
     out[0] = '\0';
-    if (weights->by != WEIGHTS_NONE && is_seat_good(report)) {
+    bool is_swing = report->given->chain.lift.kind == LIFT_SWING;
+    if (weights->by == WEIGHTS_SLIDES && is_swing &&
+        report->sizing.swing.offset_m <= report->sizing.swing.held_m / VERDICT_TIPPING_LEAST) {
+        say(out, size, "good as they are");
+        return;
+    }
+    if (weights->by != WEIGHTS_NONE && !is_swing && is_seat_good(report)) {
         if (is_leaf_angle_good(report->given)) {
             say(out, size, "good as they are");
             return;
@@ -570,7 +631,7 @@ void sizing_words_weights(const struct sizing_report *report, char *out, size_t 
         say(out, size, "the seat's load is as wanted, but ");
         add_angle(report->given, balance_resultant(&report->given->chain.balance).angle_rad, out,
                   size);
-        if (weights->by != WEIGHTS_POCKETS) {
+        if (weights->by != WEIGHTS_POCKETS && weights->by != WEIGHTS_SLIDES) {
             return;
         }
         add(out, size, "; ");
@@ -592,6 +653,14 @@ void sizing_words_weights(const struct sizing_report *report, char *out, size_t 
             add(out, size, "; or ");
             add_counterweight(report, out, size);
             add(out, size, ", blocks as they are");
+        }
+        break;
+    case WEIGHTS_SLIDES:
+        slides(report, out, size);
+        if (weights->counterweight_most_kg > 0) {
+            add(out, size, "; or ");
+            add_counterweight(report, out, size);
+            add(out, size, ", slides as they are");
         }
         break;
     case WEIGHTS_COUNTERWEIGHT:

@@ -31,6 +31,10 @@ void sizing_words_place(const struct sizing_report *report, const struct verdict
 /* "good as they are", "nearest better: ..."; "" where there is nothing to say of the weights. */
 void sizing_words_weights(const struct sizing_report *report, char *out, size_t size);
 
+/* Where the sliding weight `i` would be better: "\"lead\" at 120 mm (now 250 mm; good from ...)".
+ */
+void sizing_words_slide(const struct sizing_report *report, unsigned i, char *out, size_t size);
+
 /* Why these blocks are not near enough to what is wanted: load on the seat, balance angle, or both;
  * "" if they are. */
 void sizing_words_short_of(const struct units *units, const struct sizing_given *given,

@@ -69,6 +69,16 @@ static bool any_stand(struct swing_stand *stand) {
     return swing_check(stand) == NULL;
 }
 
+static bool any_slides(struct sizing_given *given) {
+    given->slides = walk_choice(SLIDES_MAX + 1);
+    for (unsigned i = 0; i < given->slides; i++) {
+        given->slide[i] =
+            (struct slide){walk_number(), any_point(), any_point(), any_bool() ? 0 : walk_number()};
+        given->slide_now_m[i] = walk_number();
+    }
+    return slides_check(given->slide, given->slides) == NULL;
+}
+
 static void any_end(struct sizing_end *end) {
     bool has_train = any_train(&end->braked) && any_train(&end->dead);
     end->is_used = any_bool();
@@ -95,7 +105,7 @@ void walk_sizing(void) {
     given.stalled_a = walk_number();
     any_corners(&given);
     any_weights(&given);
-    if (!any_stand(&given.stand)) {
+    if (!any_stand(&given.stand) || !any_slides(&given)) {
         return;
     }
     any_end(&given.end[walk_choice(SIZING_ENDS_MAX)]);

@@ -6,6 +6,7 @@
 
 #include <cjson/cJSON.h>
 #include <math.h>
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -140,6 +141,48 @@ static void senseless_weights_are_refused(void **state) {
     assert_int_equal(stage->config.net.bridges, 0);
 }
 
+static const char sliding[] =
+    "[{\"what\": \"lead\", \"mass\": \"2 kg\", \"from\": [\"-0.5 m\", \"0.1 m\"],"
+    "\"to\": [\"-0.9 m\", \"0.1 m\"], \"at\": \"10 cm\"}]";
+
+/* 2 kg at (-0.6, 0.1) m. */
+static void sliding_weights_weigh_where_they_are(void **state) {
+    struct stage *stage = *state;
+    assert_true(read_with(stage, "", NULL));
+    struct balance before = given(stage)->chain.balance;
+    assert_true(read_with(stage, "/bridges/0/leaf/slides", sliding));
+    struct balance after = given(stage)->chain.balance;
+    assert_int_equal(given(stage)->slides, 1);
+    assert_near(given(stage)->slide_now_m[0], 0.1);
+    assert_string_equal(stage->config.bridge[0].slide_name[0], "lead");
+    assert_near(after.mass_kg - before.mass_kg, 2);
+    assert_near(after.sx_kg_m - before.sx_kg_m, 2 * -0.6);
+    assert_near(after.sy_kg_m - before.sy_kg_m, 2 * 0.1);
+}
+
+static void senseless_slides_are_refused(void **state) {
+    struct stage *stage = *state;
+    static const struct {
+        const char *key, *value, *where, *words;
+    } rows[] = {
+        {"/0/at", "\"50 cm\"", "/0/at", "beyond the end of its rail"},
+        {"/0/step", "\"3 cm\"", "/0/at", "is none of its places"},
+        {"/0/step", "\"1 mm\"", "/0", "at most 40 places"},
+        {"/0/to", "[\"-0.5 m\", \"0.1 m\"]", "/0", "from one place to another"},
+    };
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+        char place[64];
+        cJSON *tree = demo_tree();
+        config_text_patch(tree, "/bridges/0/leaf/slides", sliding);
+        snprintf(place, sizeof place, "/bridges/0/leaf/slides%s", rows[i].key);
+        config_text_patch(tree, place, rows[i].value);
+        assert_false(read_tree(stage, tree));
+        snprintf(place, sizeof place, "/bridges/0/leaf/slides%s", rows[i].where);
+        assert_true(config_text_has(&stage->report.errors, place, rows[i].words));
+        cJSON_Delete(tree);
+    }
+}
+
 /* The span hangs 70 cm below its sheaves; it cannot rise by as much, nor by more. */
 static void ropes_reach_as_far_as_the_travel(void **state) {
     struct stage *stage = *state;
@@ -225,6 +268,8 @@ int main(void) {
         cmocka_unit_test_setup_teardown(blocks_in_pockets_weigh, begin, end),
         cmocka_unit_test_setup_teardown(senseless_weights_are_refused, begin, end),
         cmocka_unit_test_setup_teardown(only_a_vertical_lift_has_a_counterweight_apart, begin, end),
+        cmocka_unit_test_setup_teardown(sliding_weights_weigh_where_they_are, begin, end),
+        cmocka_unit_test_setup_teardown(senseless_slides_are_refused, begin, end),
         cmocka_unit_test_setup_teardown(ropes_reach_as_far_as_the_travel, begin, end),
         cmocka_unit_test_setup_teardown(misfits_leave_the_configuration_whole, begin, end),
         cmocka_unit_test_setup_teardown(full_speed_that_is_not_written_is_what_the_motor_makes,

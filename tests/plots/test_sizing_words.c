@@ -263,6 +263,45 @@ static void a_vertical_lift_speaks_of_millimetres_and_seats(void **state) {
     assert_words(&verdict, "load on the seats 7.5 N, wanted 5 to 15 N", "2.5 N");
 }
 
+static void places_of_sliding_weights_are_told(void **state) {
+    (void)state;
+    char words[512];
+    bridge.sizing.toe_least_n = 4;
+    bridge.sizing.toe_most_n = 10;
+    report.sizing.seat_n = 11.2;
+    bridge.sizing.slides = 2;
+    bridge.sizing.slide_now_m[0] = 0.25;
+    bridge.sizing.slide_now_m[1] = 0;
+    snprintf(bridge.slide_name[0], sizeof bridge.slide_name[0], "lead");
+    report.weights = (struct weights){.by = WEIGHTS_SLIDES,
+                                      .slides = {{0.12, 0.3}, 1.7, 0.9},
+                                      .is_slides_reached = true,
+                                      .slide_least_m = {0.1, NAN},
+                                      .slide_most_m = {0.14, NAN}};
+    sizing_words_weights(&report, words, sizeof words);
+    assert_string_equal(words,
+                        "nearest better: \"lead\" at 120 mm (now 250 mm; good from 100 mm to "
+                        "140 mm), slide 1 at 300 mm (now 0.0 mm): toe reaction 6.95 N, "
+                        "balance angle 28 deg");
+    report.weights.is_slides_reached = false;
+    report.weights.slides.sx_kg_m = 4;
+    sizing_words_weights(&report, words, sizeof words);
+    assert_non_null(strstr(words,
+                           "nearest there are, not near enough (toe reaction 16.3 N, wanted 4 "
+                           "to 10 N): \"lead\""));
+    bridge.sizing.chain.lift.kind = LIFT_SWING;
+    bridge.sizing.chain.balance.mass_kg = 10;
+    report.weights.is_slides_reached = true;
+    report.weights.slides.sx_kg_m = 0;
+    report.weights.slides.sy_kg_m = 0.02;
+    report.sizing.swing = (struct swing){.offset_m = 0.06, .held_m = 0.03};
+    sizing_words_weights(&report, words, sizeof words);
+    assert_non_null(strstr(words, ": centre of gravity 2.0 mm off the pivot"));
+    report.sizing.swing.offset_m = 0.01;
+    sizing_words_weights(&report, words, sizeof words);
+    assert_string_equal(words, "good as they are");
+}
+
 /* Who writes pounds and feet reads them. */
 static void a_report_speaks_the_units_of_its_configuration(void **state) {
     (void)state;
@@ -378,6 +417,7 @@ int main(void) {
         cmocka_unit_test_setup(what_is_missing_is_named_by_its_place, begin),
         cmocka_unit_test_setup(a_vertical_lift_speaks_of_millimetres_and_seats, begin),
         cmocka_unit_test_setup(a_report_speaks_the_units_of_its_configuration, begin),
+        cmocka_unit_test_setup(places_of_sliding_weights_are_told, begin),
         cmocka_unit_test_setup(weights_are_told, begin),
         cmocka_unit_test_setup(cautions_name_what_hurts_and_what_is_no_proof, begin),
     };

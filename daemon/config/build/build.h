@@ -102,6 +102,9 @@ void build_complain_of_missing(const struct build *build, const char *place, str
 /* The record; whoever gives none keeps none. */
 void build_record(const struct written_record *written, struct record_setup *record);
 
+/* A sliding weight as it is written. */
+struct slide build_slide(const struct written_slide *written);
+
 void build_lift(struct build *build);
 void build_tracks(struct build *build);
 void build_core(struct build *build);

@@ -179,9 +179,39 @@ static bool make_lift(const struct build *build, const struct drive *drive, stru
     return build->is_travel_known && passes(build, "/lift", lift_check(lift));
 }
 
+struct slide build_slide(const struct written_slide *written) {
+    return (struct slide){.mass_kg = written->mass_kg,
+                          .from = point_of(written->from_m),
+                          .to = point_of(written->to_m),
+                          .step_m = isnan(written->step_m) ? 0 : written->step_m};
+}
+
+static bool check_slides(const struct build *build) {
+    const struct written_slides *slides = &build->written->leaf.slides;
+    bool is_good = true;
+    if (build_is_vertical(build) && slides->list.count > 0) {
+        return build_error(build, "/leaf/slides", "has no meaning for a lift of kind \"vertical\"");
+    }
+    for (unsigned i = 0; i < slides->list.count; i++) {
+        struct slide slide = build_slide(&slides->item[i]);
+        double length_m = slides_length_m(&slide);
+        if (!passes(build, build_place("/leaf/slides/%u", i).text, slides_check(&slide, 1))) {
+            is_good = false;
+        } else if (slides->item[i].at_m > length_m) {
+            is_good = build_error(build, build_place("/leaf/slides/%u/at", i).text,
+                                  "is beyond the end of its rail, which is %.4g m long", length_m);
+        } else if (slide.step_m > 0 && fabs(slides_nearest_m(&slide, slides->item[i].at_m) -
+                                            slides->item[i].at_m) > 0.001) {
+            is_good = build_error(build, build_place("/leaf/slides/%u/at", i).text,
+                                  "is none of its places, which are %.4g m apart", slide.step_m);
+        }
+    }
+    return is_good;
+}
+
 static const char *balance_of_leaf(const struct build *build, struct balance *balance) {
     const struct written_leaf *leaf = &build->written->leaf;
-    struct balance_item items[WRITTEN_MASSES_MAX + 1 + POCKETS_MAX];
+    struct balance_item items[WRITTEN_MASSES_MAX + 1 + POCKETS_MAX + SLIDES_MAX];
     size_t count = 0;
     for (unsigned i = 0; i < leaf->masses.list.count; i++) {
         const struct written_mass *mass = &leaf->masses.item[i];
@@ -201,6 +231,11 @@ static const char *balance_of_leaf(const struct build *build, struct balance *ba
             items[count++] = (struct balance_item){.mass_kg = pocket->holds * pocket->block_kg,
                                                    .at = point_of(pocket->at_m)};
         }
+    }
+    for (unsigned i = 0; i < leaf->slides.list.count; i++) {
+        struct slide slide = build_slide(&leaf->slides.item[i]);
+        items[count++] = (struct balance_item){
+            .mass_kg = slide.mass_kg, .at = slides_point(&slide, leaf->slides.item[i].at_m)};
     }
     const char *fault = balance_of_items(kind_of(build->written->lift.kind),
                                          build->written->lift.radius_m, items, count, balance);
@@ -261,7 +296,7 @@ static bool check_masses(const struct build *build) {
 
 static bool make_balance(const struct build *build, struct balance *balance) {
     bool is_vertical = build_is_vertical(build);
-    if (!check_masses(build)) {
+    if (!check_masses(build) || !check_slides(build)) {
         return false;
     }
     if (!passes(build, "/leaf",

@@ -77,6 +77,13 @@ static void set_weights(const struct build *build, struct sizing_given *sizing) 
     for (unsigned i = 0; i < sizing->pockets; i++) {
         set_pocket(build, i, sizing);
     }
+    sizing->slides = leaf->slides.list.count;
+    for (unsigned i = 0; i < sizing->slides; i++) {
+        sizing->slide[i] = build_slide(&leaf->slides.item[i]);
+        sizing->slide_now_m[i] = slides_nearest_m(&sizing->slide[i], leaf->slides.item[i].at_m);
+        memcpy(build->bridge->slide_name[i], leaf->slides.item[i].what,
+               sizeof build->bridge->slide_name[i]);
+    }
     if (leaf->seat.least_n >= leaf->seat.most_n) {
         build_error(build, "/leaf/seat/most", "must be more than the least");
     }

@@ -264,6 +264,25 @@ static const struct field pocket_fields[] = {
 static const struct object pocket =
     OBJECT_OF("pocket", "A place for trim blocks on the leaf", pocket_fields);
 
+static const struct field slide_fields[] = {
+    TEXT("what", written_slide, what, "what it is, for people", OTHERWISE("none")),
+    QUANTITY("mass", written_slide, mass_kg, "its mass", QUANTITY_MASS, "1 g", "1000 kg", REQUIRED),
+    PLACE(
+        "from", written_slide, from_m,
+        "its centre at one end of its rail or row, span seated, from the axis: toward the toe, up",
+        REQUIRED),
+    PLACE("to", written_slide, to_m, "the same at the other end", REQUIRED),
+    QUANTITY("at", written_slide, at_m, "how far it is from the first end now", QUANTITY_LENGTH,
+             "0 m", "20 m", DEFAULT("0 m")),
+    QUANTITY("step", written_slide, step_m,
+             "between the places of a row, the first at the first end; at most 40 of them",
+             QUANTITY_LENGTH, "1 mm", "5 m", OTHERWISE("it slides along a rail")),
+};
+
+static const struct object slide = OBJECT_OF(
+    "slide", "A weight on the leaf that slides along a rail or sits in one of a row of places",
+    slide_fields);
+
 static const struct field seat_fields[] = {
     QUANTITY("least", written_seat, least_n, "all its bearings together", QUANTITY_FORCE, "0 N",
              "10000 N", REQUIRED),
@@ -308,6 +327,8 @@ static const struct field leaf_fields[] = {
          &corner, 0, OTHERWISE("clearances are not judged")),
     LIST("pockets", written_leaf, pockets, "places for trim blocks; not of a vertical lift",
          &pocket, 0, OTHERWISE("none")),
+    LIST("slides", written_leaf, slides, "weights that can be moved; not of a vertical lift",
+         &slide, 0, OTHERWISE("none")),
     EITHER("friction", written_leaf, friction,
            "of the trunnion while it turns; of a vertical lift a force", QUANTITY_TORQUE,
            QUANTITY_FORCE, OTHERWISE("0")),
@@ -1249,6 +1270,7 @@ const struct object *tables_object(size_t index) {
         &seat,
         &corner,
         &pocket,
+        &slide,
         &room,
         &ropes,
         &drive,

@@ -135,6 +135,21 @@ struct written_pockets {
     struct written_pocket item[POCKETS_MAX];
 };
 
+struct written_slide {
+    struct written is;
+    char what[NET_NAME_SIZE];
+    double mass_kg;
+    double from_m[2];
+    double to_m[2];
+    double at_m;
+    double step_m;
+};
+
+struct written_slides {
+    struct written_list list;
+    struct written_slide item[SLIDES_MAX];
+};
+
 struct written_seat {
     struct written is;
     double least_n;
@@ -146,6 +161,7 @@ struct written_leaf {
     struct written is;
     struct written_outline outline;
     struct written_pockets pockets;
+    struct written_slides slides;
     struct written_seat seat;
     struct written_masses masses;
     struct written_counterweight counterweight;

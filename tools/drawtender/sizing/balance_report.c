@@ -3,6 +3,7 @@
 #include "tools/drawtender/base/json.h"
 #include "tools/drawtender/sizing/balance.h"
 #include "plots/sizing_words.h"
+#include "tools/drawtender/sizing/sizing_json.h"
 
 #include <math.h>
 
@@ -53,6 +54,19 @@ static void print_pockets(const struct balance_run *run, const struct weights *w
     }
 }
 
+static void print_slides(const struct balance_run *run, const struct weights *weights) {
+    const struct sizing_given *given = &run->bridge->sizing;
+    struct units_unit length = units_unit(&run->config.units, UNITS_LENGTH);
+    FILE *out = run->tool->streams.out;
+    fprintf(out, "Weights to slide, for the middle of the wanted seat load%s:\n",
+            weights->is_slides_reached ? "" : ", which they do not reach");
+    for (unsigned i = 0; i < given->slides; i++) {
+        fprintf(out, "  %-20s to %.1f %s from its first end (now %.1f)\n",
+                run->bridge->slide_name[i], weights->slides.place_m[i] * length.per_si, length.name,
+                given->slide_now_m[i] * length.per_si);
+    }
+}
+
 void balance_text_weights(const struct balance_run *run, const struct weights *weights) {
     switch (weights->by) {
     case WEIGHTS_NONE:
@@ -64,6 +78,9 @@ void balance_text_weights(const struct balance_run *run, const struct weights *w
         break;
     case WEIGHTS_POCKETS:
         print_pockets(run, weights);
+        break;
+    case WEIGHTS_SLIDES:
+        print_slides(run, weights);
         break;
     }
 }
@@ -187,6 +204,11 @@ cJSON *balance_json_weights(const struct config_bridge *bridge, const struct wei
     if (weights->by == WEIGHTS_COUNTERWEIGHT) {
         cJSON_AddNumberToObject(object, "counterweight_least_kg", weights->counterweight_least_kg);
         cJSON_AddNumberToObject(object, "counterweight_most_kg", weights->counterweight_most_kg);
+        return object;
+    }
+    if (weights->by == WEIGHTS_SLIDES) {
+        cJSON_AddItemToObject(object, "slides", sizing_json_slides(bridge, weights));
+        cJSON_AddBoolToObject(object, "is_reached", weights->is_slides_reached);
         return object;
     }
     cJSON *pockets = cJSON_AddArrayToObject(object, "pockets");

@@ -81,6 +81,20 @@ static cJSON *verdict_object(const struct sizing_report *report, const struct ve
     return object;
 }
 
+cJSON *sizing_json_slides(const struct config_bridge *bridge, const struct weights *weights) {
+    cJSON *slides = cJSON_CreateArray();
+    for (unsigned i = 0; i < bridge->sizing.slides; i++) {
+        cJSON *slide = cJSON_CreateObject();
+        cJSON_AddStringToObject(slide, "what", bridge->slide_name[i]);
+        add_number(slide, "place_m", weights->slides.place_m[i]);
+        add_number(slide, "now_m", bridge->sizing.slide_now_m[i]);
+        add_number(slide, "least_m", weights->slide_least_m[i]);
+        add_number(slide, "most_m", weights->slide_most_m[i]);
+        cJSON_AddItemToArray(slides, slide);
+    }
+    return slides;
+}
+
 static cJSON *weights_object(const struct sizing_report *report) {
     const struct weights *weights = &report->weights;
     char words[WORDS_SIZE];
@@ -95,6 +109,11 @@ static cJSON *weights_object(const struct sizing_report *report) {
         add_number(object, "counterweight_most_kg", weights->counterweight_most_kg);
     }
     if (weights->by == WEIGHTS_COUNTERWEIGHT) {
+        return object;
+    }
+    if (weights->by == WEIGHTS_SLIDES) {
+        cJSON_AddItemToObject(object, "slides", sizing_json_slides(report->bridge, weights));
+        cJSON_AddBoolToObject(object, "is_reached", weights->is_slides_reached);
         return object;
     }
     cJSON *blocks = cJSON_AddArrayToObject(object, "blocks");

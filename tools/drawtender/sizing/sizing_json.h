@@ -15,6 +15,10 @@ cJSON *sizing_json_bridge(const struct sizing_report *report);
 /* [{"where", "what", "measure"}] */
 cJSON *sizing_json_complaints(const struct config_list *list);
 
+/* [{"what", "place_m", "now_m", "least_m", "most_m"}]: where the sliding weights would be better.
+ */
+cJSON *sizing_json_slides(const struct config_bridge *bridge, const struct weights *weights);
+
 /* The cautions, as one text. */
 cJSON *sizing_json_caution(void);
 
