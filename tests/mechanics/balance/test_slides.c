@@ -55,7 +55,7 @@ static void in_rows(struct example *example) {
 
 static void worked_examples_hold(void **state) {
     (void)state;
-    static const struct example_test tests[] = {{"S1", along_rails}, {"S2", in_rows}};
+    static const struct example_test tests[] = {{"SL1", along_rails}, {"SL2", in_rows}};
     examples_run("slides", tests, 2);
 }
 

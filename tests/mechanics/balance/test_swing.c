@@ -61,7 +61,7 @@ static void ends(struct example *example) {
 
 static void worked_examples_hold(void **state) {
     (void)state;
-    static const struct example_test tests[] = {{"W1", tipping}, {"W2", ends}};
+    static const struct example_test tests[] = {{"SW1", tipping}, {"SW2", ends}};
     examples_run("swing", tests, 2);
 }
 

@@ -60,7 +60,7 @@ static void without_a_worm(struct example *example) {
 
 static void worked_examples_hold(void **state) {
     (void)state;
-    static const struct example_test tests[] = {{"H1", through_a_worm}, {"H2", without_a_worm}};
+    static const struct example_test tests[] = {{"BD1", through_a_worm}, {"BD2", without_a_worm}};
     examples_run("backdrive", tests, 2);
 }
 
