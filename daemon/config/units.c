@@ -1,62 +1,17 @@
 #include "config/units.h"
 
-#include <string.h>
-
 struct tally {
     unsigned metric[QUANTITIES], customary[QUANTITIES];
 };
 
-static void count_text(struct tally *tally, const cJSON *json, enum quantity quantity) {
-    double value;
-    if (cJSON_IsString(json) && quantity_read(json->valuestring, quantity, &value, NULL)) {
-        bool is_customary = quantity_is_customary(json->valuestring, quantity);
-        (is_customary ? tally->customary : tally->metric)[quantity]++;
-    }
+static void count(void *context, const char *where, cJSON *json, enum quantity quantity) {
+    (void)where;
+    struct tally *tally = context;
+    bool is_customary = quantity_is_customary(json->valuestring, quantity);
+    (is_customary ? tally->customary : tally->metric)[quantity]++;
 }
 
-static void count_object(struct tally *tally, const struct object *object, const cJSON *json);
-
-static void count_field(struct tally *tally, const struct field *field, const cJSON *json) {
-    const cJSON *element;
-    switch (field->kind) {
-    case FIELD_QUANTITY:
-        count_text(tally, json, field->quantity);
-        break;
-    case FIELD_EITHER:
-        count_text(tally, json, field->quantity);
-        count_text(tally, json, field->or_quantity);
-        break;
-    case FIELD_PLACE:
-        cJSON_ArrayForEach(element, json) {
-            count_text(tally, element, QUANTITY_LENGTH);
-        }
-        break;
-    case FIELD_OBJECT:
-        count_object(tally, field->object, json);
-        break;
-    case FIELD_LIST:
-        cJSON_ArrayForEach(element, json) {
-            count_object(tally, field->object, element);
-        }
-        break;
-    case FIELD_TEXT:
-    case FIELD_WORD:
-    case FIELD_FLAG:
-    case FIELD_COUNT:
-        break;
-    }
-}
-
-static void count_object(struct tally *tally, const struct object *object, const cJSON *json) {
-    for (size_t i = 0; i < object->fields; i++) {
-        const cJSON *value = cJSON_GetObjectItemCaseSensitive(json, object->field[i].key);
-        if (value != NULL) {
-            count_field(tally, &object->field[i], value);
-        }
-    }
-}
-
-void units_of(const struct object *object, const cJSON *json, struct units *units) {
+void units_of(const struct object *object, cJSON *json, struct units *units) {
     /* In an order in which what is followed has been decided. */
     static const struct {
         enum quantity follower, followed;
@@ -64,7 +19,7 @@ void units_of(const struct object *object, const cJSON *json, struct units *unit
                      {QUANTITY_INERTIA, QUANTITY_MASS}, {QUANTITY_LINE_WEIGHT, QUANTITY_MASS},
                      {QUANTITY_SPEED, QUANTITY_LENGTH}, {QUANTITY_ACCELERATION, QUANTITY_LENGTH}};
     struct tally tally = {{0}, {0}};
-    count_object(&tally, object, json);
+    fields_each_quantity(object, json, count, &tally);
     for (size_t i = 0; i < QUANTITIES; i++) {
         units->is_customary[i] = tally.customary[i] > tally.metric[i];
     }

@@ -13,7 +13,7 @@ struct units {
 /* By what is written most of each quantity in `json`, read by the table; metric if even. A quantity
  * that is written nowhere goes with another: forces with masses, torques with forces, inertias and
  * weights of line with masses, speeds and accelerations with lengths. */
-void units_of(const struct object *object, const cJSON *json, struct units *units);
+void units_of(const struct object *object, cJSON *json, struct units *units);
 
 /* What is shown, each in one metric and one customary unit. */
 enum units_shown {

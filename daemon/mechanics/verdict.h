@@ -34,7 +34,12 @@ enum verdict_about {
     VERDICT_ABOUTS
 };
 
-enum verdict_state { VERDICT_GOOD, VERDICT_BAD, VERDICT_UNKNOWN };
+enum verdict_state {
+    VERDICT_GOOD,
+    VERDICT_BAD,
+    VERDICT_UNKNOWN,
+    VERDICT_UNSURE, /* the value may be off by more than the margin either way */
+};
 
 /* What is missing to judge, or to judge well: bits. */
 enum verdict_need {
@@ -71,6 +76,10 @@ struct verdict {
     double at;          /* position; NAN: none */
     unsigned index;
     unsigned needs; /* enum verdict_need */
+    /* Filled by whoever knows what may be off: how far the margin may be, in 95 of 100 cases, and
+     * the number of the input, from 1, that adds most to it; 0: nothing is said to be. */
+    double spread;
+    unsigned cause;
 };
 
 enum { VERDICTS_MAX = 24 + 3 * SIZING_ENDS_MAX };

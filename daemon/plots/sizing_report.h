@@ -17,6 +17,7 @@ struct sizing_report {
     struct units units;   /* in which its configuration is written, for texts and drawings */
     struct sizing sizing; /* unset if moved by hand, as the positions are */
     struct verdicts verdicts;
+    const struct config_doubtful *doubtful; /* the inputs that verdicts' causes number; or NULL */
     struct weights weights;
     unsigned positions; /* round ones, and the end of the travel */
     struct sizing_point position[SIZING_POSITIONS_MAX];

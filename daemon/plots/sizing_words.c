@@ -378,6 +378,16 @@ void sizing_words_verdict(const struct sizing_report *report, const struct verdi
     } else {
         known(report, verdict, out, size);
     }
+    if (verdict->state == VERDICT_UNSURE) {
+        const char *where = sizing_words_cause(report, verdict);
+        add(out, size, "; not known well enough, it may be off by %s: measure %s first",
+            of_verdict(report, verdict, verdict->spread).text, where);
+    }
+}
+
+const char *sizing_words_cause(const struct sizing_report *report, const struct verdict *verdict) {
+    bool is_known = report->doubtful != NULL && verdict->cause > 0;
+    return is_known ? report->doubtful->where[verdict->cause - 1] : NULL;
 }
 
 void sizing_words_margin(const struct sizing_report *report, const struct verdict *verdict,
@@ -388,6 +398,9 @@ void sizing_words_margin(const struct sizing_report *report, const struct verdic
         say(out, size, "-");
     } else {
         say(out, size, "%s", of_verdict(report, verdict, verdict->margin).text);
+    }
+    if (verdict->state != VERDICT_UNKNOWN && verdict->cause > 0) {
+        add(out, size, " +- %s", of_verdict(report, verdict, verdict->spread).text);
     }
 }
 
@@ -424,8 +437,10 @@ const char *sizing_words_holds(const struct sizing_report *report) {
 }
 
 const char *sizing_words_state(enum verdict_state state) {
-    static const char *const names[] = {
-        [VERDICT_GOOD] = "good", [VERDICT_BAD] = "bad", [VERDICT_UNKNOWN] = "unknown"};
+    static const char *const names[] = {[VERDICT_GOOD] = "good",
+                                        [VERDICT_BAD] = "bad",
+                                        [VERDICT_UNKNOWN] = "unknown",
+                                        [VERDICT_UNSURE] = "unsure"};
     return names[state];
 }
 

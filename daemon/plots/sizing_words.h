@@ -11,11 +11,14 @@
 /* "clears the ceiling by 41 mm at 62 deg (toe)". */
 void sizing_words_verdict(const struct sizing_report *report, const struct verdict *verdict,
                           char *out, size_t size);
-/* "31 mm", "12 %", with a sign if it is negative; "" if UNKNOWN. */
+/* The place of the input that adds most to how far the verdict's value may be off; NULL: none. */
+const char *sizing_words_cause(const struct sizing_report *report, const struct verdict *verdict);
+/* "31 mm", "12 %", with a sign if it is negative; "" if UNKNOWN. With how far it may be off, if
+ * that is known: "31 mm +- 12 mm". */
 void sizing_words_margin(const struct sizing_report *report, const struct verdict *verdict,
                          char *out, size_t size);
 const char *sizing_words_about(enum verdict_about about); /* one word, hyphens within */
-const char *sizing_words_state(enum verdict_state state); /* "good", "bad", "unknown" */
+const char *sizing_words_state(enum verdict_state state); /* "good", "bad", "unknown", "unsure" */
 const char *sizing_words_unit(enum verdict_about about);  /* of value and margin; "" for a ratio */
 
 /* What holds the span with the motor off: "the worm", "nothing". */

@@ -327,6 +327,21 @@ static void wrong_values_are_named_with_what_to_measure(void **state) {
     cJSON_Delete(json);
 }
 
+/* 2 kg at 0.575 m are 4.7 N at the toe, and 11.2 N of 4 to 12 N leave 0.8 N. */
+static void what_is_not_known_well_enough_is_named_with_what_to_measure(void **state) {
+    (void)state;
+    write_patched("/bridges/0/leaf/counterweight/mass", "\"58 kg +- 2 kg\"");
+    cJSON *json = reckon(OUTCOME_DONE);
+    const cJSON *seat = verdict(json, "seat");
+    assert_string_equal(get(seat, "state")->valuestring, "unsure");
+    assert_near(number(seat, "spread"), 2 * 0.575 * 9.80665 / 2.4, 1e-9);
+    assert_string_equal(get(seat, "measure_first")->valuestring,
+                        "/bridges/0/leaf/counterweight/mass");
+    assert_true(cJSON_IsNull(get(verdict(json, "ceiling"), "spread")));
+    cJSON_Delete(json);
+    tool_run_ends(run(""), OUTCOME_DONE, "measure /bridges/0/leaf/counterweight/mass first", "");
+}
+
 /* 48 lb 8 oz and 47 lb are written in pounds, the motor's torque in oz in, lengths in centimetres
  * for the most part. Programs get SI. */
 static void texts_speak_the_units_of_the_file_and_json_speaks_si(void **state) {
@@ -494,6 +509,7 @@ int main(void) {
         cmocka_unit_test(what_would_not_work_is_reckoned_all_the_same),
         cmocka_unit_test(missing_values_are_named_with_what_to_measure),
         cmocka_unit_test(wrong_values_are_named_with_what_to_measure),
+        cmocka_unit_test(what_is_not_known_well_enough_is_named_with_what_to_measure),
         cmocka_unit_test(texts_speak_the_units_of_the_file_and_json_speaks_si),
         cmocka_unit_test(weights_that_would_be_better_are_named),
         cmocka_unit_test(text_has_every_table),

@@ -3,6 +3,7 @@
 #include "config/tables/tables.h"
 
 #include <cjson/cJSON.h>
+#include <stdbool.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -24,7 +25,9 @@ static void append_unit(char *text, size_t size, const char *unit) {
     }
 }
 
-/* "^ *[-+]?NUMBER *(deg|rad)( +NUMBER *(deg|rad))* *$"; a ratio may also be "25:1". */
+/* "^ *[-+]?NUMBER *(deg|rad)( +NUMBER *(deg|rad))* *(([+]-|±) *...)? *$"; a ratio may also be
+ * "25:1".
+ */
 static void quantity_pattern(enum quantity quantity, char *pattern, size_t size) {
     char part[512] = "(" FRACTION "|" NUMBER;
     append(part, sizeof part, quantity == QUANTITY_RATIO ? "(:" NUMBER ")?) *(" : ") *(");
@@ -33,7 +36,14 @@ static void quantity_pattern(enum quantity quantity, char *pattern, size_t size)
         append_unit(part, sizeof part, quantity_unit(quantity, i));
     }
     append(part, sizeof part, ")");
-    snprintf(pattern, size, "^ *[-+]?%s( +%s)* *$", part, part);
+    bool is_counted = quantity == QUANTITY_TOOTH_SIZE || quantity == QUANTITY_MEMORY;
+    snprintf(pattern, size, "^ *[-+]?%s( +%s)* *", part, part);
+    if (!is_counted) {
+        append(pattern, size, "(([+]-|±) *(");
+        append(pattern, size, part);
+        append(pattern, size, "|" NUMBER " *%) *)?");
+    }
+    append(pattern, size, "$");
 }
 
 static cJSON *add_object(cJSON *parent, const char *key) {
@@ -62,7 +72,7 @@ static struct definition_name quantity_definition(enum quantity quantity) {
 }
 
 static void add_quantity(cJSON *definitions, enum quantity quantity) {
-    char pattern[1200];
+    char pattern[2400];
     cJSON *definition = add_object(definitions, quantity_definition(quantity).text);
     cJSON *form = definition;
     if (quantity == QUANTITY_RATIO) { /* the one that may also be a bare number */

@@ -107,8 +107,8 @@ static bool complain_of_range(const struct field *field, const char *text, struc
 
 static bool set_quantity(const struct field *field, const char *text, double *target,
                          struct error *error) {
-    double value;
-    if (!quantity_read(text, field->quantity, &value, error)) {
+    double value, spread;
+    if (!quantity_read_spread(text, field->quantity, &value, &spread, error)) {
         return false;
     }
     if (value < limit(field->least, field->quantity, -INFINITY) ||
@@ -122,9 +122,10 @@ static bool set_quantity(const struct field *field, const char *text, double *ta
 static bool set_either(const struct field *field, const char *text, struct written_either *target,
                        struct error *error) {
     struct written_either value = {.value = NAN, .quantity = field->or_quantity};
-    if (!quantity_read(text, field->or_quantity, &value.value, NULL)) {
+    double spread;
+    if (!quantity_read_spread(text, field->or_quantity, &value.value, &spread, NULL)) {
         value.quantity = field->quantity;
-        if (!quantity_read(text, field->quantity, &value.value, error)) {
+        if (!quantity_read_spread(text, field->quantity, &value.value, &spread, error)) {
             return false;
         }
     }
@@ -423,4 +424,78 @@ void fields_read(const struct object *object, const cJSON *json, void *base,
     } else {
         read_object(&r, object, json, base);
     }
+}
+
+/* --- every quantity --- */
+
+struct visit {
+    struct pointer *pointer;
+    fields_visit *call;
+    void *context;
+};
+
+static void visit_text(const struct visit *visit, cJSON *json, enum quantity quantity) {
+    double value, spread;
+    if (cJSON_IsString(json) &&
+        quantity_read_spread(json->valuestring, quantity, &value, &spread, NULL)) {
+        visit->call(visit->context, visit->pointer->text, json, quantity);
+    }
+}
+
+static void visit_object(const struct visit *visit, const struct object *object, cJSON *json);
+
+static void visit_elements(const struct visit *visit, const struct field *field, cJSON *json) {
+    unsigned index = 0;
+    cJSON *element;
+    cJSON_ArrayForEach(element, json) {
+        size_t length = pointer_push_index(visit->pointer, index++);
+        if (field->kind == FIELD_LIST) {
+            visit_object(visit, field->object, element);
+        } else {
+            visit_text(visit, element, QUANTITY_LENGTH);
+        }
+        pointer_cut(visit->pointer, length);
+    }
+}
+
+static void visit_field(const struct visit *visit, const struct field *field, cJSON *json) {
+    switch (field->kind) {
+    case FIELD_QUANTITY:
+        visit_text(visit, json, field->quantity);
+        break;
+    case FIELD_EITHER:
+        visit_text(visit, json, field->quantity);
+        visit_text(visit, json, field->or_quantity);
+        break;
+    case FIELD_PLACE:
+    case FIELD_LIST:
+        visit_elements(visit, field, json);
+        break;
+    case FIELD_OBJECT:
+        visit_object(visit, field->object, json);
+        break;
+    case FIELD_TEXT:
+    case FIELD_WORD:
+    case FIELD_FLAG:
+    case FIELD_COUNT:
+        break;
+    }
+}
+
+static void visit_object(const struct visit *visit, const struct object *object, cJSON *json) {
+    for (size_t i = 0; i < object->fields; i++) {
+        cJSON *value = cJSON_GetObjectItemCaseSensitive(json, object->field[i].key);
+        if (value != NULL) {
+            size_t length = pointer_push(visit->pointer, object->field[i].key);
+            visit_field(visit, &object->field[i], value);
+            pointer_cut(visit->pointer, length);
+        }
+    }
+}
+
+void fields_each_quantity(const struct object *object, cJSON *json, fields_visit *call,
+                          void *context) {
+    struct pointer pointer = {.length = 0};
+    const struct visit visit = {&pointer, call, context};
+    visit_object(&visit, object, json);
 }

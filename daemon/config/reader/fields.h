@@ -74,6 +74,12 @@ struct object {
 void fields_read(const struct object *object, const cJSON *json, void *base,
                  struct pointer *pointer, struct config_report *report);
 
+/* Calls for every text in `json` that is a quantity by the table and can be read, in the table's
+ * order: where it is, and the text's node, which may be given another text. */
+typedef void fields_visit(void *context, const char *where, cJSON *json, enum quantity quantity);
+void fields_each_quantity(const struct object *object, cJSON *json, fields_visit *call,
+                          void *context);
+
 /* One value as people write it: a text, a word, "true", "3", "20 ms". Lists and objects have none.
  */
 bool fields_read_text(const struct field *field, const char *text, void *base, struct error *error);

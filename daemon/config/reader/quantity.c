@@ -391,12 +391,94 @@ bool quantity_read(const char *text, enum quantity wanted, double *value, struct
     return true;
 }
 
+/* Where how far it may be off begins, and what is after its sign; NULL: nothing is said of it. */
+static const char *find_spread(const char *text, const char **after) {
+    static const char *const signs[] = {"+-", "±"};
+    for (size_t i = 0; i < sizeof signs / sizeof signs[0]; i++) {
+        const char *sign = strstr(text, signs[i]);
+        if (sign != NULL) {
+            *after = sign + strlen(signs[i]);
+            return sign;
+        }
+    }
+    return NULL;
+}
+
+static bool read_spread(const struct reading *whole, const char *after, double value,
+                        double *spread) {
+    bool is_share = whole->wanted != QUANTITY_RATIO && strchr(after, '%') != NULL;
+    struct error error;
+    double read;
+    if (whole->wanted == QUANTITY_TOOTH_SIZE || whole->wanted == QUANTITY_MEMORY) {
+        return complain(whole, "says how far it may be off, but is counted");
+    }
+    if (!quantity_read(after, is_share ? QUANTITY_RATIO : whole->wanted, &read, &error)) {
+        return error_set(whole->error, "", "\"%.40s\": how far it may be off: %.150s", whole->text,
+                         error.what);
+    }
+    if (read < 0) {
+        return complain(whole, "may be off by less than nothing");
+    }
+    *spread = is_share ? read * fabs(value) : read;
+    return true;
+}
+
+bool quantity_read_spread(const char *text, enum quantity wanted, double *value, double *spread,
+                          struct error *error) {
+    const struct reading whole = {.text = text, .at = text, .wanted = wanted, .error = error};
+    const char *after;
+    const char *sign = find_spread(text, &after);
+    char head[80];
+    double read;
+    if (sign == NULL) {
+        *spread = 0;
+        return quantity_read(text, wanted, value, error);
+    }
+    if ((size_t)(sign - text) >= sizeof head) {
+        return complain(&whole, "is too long");
+    }
+    snprintf(head, sizeof head, "%.*s", (int)(sign - text), text);
+    if (!quantity_read(head, wanted, &read, error) || !read_spread(&whole, after, read, spread)) {
+        return false;
+    }
+    *value = read;
+    return true;
+}
+
+void quantity_write(double value, enum quantity quantity, char *text, size_t size) {
+    static const char *const names[QUANTITIES] = {
+        [QUANTITY_RATIO] = "",
+        [QUANTITY_LENGTH] = "m",
+        [QUANTITY_ANGLE] = "rad",
+        [QUANTITY_MASS] = "kg",
+        [QUANTITY_TIME] = "s",
+        [QUANTITY_SPEED] = "m/s",
+        [QUANTITY_ROTATION] = "rad/s",
+        [QUANTITY_ACCELERATION] = "m/s2",
+        [QUANTITY_ANGULAR_ACCELERATION] = "rad/s2",
+        [QUANTITY_FORCE] = "N",
+        [QUANTITY_TORQUE] = "N m",
+        [QUANTITY_INERTIA] = "kg m2",
+        [QUANTITY_LINE_WEIGHT] = "kg/m",
+        [QUANTITY_VOLTAGE] = "V",
+        [QUANTITY_CURRENT] = "A",
+        [QUANTITY_TOOTH_SIZE] = "mm",
+        [QUANTITY_MEMORY] = "B",
+    };
+    double shown = quantity == QUANTITY_TOOTH_SIZE ? 1000 * value : value;
+    snprintf(text, size, "%.17g %s", shown, names[quantity]);
+}
+
 bool quantity_is_customary(const char *text, enum quantity wanted) {
     static const char *const names[] = {
         "ft",    "in",    "feet",  "foot",   "inch",  "inches", "lb",  "lbs",   "oz",
         "in/s",  "ft/s",  "mph",   "in/s2",  "ft/s2", "lbf",    "ozf", "oz in", "oz-in",
         "lb in", "in-lb", "lb ft", "lb ft2", "oz/ft", "lb/ft",  "DP"};
-    struct reading r = {.text = text, .at = text, .wanted = wanted};
+    const char *after;
+    const char *sign = find_spread(text, &after);
+    char head[80];
+    snprintf(head, sizeof head, "%.*s", sign != NULL ? (int)(sign - text) : 79, text);
+    struct reading r = {.text = head, .at = head, .wanted = wanted};
     const struct unit *unit;
     double value;
     skip_spaces(&r);

@@ -37,6 +37,15 @@ enum quantity {
  * name is offered), measures something else, or is not finite. `value` is then untouched. */
 bool quantity_read(const char *text, enum quantity wanted, double *value, struct error *error);
 
+/* The same of a text that may say how far the value may be off: "31 kg +- 2 kg", "3.2 N m +- 20 %"
+ * ("±" too): `spread` in the same unit, not negative; 0 where nothing is said. A part of the value
+ * is meant by "%", but of a ratio. Teeth and memory have none: they are counted. */
+bool quantity_read_spread(const char *text, enum quantity wanted, double *value, double *spread,
+                          struct error *error);
+
+/* Writes a value of the unit in brackets, so that quantity_read() gives it back. */
+void quantity_write(double value, enum quantity quantity, char *text, size_t size);
+
 /* Of a text that quantity_read() takes: whether its unit, the first of several, is one of feet,
  * inches, pounds and ounces. */
 bool quantity_is_customary(const char *text, enum quantity wanted);

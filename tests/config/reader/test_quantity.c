@@ -184,6 +184,60 @@ static void what_cannot_be_read_is_refused_in_words(void **state) {
     }
 }
 
+static void how_far_a_value_may_be_off_is_read(void **state) {
+    (void)state;
+    static const struct {
+        const char *text;
+        enum quantity quantity;
+        double value, spread;
+    } rows[] = {
+        {"31 kg +- 2 kg", QUANTITY_MASS, 31, 2},
+        {"31 kg+-500 g", QUANTITY_MASS, 31, 0.5},
+        {"31 kg \xc2\xb1 2 kg", QUANTITY_MASS, 31, 2},
+        {"-50 cm +- 10 %", QUANTITY_LENGTH, -0.5, 0.05},
+        {"7 ft 5 in +- 1/4 in", QUANTITY_LENGTH, 2.2606, 0.00635},
+        {"0.06 +- 0.02", QUANTITY_RATIO, 0.06, 0.02},
+        {"85 % +- 5 %", QUANTITY_RATIO, 0.85, 0.05},
+        {"31 kg", QUANTITY_MASS, 31, 0},
+    };
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+        double value = NAN, spread = NAN;
+        struct error error = {"", ""};
+        if (!quantity_read_spread(rows[i].text, rows[i].quantity, &value, &spread, &error)) {
+            fail_msg("%s: %s", rows[i].text, error.what);
+        }
+        assert_true(fabs(value - rows[i].value) < 1e-12 && fabs(spread - rows[i].spread) < 1e-12);
+    }
+    static const char *const wrong[][2] = {{"31 kg +- 2", "has no unit"},
+                                           {"31 kg +- -2 kg", "less than nothing"},
+                                           {"31 kg +- 2 m", "is a length"},
+                                           {"31 kg +- ", "how far it may be off"},
+                                           {"+- 2 kg", "is not a number"}};
+    for (size_t i = 0; i < sizeof wrong / sizeof wrong[0]; i++) {
+        double value = 12.5, spread;
+        struct error error = {"", ""};
+        assert_false(quantity_read_spread(wrong[i][0], QUANTITY_MASS, &value, &spread, &error));
+        if (strstr(error.what, wrong[i][1]) == NULL) {
+            fail_msg("%s: %s", wrong[i][0], error.what);
+        }
+        assert_true(value == 12.5);
+    }
+    double value, spread;
+    assert_false(quantity_read_spread("32 DP +- 1 DP", QUANTITY_TOOTH_SIZE, &value, &spread, NULL));
+    assert_false(quantity_read("31 kg +- 2 kg", QUANTITY_MASS, &value, NULL)); /* not everywhere */
+}
+
+static void what_is_written_reads_back(void **state) {
+    (void)state;
+    for (int q = 0; q < QUANTITIES; q++) {
+        char text[64];
+        double value = NAN;
+        quantity_write(0.1234567890123, (enum quantity)q, text, sizeof text);
+        assert_true(quantity_read(text, (enum quantity)q, &value, NULL));
+        assert_true(fabs(value / 0.1234567890123 - 1) < 1e-15);
+    }
+}
+
 static void every_unit_reads_back_and_every_example_is_right(void **state) {
     (void)state;
     for (int q = 0; q < QUANTITIES; q++) {
@@ -205,6 +259,8 @@ int main(void) {
         cmocka_unit_test(other_units_agree_to_rounding),
         cmocka_unit_test(a_published_pair_of_torques_agrees),
         cmocka_unit_test(what_cannot_be_read_is_refused_in_words),
+        cmocka_unit_test(how_far_a_value_may_be_off_is_read),
+        cmocka_unit_test(what_is_written_reads_back),
         cmocka_unit_test(every_unit_reads_back_and_every_example_is_right),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -76,6 +76,8 @@ static cJSON *verdict_object(const struct sizing_report *report, const struct ve
     add_number(object, "least", verdict->least);
     add_number(object, "most", verdict->most);
     add_number(object, "margin", verdict->margin);
+    add_number(object, "spread", verdict->cause > 0 ? verdict->spread : (double)NAN);
+    add_words(object, "measure_first", sizing_words_cause(report, verdict));
     add_number(object, "position", sizing_report_shown(report, verdict->at));
     add_missing(object, report, verdict);
     return object;

@@ -58,16 +58,22 @@ void sizing_text_complaints(FILE *out, const char *title, const struct config_li
 }
 
 static void put_verdicts(FILE *out, const struct sizing_report *report) {
-    static const char *const marks[] = {
-        [VERDICT_GOOD] = "good", [VERDICT_BAD] = "BAD", [VERDICT_UNKNOWN] = "?"};
-    fprintf(out, "\nVerdicts%*s\n", 11, "margin");
+    static const char *const marks[] = {[VERDICT_GOOD] = "good",
+                                        [VERDICT_BAD] = "BAD",
+                                        [VERDICT_UNKNOWN] = "?",
+                                        [VERDICT_UNSURE] = "?"};
+    int width = 12;
+    for (unsigned i = 0; i < report->verdicts.count; i++) {
+        width = report->verdicts.verdict[i].cause > 0 ? 20 : width; /* "1.99 N +- 2.89 N" */
+    }
+    fprintf(out, "\nVerdicts%*s\n", width - 1, "margin");
     for (unsigned i = 0; i < report->verdicts.count; i++) {
         const struct verdict *verdict = &report->verdicts.verdict[i];
         char words[WORDS_SIZE];
         char margin[64];
         sizing_words_verdict(report, verdict, words, sizeof words);
         sizing_words_margin(report, verdict, margin, sizeof margin);
-        fprintf(out, "  %-4s %12s  %s\n", marks[verdict->state], margin, words);
+        fprintf(out, "  %-4s %*s  %s\n", marks[verdict->state], width, margin, words);
     }
 }
 

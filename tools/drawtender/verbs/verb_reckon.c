@@ -5,8 +5,11 @@
 #include "tools/drawtender/sizing/sizing_json.h"
 #include "tools/drawtender/sizing/sizing_text.h"
 #include "tools/drawtender/verbs/verbs.h"
+#include "plots/sizing_spread.h"
+#include "tools/drawtender/base/file_text.h"
 
 #include <stdlib.h>
+#include <string.h>
 
 /* All that is too large for the stack. */
 struct reckoning {
@@ -14,6 +17,7 @@ struct reckoning {
     struct config config;
     struct config_report complaints;
     struct sizing_report report[NET_BRIDGES_MAX];
+    struct config_doubtful doubtful;
 };
 
 static unsigned count_bad(const struct reckoning *reckoning) {
@@ -60,11 +64,29 @@ static enum outcome write_plots(struct tool *tool, const struct reckoning *recko
     return OUTCOME_DONE;
 }
 
+/* From one reading of the file, so that what is moved is what was reckoned. */
+static bool reckon_all(struct reckoning *reckoning, struct error *error) {
+    struct config *config = &reckoning->config;
+    char *text = file_text_read(reckoning->file, error);
+    if (text == NULL) { /* says why, as every reader of a configuration does */
+        config_read_file(reckoning->file, config, &reckoning->complaints);
+        return true;
+    }
+    config_read_text(text, strlen(text), config, &reckoning->complaints);
+    for (unsigned i = 0; i < config->net.bridges; i++) {
+        sizing_report_of(config, i, &reckoning->report[i]);
+        reckoning->report[i].doubtful = &reckoning->doubtful;
+    }
+    bool is_done = sizing_spread(text, strlen(text), config->net.bridges, reckoning->report,
+                                 &reckoning->doubtful);
+    free(text);
+    return is_done || error_set(error, "", "no memory left");
+}
+
 static enum outcome reckon(struct tool *tool, struct reckoning *reckoning) {
     const struct config_report *complaints = &reckoning->complaints;
-    config_read_file(reckoning->file, &reckoning->config, &reckoning->complaints);
-    for (unsigned i = 0; i < reckoning->config.net.bridges; i++) {
-        sizing_report_of(&reckoning->config, i, &reckoning->report[i]);
+    if (!reckon_all(reckoning, &tool->error)) {
+        return OUTCOME_UNWRITTEN;
     }
     tool->has_printed = true;
     if (tool->options->is_json) {
