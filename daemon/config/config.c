@@ -41,6 +41,7 @@ static void build_bridge(const struct written_config *written, unsigned i, struc
     build_lines(&build);
     build_wired(&build);
     build_sizing(&build);
+    build_builder(&build);
     check_unique(&config->net, i, report);
 }
 

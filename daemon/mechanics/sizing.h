@@ -8,6 +8,7 @@
 #include "mechanics/balance/slides.h"
 #include "mechanics/balance/swing.h"
 #include "mechanics/lift/backdrive.h"
+#include "mechanics/builder.h"
 #include "mechanics/lift/chain.h"
 #include "mechanics/lift/travel.h"
 #include "mechanics/room/outline.h"
@@ -64,6 +65,7 @@ struct sizing_given {
     double slide_now_m[SLIDES_MAX]; /* where it is; the balance counts it there */
 
     struct sizing_end end[SIZING_ENDS_MAX];
+    struct builder_given builder;
 };
 
 /* The motor moving the span one way, with the most running friction, at full speed. */

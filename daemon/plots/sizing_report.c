@@ -63,4 +63,5 @@ void sizing_report_of(const struct config *config, unsigned index, struct sizing
     }
     report->verdicts = verdicts_of(report->given, &report->sizing);
     report->weights = weights_of(report->given);
+    report->findings = findings_of(report->given, &report->sizing);
 }

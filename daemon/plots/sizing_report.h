@@ -5,6 +5,7 @@
 
 #include "config/config.h"
 #include "mechanics/balance/weights.h"
+#include "mechanics/findings/findings.h"
 #include "mechanics/verdict.h"
 
 enum { SIZING_POSITIONS_MAX = 40 };
@@ -19,6 +20,7 @@ struct sizing_report {
     struct verdicts verdicts;
     const struct config_doubtful *doubtful; /* the inputs that verdicts' causes number; or NULL */
     struct weights weights;
+    struct findings findings;
     unsigned positions; /* round ones, and the end of the travel */
     struct sizing_point position[SIZING_POSITIONS_MAX];
 };

@@ -41,7 +41,7 @@ static const char example[] =
     "    \"no-load current\": \"1 A\", \"stall torque\": \"0.272999448 N m\","
     "    \"stall current\": \"42 A\", \"brake\": \"5 mN m\"},"
     "  \"supply\": {\"voltage\": \"12 V\", \"current\": \"5 A\"},"
-    "  \"motion\": {\"full speed\": \"2 deg/s\", \"travel limit\": \"10 min\"},"
+    "  \"motion\": {\"full speed\": \"2 deg/s\", \"travel limit\": \"8 min\"},"
     "  \"lock\": {\"driven\": true},"
     "  \"contacts\": {\"seated\": true, \"locked\": true, \"withdrawn\": true, \"open\": true},"
     "  \"tracks\": [{\"name\": \"main\","
@@ -403,6 +403,29 @@ static void text_has_every_table(void **state) {
     tool_run_ends(ran, OUTCOME_DONE, "", "");
 }
 
+/* Every topic is in the text by its title, and in JSON by its key, with rows that have words. */
+static void what_a_builder_asks_is_told(void **state) {
+    (void)state;
+    static const struct {
+        const char *title, *key, *about;
+    } topics[] = {{"Motor heat and duty", "heat", "winding-evening"}};
+    write_file(example);
+    struct tool_run ran = run("");
+    cJSON *json = reckon(OUTCOME_DONE);
+    for (size_t i = 0; i < COUNT(topics); i++) {
+        const cJSON *row, *found = NULL;
+        tool_run_says(ran.out, topics[i].title);
+        cJSON_ArrayForEach(row, get(get(first_bridge(json), "findings"), topics[i].key)) {
+            found = strcmp(get(row, "about")->valuestring, topics[i].about) == 0 ? row : found;
+        }
+        assert_non_null(found);
+        assert_true(isfinite(number(found, "value")));
+        tool_run_says(ran.out, get(found, "words")->valuestring);
+    }
+    cJSON_Delete(json);
+    tool_run_ends(ran, OUTCOME_DONE, "", "");
+}
+
 static const char *const plots[] = {"leaf", "torque", "current", "speed"};
 
 static void plot_path(char *path, size_t size, const char *plot) {
@@ -513,6 +536,7 @@ int main(void) {
         cmocka_unit_test(texts_speak_the_units_of_the_file_and_json_speaks_si),
         cmocka_unit_test(weights_that_would_be_better_are_named),
         cmocka_unit_test(text_has_every_table),
+        cmocka_unit_test(what_a_builder_asks_is_told),
         cmocka_unit_test(plots_are_well_formed_and_say_what_they_show),
         cmocka_unit_test(plots_that_cannot_be_written_are_an_error),
         cmocka_unit_test(every_kind_of_lift_is_reckoned),

@@ -118,5 +118,6 @@ void build_wired(struct build *build);
 /* Called by build_wired(): what the terminals cannot do, or would do for two. */
 void build_wired_check(const struct build *build);
 void build_sizing(struct build *build);
+void build_builder(struct build *build);
 
 #endif

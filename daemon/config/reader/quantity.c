@@ -34,6 +34,9 @@ static const struct {
     [QUANTITY_CURRENT] = {"a current", "1.2 A"},
     [QUANTITY_TOOTH_SIZE] = {"a tooth size", "32 DP"},
     [QUANTITY_MEMORY] = {"an amount of memory", "256 KiB"},
+    [QUANTITY_TEMPERATURE] = {"a temperature", "25 degC"},
+    [QUANTITY_THERMAL_RESISTANCE] = {"a thermal resistance", "4 K/W"},
+    [QUANTITY_AREA] = {"an area", "0.75 mm2"},
 };
 
 /* One spelling of one unit. A value in it is multiplied by `numerator` and divided by
@@ -143,6 +146,18 @@ static const struct unit units[] = {
 
     {"DP", QUANTITY_TOOTH_SIZE, 254, 10000, 0, true},
     {"mm", QUANTITY_TOOTH_SIZE, 1, 1000, 0, false},
+
+    {"degC", QUANTITY_TEMPERATURE, 1, 1, 0, false},
+    {"°C", QUANTITY_TEMPERATURE, 1, 1, 0, false},
+    {"degF", QUANTITY_TEMPERATURE, 5, 9, 0, false}, /* see zero_of() */
+    {"°F", QUANTITY_TEMPERATURE, 5, 9, 0, false},
+
+    {"K/W", QUANTITY_THERMAL_RESISTANCE, 1, 1, 0, false},
+
+    {"mm2", QUANTITY_AREA, 1, 1e6, 0, false},
+    {"mm²", QUANTITY_AREA, 1, 1e6, 0, false},
+    {"cm2", QUANTITY_AREA, 1, 1e4, 0, false},
+    {"in2", QUANTITY_AREA, 254.0 * 254, 1e8, 0, false},
 
     {"B", QUANTITY_MEMORY, 1, 1, 0, false},
     {"kB", QUANTITY_MEMORY, 1e3, 1, 0, false},
@@ -359,6 +374,12 @@ static bool read_joined(struct reading *r, double *sum, const struct unit **smal
     return true;
 }
 
+/* Where a unit's zero lies in the quantity's own: 32 degF are 0 degC, exactly. */
+static double zero_of(const struct unit *unit) {
+    bool is_fahrenheit = unit->quantity == QUANTITY_TEMPERATURE && unit->denominator > 1;
+    return is_fahrenheit ? -160 / 9.0 : 0;
+}
+
 bool quantity_read(const char *text, enum quantity wanted, double *value, struct error *error) {
     struct reading r = {.text = text, .at = text, .wanted = wanted, .error = error};
     const struct unit *unit;
@@ -387,7 +408,7 @@ bool quantity_read(const char *text, enum quantity wanted, double *value, struct
     if (!isfinite(sum)) {
         return complain(&r, "is too large to count with");
     }
-    *value = is_negative ? -sum : sum;
+    *value = (is_negative ? -sum : sum) + zero_of(unit);
     return true;
 }
 

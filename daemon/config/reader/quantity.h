@@ -29,6 +29,9 @@ enum quantity {
     QUANTITY_CURRENT,              /* [A] */
     QUANTITY_TOOTH_SIZE,           /* the module [m] of a gear: "32 DP", "0.8 mm" */
     QUANTITY_MEMORY,               /* [byte] */
+    QUANTITY_TEMPERATURE,          /* [degC] */
+    QUANTITY_THERMAL_RESISTANCE,   /* [K/W] */
+    QUANTITY_AREA,                 /* [m2] */
     QUANTITIES
 };
 

@@ -411,6 +411,31 @@ static const struct field drive_fields[] = {
 static const struct object drive =
     OBJECT_OF("drive", "Gears from the motor to the span; a powered lift needs it", drive_fields);
 
+static const struct field heat_fields[] = {
+    QUANTITY("to case", written_heat, to_case_k_w,
+             "thermal resistance from the winding to the case", QUANTITY_THERMAL_RESISTANCE,
+             "0.01 K/W", "200 K/W", DEFAULT("4 K/W")),
+    QUANTITY("to air", written_heat, to_air_k_w, "thermal resistance from the case to the air",
+             QUANTITY_THERMAL_RESISTANCE, "0.01 K/W", "500 K/W", DEFAULT("8 K/W")),
+    QUANTITY("winding time", written_heat, winding_s, "time constant of the winding", QUANTITY_TIME,
+             "100 ms", "1 h", DEFAULT("30 s")),
+    QUANTITY("case time", written_heat, case_s, "time constant of the case", QUANTITY_TIME, "1 s",
+             "10 h", DEFAULT("15 min")),
+    QUANTITY("limit", written_heat, limit_c,
+             "hottest that the winding may become (class 105 of IEC 60085, the lowest usual of "
+             "enamelled wire; from memory)",
+             QUANTITY_TEMPERATURE, "40 degC", "300 degC", DEFAULT("105 degC")),
+    QUANTITY("air", written_heat, air_c, "of the room, or of the box that the motor sits in",
+             QUANTITY_TEMPERATURE, "-40 degC", "80 degC", DEFAULT("30 degC")),
+};
+
+static const struct object heat =
+    OBJECT_OF("heat",
+              "How the motor warms, in the terms of a maker's sheet. The defaults are about those "
+              "of a closed "
+              "motor of 36 mm, such as a 540 (from memory); one with holes and a fan stays cooler",
+              heat_fields);
+
 static const struct field motor_fields[] = {
     QUANTITY("voltage", written_motor, voltage_v, "at which the other values hold",
              QUANTITY_VOLTAGE, "1 V", "60 V", REQUIRED),
@@ -432,6 +457,7 @@ static const struct field motor_fields[] = {
              "span",
              QUANTITY_TORQUE, "0 N m", "10 N m",
              OTHERWISE("half of its no-load torque (a judgement, no source)")),
+    OBJECT("heat", written_motor, heat, "how it warms", &heat, OTHERWISE("see there")),
 };
 
 static const struct object motor =
@@ -446,10 +472,26 @@ static const struct field supply_fields[] = {
              "what it can give before its own protection acts; above 10 A there is a warning "
              "(NEM 609)",
              QUANTITY_CURRENT, "10 mA", "100 A", OTHERWISE("not checked")),
+    QUANTITY("lead", written_supply, lead_m, "length of the cable to the motor, one way",
+             QUANTITY_LENGTH, "1 cm", "100 m", DEFAULT("3 m")),
+    QUANTITY("wire", written_supply, wire_m2, "cross-section of one of its copper wires",
+             QUANTITY_AREA, "0.05 mm2", "50 mm2", OTHERWISE("proposed")),
 };
 
 static const struct object supply =
     OBJECT_OF("supply", "What feeds the motor; a powered lift needs it", supply_fields);
+
+static const struct field evening_fields[] = {
+    COUNT("openings", written_evening, openings, "how many", "1", "1000", DEFAULT("12")),
+    QUANTITY("every", written_evening, every_s,
+             "from one to the next; if that is less than one takes, the motor has no rest",
+             QUANTITY_TIME, "1 s", "24 h", DEFAULT("10 min")),
+    QUANTITY("open", written_evening, open_s, "how long it stays open", QUANTITY_TIME, "0 s",
+             "24 h", DEFAULT("2 min")),
+};
+
+static const struct object evening =
+    OBJECT_OF("evening", "The openings of a busy session, for the motor's heat", evening_fields);
 
 /* --- movement --- */
 
@@ -1229,6 +1271,8 @@ static const struct field bridge_fields[] = {
            OTHERWISE("none; a powered lift needs it")),
     OBJECT("supply", written_bridge, supply, "what feeds the motor", &supply,
            OTHERWISE("none; a powered lift needs it")),
+    OBJECT("evening", written_bridge, evening, "the openings of a busy session", &evening,
+           OTHERWISE("see there")),
     OBJECT("motion", written_bridge, motion, "speeds, efforts and watches", &motion,
            OTHERWISE("see there")),
     OBJECT("lock", written_bridge, lock, "the span lock", &lock, OTHERWISE("see there")),
@@ -1278,7 +1322,9 @@ const struct object *tables_object(size_t index) {
         &gearbox,
         &worm,
         &motor,
+        &heat,
         &supply,
+        &evening,
         &motion,
         &lock,
         &contacts,

@@ -203,6 +203,16 @@ struct written_drive {
     double rack_efficiency;
 };
 
+struct written_heat {
+    struct written is;
+    double to_case_k_w;
+    double to_air_k_w;
+    double winding_s;
+    double case_s;
+    double limit_c;
+    double air_c;
+};
+
 struct written_motor {
     struct written is;
     double voltage_v;
@@ -213,12 +223,22 @@ struct written_motor {
     double rotor_inertia_kg_m2;
     double brake_nm;
     double rest_nm;
+    struct written_heat heat;
 };
 
 struct written_supply {
     struct written is;
     double voltage_v;
     double current_a;
+    double lead_m;
+    double wire_m2;
+};
+
+struct written_evening {
+    struct written is;
+    unsigned openings;
+    double every_s;
+    double open_s;
 };
 
 struct written_motion {
@@ -620,6 +640,7 @@ struct written_bridge {
     struct written_drive drive;
     struct written_motor motor;
     struct written_supply supply;
+    struct written_evening evening;
     struct written_motion motion;
     struct written_lock lock;
     struct written_contacts contacts;

@@ -81,6 +81,8 @@ static const struct {
     {"N.m/A", 1},
     {"rpm/V", PI / 30},
     {"%", 0.01},
+    {"degC", 1},
+    {"K/W", 1},
 };
 
 static double unit_si(const char *unit) {

@@ -3,6 +3,7 @@
 #include "config/reader/measure.h"
 #include "mechanics/number.h"
 #include "plots/sizing_words.h"
+#include "tools/drawtender/findings_json.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -240,7 +241,9 @@ cJSON *sizing_json_bridge(const struct sizing_report *report) {
     cJSON *object = cJSON_CreateObject();
     cJSON_AddStringToObject(object, "name", report->net->name);
     cJSON_AddStringToObject(object, "kind", sizing_words_kind(report));
-    cJSON_AddBoolToObject(object, "is_good", verdicts_are_good(&report->verdicts));
+    cJSON_AddBoolToObject(object, "is_good",
+                          verdicts_are_good(&report->verdicts) &&
+                              findings_bad(&report->findings) == 0);
     cJSON_AddStringToObject(object, "position_unit", sizing_report_unit(report));
     cJSON *verdicts = cJSON_AddArrayToObject(object, "verdicts");
     for (unsigned i = 0; i < report->verdicts.count; i++) {
@@ -250,6 +253,7 @@ cJSON *sizing_json_bridge(const struct sizing_report *report) {
     if (!report->given->is_hand) {
         cJSON_AddItemToObject(object, "values", values_object(report));
         cJSON_AddItemToObject(object, "watches", watches_object(report));
+        cJSON_AddItemToObject(object, "findings", findings_json(report));
         cJSON *positions = cJSON_AddArrayToObject(object, "positions");
         for (unsigned i = 0; i < report->positions; i++) {
             cJSON_AddItemToArray(positions, position_object(report, &report->position[i]));

@@ -3,6 +3,7 @@
 #include "config/reader/measure.h"
 #include "mechanics/number.h"
 #include "plots/sizing_words.h"
+#include "tools/drawtender/findings_text.h"
 
 #include <math.h>
 #include <string.h>
@@ -272,5 +273,6 @@ void sizing_text_bridge(FILE *out, const struct sizing_report *report) {
         put_values(out, report);
         put_positions(out, report);
         put_travel(out, report);
+        findings_text(out, report);
     }
 }

@@ -27,6 +27,7 @@ static unsigned count_bad(const struct reckoning *reckoning) {
         for (unsigned v = 0; v < verdicts->count; v++) {
             bad += verdicts->verdict[v].state == VERDICT_BAD;
         }
+        bad += findings_bad(&reckoning->report[i].findings);
     }
     return bad;
 }

@@ -1,0 +1,20 @@
+/* builder.h: what a builder tells of the bridge beyond what moves it, each topic as its own sums
+ * want it. NAN stands for what nobody has said. Pure: no I/O, no allocation. */
+#ifndef MECHANICS_BUILDER_H
+#define MECHANICS_BUILDER_H
+
+#include "mechanics/drive/duty.h"
+
+/* What ends a stall: the first of these that the bridge has. */
+enum builder_watch { BUILDER_WATCH_STALL, BUILDER_WATCH_NO_MOVEMENT, BUILDER_WATCH_TRAVEL };
+
+struct builder_given {
+    struct heat heat;
+    struct duty duty;
+    enum builder_watch stall_watch;
+    double stall_watch_s; /* until it acts on a motor that was stalled from the start */
+    double lead_m;        /* from the supply to the motor, one way */
+    double wire_mm2;      /* NAN: to be proposed */
+};
+
+#endif

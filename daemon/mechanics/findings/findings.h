@@ -1,0 +1,79 @@
+/* findings.h: what a builder asks before cutting metal, as rows: a value, and where there is
+ * something to hold it against, whether it is good enough. Words are made elsewhere. A topic's sums
+ * are in the rooms beside this one; here is only what is asked of them. Pure: no I/O, no
+ * allocation.
+ *
+ * A calculated finding is no proof: measure on the layout. */
+#ifndef MECHANICS_FINDINGS_H
+#define MECHANICS_FINDINGS_H
+
+#include "mechanics/verdict.h"
+
+/* Topics in the order in which they are told: number, key, title. */
+#define FINDING_TOPIC_LIST(X) X(HEAT, "heat", "Motor heat and duty, fuse and wire")
+
+/* Rows in the order of their topics: number, topic, key, unit, what the value is, and what must be
+ * known for it ("": nothing that might be missing). Units are SI, "degC" apart; "%" is a part of
+ * one. */
+/* clang-format off */
+#define FINDING_LIST(X) \
+    X(OPENINGS, HEAT, "openings", "", "openings of an evening", "") \
+    X(COPPER_LOSS, HEAT, "copper-loss", "J", "heat in the winding from one opening", "") \
+    X(OTHER_LOSS, HEAT, "other-loss", "J", "heat of friction and iron in the motor from it", "") \
+    X(CURRENT_RMS, HEAT, "current-rms", "A", "current while moving, root of its mean square", "") \
+    X(WINDING_EVENING, HEAT, "winding-evening", "degC", "hottest winding of the evening", "") \
+    X(WINDING_ENDLESS, HEAT, "winding-endless", "degC", "hottest winding if openings went on without end", "") \
+    X(STALL_CURRENT, HEAT, "stall-current", "A", "current of a stalled motor at full effort", "") \
+    X(STALL_WATCH_TIME, HEAT, "stall-watch-time", "s", "until the watch ends a stall, for the winding's sake", "/supply/current") \
+    X(FUSE, HEAT, "fuse", "A", "fuse of the motor's lead, time-lag (your local code decides)", "") \
+    X(WIRE, HEAT, "wire", "mm2", "copper wire of the lead", "") \
+    X(LEAD_LOSS, HEAT, "lead-loss", "V", "lost in the lead at the greatest current", "") \
+    X(SUPPLY_VOLTAGE, HEAT, "supply-voltage", "V", "wanted of the supply at full speed, lead included", "") \
+    X(SUPPLY_RATING, HEAT, "supply-rating", "A", "wanted of the supply, a quarter to spare", "/supply/current")
+/* clang-format on */
+
+enum finding_topic {
+#define X(id, key, title) FINDING_TOPIC_##id,
+    FINDING_TOPIC_LIST(X)
+#undef X
+        FINDING_TOPICS
+};
+
+enum finding_about {
+#define X(id, topic, key, unit, what, needs) FINDING_##id,
+    FINDING_LIST(X)
+#undef X
+        FINDING_ABOUTS
+};
+
+struct finding {
+    enum finding_about about;
+    bool is_judged;           /* false: told only, state is GOOD */
+    enum verdict_state state; /* UNKNOWN: the value, or what it is held against, is not known */
+    double value;
+    double least, most; /* -INFINITY, INFINITY: no bound */
+    double margin;      /* to the nearer bound, < 0 exactly if BAD; NAN if not judged */
+    double at;          /* position; NAN: none */
+    unsigned index;     /* of a track x 2 + end, where the row is of one */
+};
+
+enum { FINDINGS_MAX = 160 };
+struct findings {
+    unsigned count;
+    struct finding finding[FINDINGS_MAX];
+};
+
+/* Rows in the order of the list. `sizing` of the same; none of a span moved by hand. */
+struct findings findings_of(const struct sizing_given *given, const struct sizing *sizing);
+
+unsigned findings_bad(const struct findings *findings);
+
+enum finding_topic finding_topic(enum finding_about about);
+
+/* For the topics' files. Each adds a row and returns it; a row that has no room is left out. A NAN
+ * value makes a told row vanish and a judged row UNKNOWN. */
+struct finding *findings_tell(struct findings *findings, enum finding_about about, double value);
+struct finding *findings_judge(struct findings *findings, enum finding_about about, double value,
+                               double least, double most);
+
+#endif

@@ -1,0 +1,10 @@
+/* topics.h: each topic adds its rows. Private to this room. */
+#ifndef MECHANICS_FINDINGS_TOPICS_H
+#define MECHANICS_FINDINGS_TOPICS_H
+
+#include "mechanics/findings/findings.h"
+
+void topic_heat(const struct sizing_given *given, const struct sizing *sizing,
+                struct findings *findings);
+
+#endif
