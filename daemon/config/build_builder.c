@@ -25,6 +25,36 @@ static void set_lead(const struct build *build, struct builder_given *builder) {
     builder->wire_mm2 = supply->wire_m2 * 1e6;
 }
 
+static void set_loads(const struct build *build, struct builder_given *builder) {
+    const struct written_pinion *pinion = &build->written->drive.pinion;
+    const struct written_bearings *bearings = &build->written->leaf.bearings;
+    builder->teeth = pinion->teeth;
+    builder->module_m = pinion->module_m;
+    builder->face_m = pinion->face_m;
+    builder->tooth_pa = pinion->strength_pa;
+    builder->bearings = (struct axis_bearings){.count = bearings->count,
+                                               .diameter_m = bearings->diameter_m,
+                                               .length_m = bearings->length_m,
+                                               .pressure_pa = bearings->pressure_pa,
+                                               .mu = bearings->friction};
+}
+
+/* Of a vertical lift from seat to seat; else up to the toe, whatever length is not given. */
+static void set_trains(const struct build *build, struct builder_given *builder) {
+    const struct written_tracks *tracks = &build->written->tracks;
+    double toe_m = build->written->leaf.toe_m;
+    _Static_assert((int)BUILDER_TRACKS_MAX == (int)BRIDGE_TRACKS_MAX, "a train each");
+    builder->trains = tracks->list.count;
+    for (unsigned i = 0; i < builder->trains; i++) {
+        const struct written_track *track = &tracks->item[i];
+        double span_m = isnan(track->span_m) ? toe_m : track->span_m;
+        double to_m = build_is_vertical(build) ? span_m : toe_m;
+        double length_m = isnan(track->fastest.length_m) ? span_m : track->fastest.length_m;
+        builder->train[i] =
+            (struct seats_train){track->fastest.mass_kg, length_m, to_m - span_m, to_m};
+    }
+}
+
 static void set_stall_watch(const struct build *build, struct builder_given *builder) {
     const struct motion_setup *motion = &build->net->setup.motion;
     if (motion->has_current) {
@@ -43,6 +73,8 @@ void build_builder(struct build *build) {
     struct builder_given *builder = &build->bridge->sizing.builder;
     set_heat(build, builder);
     set_lead(build, builder);
+    set_loads(build, builder);
+    set_trains(build, builder);
     if (build->bridge->has_lift) {
         set_stall_watch(build, builder);
     }

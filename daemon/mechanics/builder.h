@@ -4,6 +4,10 @@
 #define MECHANICS_BUILDER_H
 
 #include "mechanics/drive/duty.h"
+#include "mechanics/loads/axis.h"
+#include "mechanics/loads/seats.h"
+
+enum { BUILDER_TRACKS_MAX = 4 };
 
 /* What ends a stall: the first of these that the bridge has. */
 enum builder_watch { BUILDER_WATCH_STALL, BUILDER_WATCH_NO_MOVEMENT, BUILDER_WATCH_TRAVEL };
@@ -15,6 +19,14 @@ struct builder_given {
     double stall_watch_s; /* until it acts on a motor that was stalled from the start */
     double lead_m;        /* from the supply to the motor, one way */
     double wire_mm2;      /* NAN: to be proposed */
+
+    unsigned teeth; /* of the pinion; unset of a vertical lift */
+    double module_m;
+    double face_m;   /* width of its teeth */
+    double tooth_pa; /* bending that they bear */
+    struct axis_bearings bearings;
+    unsigned trains; /* the heaviest of each track */
+    struct seats_train train[BUILDER_TRACKS_MAX];
 };
 
 #endif

@@ -119,7 +119,7 @@ void finding_words(const struct sizing_report *report, const struct finding *fin
     if (finding->state == VERDICT_UNKNOWN) {
         char place[128];
         finding_words_place(report, finding, place, sizeof place);
-        add(out, size, " not judged: %s missing", place);
+        add(out, size, ", not known without %s", place);
     } else {
         add_limits(finding, unit, out, size);
     }

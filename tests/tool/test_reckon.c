@@ -408,7 +408,8 @@ static void what_a_builder_asks_is_told(void **state) {
     (void)state;
     static const struct {
         const char *title, *key, *about;
-    } topics[] = {{"Motor heat and duty", "heat", "winding-evening"}};
+    } topics[] = {{"Motor heat and duty", "heat", "winding-evening"},
+                  {"Loads on teeth", "loads", "jam-force"}};
     write_file(example);
     struct tool_run ran = run("");
     cJSON *json = reckon(OUTCOME_DONE);

@@ -52,6 +52,9 @@ static const struct {
     {"/drive/pinion/teeth", "count them"},
     {"/drive/pinion/pitch", "outside diameter by calipers, divided by the teeth and two more: that "
                             "is the module"},
+    {"/drive/pinion/face width", "calipers across the rim"},
+    {"/leaf/bearings", "calipers: the shaft's diameter, and how long each bearing holds it"},
+    {"/tracks/*/trains/mass", "weigh its vehicles one by one on a kitchen scale, and add"},
     {"/drive/gearbox/ratio", "mark both shafts, turn the one by hand and count for one turn of the "
                              "other"},
     {"/drive/gearbox/efficiency", "its data sheet; else 90 % for each stage of a good one (common "

@@ -37,6 +37,7 @@ static const struct {
     [QUANTITY_TEMPERATURE] = {"a temperature", "25 degC"},
     [QUANTITY_THERMAL_RESISTANCE] = {"a thermal resistance", "4 K/W"},
     [QUANTITY_AREA] = {"an area", "0.75 mm2"},
+    [QUANTITY_STRESS] = {"a stress", "60 MPa"},
 };
 
 /* One spelling of one unit. A value in it is multiplied by `numerator` and divided by
@@ -158,6 +159,12 @@ static const struct unit units[] = {
     {"mm²", QUANTITY_AREA, 1, 1e6, 0, false},
     {"cm2", QUANTITY_AREA, 1, 1e4, 0, false},
     {"in2", QUANTITY_AREA, 254.0 * 254, 1e8, 0, false},
+
+    {"MPa", QUANTITY_STRESS, 1e6, 1, 0, false},
+    {"N/mm2", QUANTITY_STRESS, 1e6, 1, 0, false},
+    {"GPa", QUANTITY_STRESS, 1e9, 1, 0, false},
+    {"psi", QUANTITY_STRESS, GRAVITY *POUND * 1e8 / (254.0 * 254), 1e8, 0, false},
+    {"ksi", QUANTITY_STRESS, GRAVITY *POUND * 1e11 / (254.0 * 254), 1e8, 0, false},
 
     {"B", QUANTITY_MEMORY, 1, 1, 0, false},
     {"kB", QUANTITY_MEMORY, 1e3, 1, 0, false},

@@ -32,6 +32,7 @@ enum quantity {
     QUANTITY_TEMPERATURE,          /* [degC] */
     QUANTITY_THERMAL_RESISTANCE,   /* [K/W] */
     QUANTITY_AREA,                 /* [m2] */
+    QUANTITY_STRESS,               /* [Pa] */
     QUANTITIES
 };
 

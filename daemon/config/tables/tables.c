@@ -302,6 +302,25 @@ static const struct object seat = OBJECT_OF(
     "judgement, no source)",
     seat_fields);
 
+static const struct field bearings_fields[] = {
+    COUNT("count", written_bearings, count, "how many carry it", "1", "16", DEFAULT("2")),
+    QUANTITY("diameter", written_bearings, diameter_m, "of the shaft in them", QUANTITY_LENGTH,
+             "0.5 mm", "1 m", REQUIRED),
+    QUANTITY("length", written_bearings, length_m, "of one along the shaft", QUANTITY_LENGTH,
+             "0.5 mm", "1 m", REQUIRED),
+    QUANTITY("pressure", written_bearings, pressure_pa,
+             "that they bear, load by diameter and length (slow bronze trunnions of real bridges: "
+             "1500 psi; from memory)",
+             QUANTITY_STRESS, "0.1 MPa", "500 MPa", DEFAULT("10 MPa")),
+    QUANTITY("friction", written_bearings, friction,
+             "coefficient; the default is for plain bearings, ball bearings have 0.002 (handbook "
+             "values, from memory)",
+             QUANTITY_RATIO, "0.0005", "0.5", DEFAULT("0.15")),
+};
+
+static const struct object bearings = OBJECT_OF(
+    "bearings", "The bearings of the axis: trunnions, rollers, sheaves or pivot", bearings_fields);
+
 static const struct field leaf_fields[] = {
     LIST("masses", written_leaf, masses, "the parts of the moving span", &mass, 1, REQUIRED),
     OBJECT("counterweight", written_leaf, counterweight, "what balances it", &counterweight,
@@ -334,6 +353,8 @@ static const struct field leaf_fields[] = {
            QUANTITY_FORCE, OTHERWISE("0")),
     EITHER("starting friction", written_leaf, starting_friction, "the same from rest",
            QUANTITY_TORQUE, QUANTITY_FORCE, OTHERWISE("1.3 times the friction")),
+    OBJECT("bearings", written_leaf, bearings, "what it turns in", &bearings,
+           OTHERWISE("not judged")),
 };
 
 static const struct object leaf =
@@ -363,6 +384,13 @@ static const struct field pinion_fields[] = {
     QUANTITY("pitch", written_pinion, module_m,
              "size of the teeth: diametral pitch or module (pitch diameter by number of teeth)",
              QUANTITY_TOOTH_SIZE, "0.1 mm", "10 mm", REQUIRED),
+    QUANTITY("face width", written_pinion, face_m, "length of a tooth along the shaft",
+             QUANTITY_LENGTH, "0.5 mm", "200 mm", OTHERWISE("the teeth are not judged")),
+    QUANTITY(
+        "strength", written_pinion, strength_pa,
+        "bending that its teeth bear; the default is for brass or bronze (9000 psi, of Lewis's "
+        "time, from memory), mild steel bears 140 MPa",
+        QUANTITY_STRESS, "1 MPa", "2 GPa", DEFAULT("60 MPa")),
 };
 
 static const struct object pinion =
@@ -696,6 +724,10 @@ static const struct field fastest_fields[] = {
              "1 mm/s", "10 m/s", OTHERWISE("not known")),
     QUANTITY("length", written_fastest, length_m, "of the longest train, from end to end",
              QUANTITY_LENGTH, "1 cm", "100 m", OTHERWISE("not known")),
+    QUANTITY("mass", written_fastest, mass_kg, "of the heaviest train", QUANTITY_MASS, "1 g",
+             "1000 kg", OTHERWISE("loads on the seats are not told")),
+    QUANTITY("length", written_fastest, length_m, "of that train over its couplers",
+             QUANTITY_LENGTH, "1 cm", "200 m", OTHERWISE("that of the span's rails")),
 };
 
 static const struct object fastest =
@@ -1317,6 +1349,7 @@ const struct object *tables_object(size_t index) {
         &slide,
         &room,
         &ropes,
+        &bearings,
         &drive,
         &pinion,
         &gearbox,

@@ -157,6 +157,15 @@ struct written_seat {
     double angle_rad;
 };
 
+struct written_bearings {
+    struct written is;
+    unsigned count;
+    double diameter_m;
+    double length_m;
+    double pressure_pa;
+    double friction;
+};
+
 struct written_leaf {
     struct written is;
     struct written_outline outline;
@@ -172,12 +181,15 @@ struct written_leaf {
     double wedge_n;
     struct written_either friction;
     struct written_either starting_friction;
+    struct written_bearings bearings;
 };
 
 struct written_pinion {
     struct written is;
     unsigned teeth;
     double module_m;
+    double face_m;
+    double strength_pa;
 };
 
 struct written_gearbox {
@@ -332,6 +344,7 @@ struct written_fastest {
     double pickup_m;
     double margin_m;
     double slowest_m_s;
+    double mass_kg;
     double length_m;
 };
 

@@ -27,6 +27,13 @@ struct finding *findings_tell(struct findings *findings, enum finding_about abou
     return finding;
 }
 
+struct finding *findings_want(struct findings *findings, enum finding_about about, double value) {
+    if (!isnan(value)) {
+        return findings_tell(findings, about, value);
+    }
+    return findings_judge(findings, about, value, -INFINITY, INFINITY);
+}
+
 struct finding *findings_judge(struct findings *findings, enum finding_about about, double value,
                                double least, double most) {
     struct finding *finding = add(findings, about);
@@ -58,6 +65,7 @@ struct findings findings_of(const struct sizing_given *given, const struct sizin
     struct findings findings = none;
     if (!given->is_hand) {
         topic_heat(given, sizing, &findings);
+        topic_loads(given, sizing, &findings);
     }
     return findings;
 }

@@ -10,7 +10,12 @@
 #include "mechanics/verdict.h"
 
 /* Topics in the order in which they are told: number, key, title. */
-#define FINDING_TOPIC_LIST(X) X(HEAT, "heat", "Motor heat and duty, fuse and wire")
+/* clang-format off */
+#define FINDING_TOPIC_LIST(X) \
+    X(HEAT, "heat", "Motor heat and duty, fuse and wire") \
+    X(LOADS, "loads", "Loads on teeth, axis and seats")
+
+/* clang-format on */
 
 /* Rows in the order of their topics: number, topic, key, unit, what the value is, and what must be
  * known for it ("": nothing that might be missing). Units are SI, "degC" apart; "%" is a part of
@@ -29,7 +34,17 @@
     X(WIRE, HEAT, "wire", "mm2", "copper wire of the lead", "") \
     X(LEAD_LOSS, HEAT, "lead-loss", "V", "lost in the lead at the greatest current", "") \
     X(SUPPLY_VOLTAGE, HEAT, "supply-voltage", "V", "wanted of the supply at full speed, lead included", "") \
-    X(SUPPLY_RATING, HEAT, "supply-rating", "A", "wanted of the supply, a quarter to spare", "/supply/current")
+    X(SUPPLY_RATING, HEAT, "supply-rating", "A", "wanted of the supply, a quarter to spare", "/supply/current") \
+    X(RACK_FORCE, LOADS, "rack-force", "N", "greatest force on rack or rope while moving", "") \
+    X(JAM_FORCE, LOADS, "jam-force", "N", "the same in a jam, at all the current that the supply gives", "") \
+    X(TOOTH_STRESS, LOADS, "tooth-stress", "Pa", "bending of the pinion's tooth while moving", "/drive/pinion/face width") \
+    X(TOOTH_CARRIES, LOADS, "tooth-carries", "N", "force that the tooth carries", "") \
+    X(AXIS_LOAD, LOADS, "axis-load", "N", "greatest load on all bearings of the axis while moving", "") \
+    X(BEARING_PRESSURE, LOADS, "bearing-pressure", "Pa", "pressure in its bearings", "/leaf/bearings") \
+    X(BEARING_FRICTION, LOADS, "bearing-friction", "N m", "their friction, if they are plain", "") \
+    X(SEAT_MOST, LOADS, "seat-most", "N", "most on the toe's seat (one of a vertical lift), the heaviest trains on the span", "/tracks/0/trains/mass") \
+    X(AXIS_MOST, LOADS, "axis-most", "N", "most on the axis, seated, the heaviest trains on the span", "/tracks/0/trains/mass") \
+    X(SEAT_LEAST, LOADS, "seat-least", "N", "least on the toe's seat, a train behind the axis; below 0 the lock holds it down", "/tracks/0/trains/mass")
 /* clang-format on */
 
 enum finding_topic {
@@ -73,6 +88,8 @@ enum finding_topic finding_topic(enum finding_about about);
 /* For the topics' files. Each adds a row and returns it; a row that has no room is left out. A NAN
  * value makes a told row vanish and a judged row UNKNOWN. */
 struct finding *findings_tell(struct findings *findings, enum finding_about about, double value);
+/* Told, but UNKNOWN if it is NAN. */
+struct finding *findings_want(struct findings *findings, enum finding_about about, double value);
 struct finding *findings_judge(struct findings *findings, enum finding_about about, double value,
                                double least, double most);
 

@@ -6,5 +6,7 @@
 
 void topic_heat(const struct sizing_given *given, const struct sizing *sizing,
                 struct findings *findings);
+void topic_loads(const struct sizing_given *given, const struct sizing *sizing,
+                 struct findings *findings);
 
 #endif

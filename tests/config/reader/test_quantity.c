@@ -74,10 +74,13 @@ static const struct reading exact[] = {
     {"4 K/W", QUANTITY_THERMAL_RESISTANCE, 4},
     {"0.75 mm2", QUANTITY_AREA, 7.5e-7},
     {"1 in2", QUANTITY_AREA, 0.00064516},
+    {"60 MPa", QUANTITY_STRESS, 6e7},
+    {"200 GPa", QUANTITY_STRESS, 2e11},
 };
 
 /* Through pi or gravity: to rounding. */
 static const struct reading rounded[] = {
+    {"1 psi", QUANTITY_STRESS, 6894.757293168361}, /* lbf/in2 */
     {"75 deg", QUANTITY_ANGLE, 75 * PI / 180},
     {"212 degF", QUANTITY_TEMPERATURE, 100}, /* water boils, 1 atm */
     {"-40 °F", QUANTITY_TEMPERATURE, -40},   /* where both scales meet */

@@ -12,7 +12,14 @@ static struct sizing_given example(void) {
                                            .duty = {12, 600, 120},
                                            .stall_watch_s = 0.5,
                                            .lead_m = 3,
-                                           .wire_mm2 = NAN};
+                                           .wire_mm2 = NAN,
+                                           .teeth = 16,
+                                           .module_m = 0.00079375,
+                                           .face_m = 0.008,
+                                           .tooth_pa = 6e7,
+                                           .bearings = {2, 0.012, 0.02, 1e7, 0.15},
+                                           .trains = 1,
+                                           .train = {{6, 1.4, 0, 2.4}}};
     return given;
 }
 
@@ -122,6 +129,52 @@ static void the_supply_must_have_current_to_spare(void **state) {
     assert_int_equal(state_of(&given, FINDING_SUPPLY_RATING), VERDICT_BAD);
 }
 
+/* --- loads --- */
+
+static void a_narrow_tooth_is_bad_and_one_of_unknown_width_unknown(void **state) {
+    (void)state;
+    struct sizing_given given = example();
+    struct finding force = find(&given, FINDING_RACK_FORCE);
+    /* Lewis with Y = 0.296: Shigley's table 14-2, from memory. */
+    double width_m = force.value / (6e7 * 0.00079375 * 0.296);
+    given.builder.face_m = width_m * 1.01;
+    assert_int_equal(state_of(&given, FINDING_TOOTH_STRESS), VERDICT_GOOD);
+    given.builder.face_m = width_m * 0.99;
+    assert_int_equal(state_of(&given, FINDING_TOOTH_STRESS), VERDICT_BAD);
+    given.builder.face_m = NAN;
+    assert_int_equal(state_of(&given, FINDING_TOOTH_STRESS), VERDICT_UNKNOWN);
+}
+
+/* 5 A through 0.286 ohm, Kt 6.66 mN m/A: 26.6 mN m; 400:1, 6.35 mm, what is lost least. */
+static void a_jam_pushes_with_all_that_the_supply_gives(void **state) {
+    (void)state;
+    struct sizing_given given = example();
+    double efficiency = worm_efficiency(&given.chain.drive.worm, 0.08) * 0.85 * 0.95;
+    double wanted_n = 0.00665852313 * 4 * 400 / 0.00635 * efficiency;
+    assert_true(fabs(find(&given, FINDING_JAM_FORCE).value - wanted_n) < 1e-6 * wanted_n);
+}
+
+static void small_bearings_are_bad(void **state) {
+    (void)state;
+    struct sizing_given given = example();
+    assert_int_equal(state_of(&given, FINDING_BEARING_PRESSURE), VERDICT_GOOD);
+    given.builder.bearings.diameter_m = 0.002;
+    assert_int_equal(state_of(&given, FINDING_BEARING_PRESSURE), VERDICT_BAD);
+}
+
+static void a_train_behind_the_axis_may_lift_the_toe(void **state) {
+    (void)state;
+    struct sizing_given given = example();
+    double seat_n = sizing_of(&given).seat_n;
+    assert_true(find(&given, FINDING_SEAT_MOST).value > seat_n + 20);
+    given.builder.train[0] = (struct seats_train){40, 0.6, -0.6, 2.4};
+    double least_n = find(&given, FINDING_SEAT_LEAST).value;
+    assert_true(fabs(least_n - (seat_n - 40 * 9.80665 * 0.3 / 2.4)) < 1e-9);
+    assert_int_equal(state_of(&given, FINDING_SEAT_LEAST), VERDICT_BAD);
+    given.builder.train[0].mass_kg = NAN;
+    assert_int_equal(state_of(&given, FINDING_SEAT_MOST), VERDICT_UNKNOWN);
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(rows_come_in_the_order_of_the_list),
@@ -132,6 +185,10 @@ int main(void) {
         cmocka_unit_test(a_winding_above_its_limit_is_bad),
         cmocka_unit_test(a_thin_wire_and_a_long_lead_are_bad),
         cmocka_unit_test(the_supply_must_have_current_to_spare),
+        cmocka_unit_test(a_narrow_tooth_is_bad_and_one_of_unknown_width_unknown),
+        cmocka_unit_test(a_jam_pushes_with_all_that_the_supply_gives),
+        cmocka_unit_test(small_bearings_are_bad),
+        cmocka_unit_test(a_train_behind_the_axis_may_lift_the_toe),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

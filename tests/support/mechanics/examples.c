@@ -83,6 +83,7 @@ static const struct {
     {"%", 0.01},
     {"degC", 1},
     {"K/W", 1},
+    {"Pa", 1},
 };
 
 static double unit_si(const char *unit) {
