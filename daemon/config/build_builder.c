@@ -55,6 +55,25 @@ static void set_trains(const struct build *build, struct builder_given *builder)
     }
 }
 
+static void set_tower(const struct build *build, struct builder_given *builder) {
+    const struct written_tower *tower = &build->written->tower;
+    double middle_m = (tower->front_m + tower->back_m) / 2;
+    builder->push_n = build->written->leaf.push_n;
+    builder->tower =
+        (struct bump_tower){.mass_kg = tower->mass_kg,
+                            .centre_m = tower->centre_m,
+                            .height_m = tower->height_m,
+                            .front_m = tower->front_m,
+                            .back_m = tower->back_m,
+                            .width_m = tower->width_m,
+                            .screws_n = tower->screws * tower->screw_n,
+                            .screws_m = isnan(tower->screws_m) ? middle_m : tower->screws_m};
+    const char *fault = tower->is.is_given ? bump_tower_check(&builder->tower) : NULL;
+    if (fault != NULL) {
+        build_error(build, "/tower", "%s", fault);
+    }
+}
+
 static void set_stall_watch(const struct build *build, struct builder_given *builder) {
     const struct motion_setup *motion = &build->net->setup.motion;
     if (motion->has_current) {
@@ -75,6 +94,7 @@ void build_builder(struct build *build) {
     set_lead(build, builder);
     set_loads(build, builder);
     set_trains(build, builder);
+    set_tower(build, builder);
     if (build->bridge->has_lift) {
         set_stall_watch(build, builder);
     }

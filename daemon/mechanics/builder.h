@@ -4,6 +4,7 @@
 #define MECHANICS_BUILDER_H
 
 #include "mechanics/drive/duty.h"
+#include "mechanics/hold/bump.h"
 #include "mechanics/loads/axis.h"
 #include "mechanics/loads/seats.h"
 
@@ -27,6 +28,9 @@ struct builder_given {
     struct axis_bearings bearings;
     unsigned trains; /* the heaviest of each track */
     struct seats_train train[BUILDER_TRACKS_MAX];
+
+    double push_n;           /* of a hand, at the toe of the open leaf */
+    struct bump_tower tower; /* mass_kg NAN: not known */
 };
 
 #endif

@@ -409,7 +409,8 @@ static void what_a_builder_asks_is_told(void **state) {
     static const struct {
         const char *title, *key, *about;
     } topics[] = {{"Motor heat and duty", "heat", "winding-evening"},
-                  {"Loads on teeth", "loads", "jam-force"}};
+                  {"Loads on teeth", "loads", "jam-force"},
+                  {"A hand at the toe", "hold", "push"}};
     write_file(example);
     struct tool_run ran = run("");
     cJSON *json = reckon(OUTCOME_DONE);

@@ -54,6 +54,8 @@ static const struct {
                             "is the module"},
     {"/drive/pinion/face width", "calipers across the rim"},
     {"/leaf/bearings", "calipers: the shaft's diameter, and how long each bearing holds it"},
+    {"/tower", "a tape from below the axis to the edges of what it stands on; weigh what is "
+               "carried in, or reckon it from its volume: pine 500 kg/m3, concrete 2400"},
     {"/tracks/*/trains/mass", "weigh its vehicles one by one on a kitchen scale, and add"},
     {"/drive/gearbox/ratio", "mark both shafts, turn the one by hand and count for one turn of the "
                              "other"},

@@ -353,6 +353,10 @@ static const struct field leaf_fields[] = {
            QUANTITY_FORCE, OTHERWISE("0")),
     EITHER("starting friction", written_leaf, starting_friction, "the same from rest",
            QUANTITY_TORQUE, QUANTITY_FORCE, OTHERWISE("1.3 times the friction")),
+    QUANTITY("push", written_leaf, push_n,
+             "of a hand at the toe of the open leaf, square to it; the default is that of somebody "
+             "who leans on it for a moment (a judgement, no source)",
+             QUANTITY_FORCE, "0 N", "2000 N", DEFAULT("50 N")),
     OBJECT("bearings", written_leaf, bearings, "what it turns in", &bearings,
            OTHERWISE("not judged")),
 };
@@ -378,6 +382,32 @@ static const struct field room_fields[] = {
 
 static const struct object room = OBJECT_OF(
     "room", "What is around the span; with the leaf's outline, clearances are judged", room_fields);
+
+static const struct field tower_fields[] = {
+    QUANTITY("mass", written_tower, mass_kg, "of all that stands: tower, footing, drive",
+             QUANTITY_MASS, "1 g", "10000 kg", REQUIRED),
+    QUANTITY("centre", written_tower, centre_m, "of that mass, from the axis toward the toe",
+             QUANTITY_LENGTH, "-20 m", "20 m", DEFAULT("0 m")),
+    QUANTITY("height", written_tower, height_m, "of the axis above the base", QUANTITY_LENGTH,
+             "1 mm", "20 m", REQUIRED),
+    QUANTITY("front", written_tower, front_m, "edge of the base, from the axis toward the toe",
+             QUANTITY_LENGTH, "-20 m", "20 m", REQUIRED),
+    QUANTITY("back", written_tower, back_m,
+             "the other edge, the same way: below 0 where it lies behind the axis", QUANTITY_LENGTH,
+             "-20 m", "20 m", REQUIRED),
+    QUANTITY("width", written_tower, width_m, "of the base, across the track", QUANTITY_LENGTH,
+             "1 mm", "20 m", REQUIRED),
+    COUNT("screws", written_tower, screws, "that hold the base down, half of them on either side",
+          "0", "100", DEFAULT("0")),
+    QUANTITY("screw pull", written_tower, screw_n,
+             "that one bears; in a wood of your own, pull one out with a spring scale",
+             QUANTITY_FORCE, "0 N", "100000 N", DEFAULT("0 N")),
+    QUANTITY("screws at", written_tower, screws_m, "their middle, from the axis toward the toe",
+             QUANTITY_LENGTH, "-20 m", "20 m", OTHERWISE("the middle of the base")),
+};
+
+static const struct object tower =
+    OBJECT_OF("tower", "What stands under the axis, and may tip", tower_fields);
 
 static const struct field pinion_fields[] = {
     COUNT("teeth", written_pinion, teeth, "how many", "6", "200", REQUIRED),
@@ -1303,6 +1333,8 @@ static const struct field bridge_fields[] = {
            OTHERWISE("none; a powered lift needs it")),
     OBJECT("supply", written_bridge, supply, "what feeds the motor", &supply,
            OTHERWISE("none; a powered lift needs it")),
+    OBJECT("tower", written_bridge, tower, "what stands under the axis", &tower,
+           OTHERWISE("whether it tips is not judged")),
     OBJECT("evening", written_bridge, evening, "the openings of a busy session", &evening,
            OTHERWISE("see there")),
     OBJECT("motion", written_bridge, motion, "speeds, efforts and watches", &motion,
@@ -1350,6 +1382,7 @@ const struct object *tables_object(size_t index) {
         &room,
         &ropes,
         &bearings,
+        &tower,
         &drive,
         &pinion,
         &gearbox,

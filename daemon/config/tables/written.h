@@ -182,6 +182,20 @@ struct written_leaf {
     struct written_either friction;
     struct written_either starting_friction;
     struct written_bearings bearings;
+    double push_n;
+};
+
+struct written_tower {
+    struct written is;
+    double mass_kg;
+    double centre_m;
+    double height_m;
+    double front_m;
+    double back_m;
+    double width_m;
+    unsigned screws;
+    double screw_n;
+    double screws_m;
 };
 
 struct written_pinion {
@@ -653,6 +667,7 @@ struct written_bridge {
     struct written_drive drive;
     struct written_motor motor;
     struct written_supply supply;
+    struct written_tower tower;
     struct written_evening evening;
     struct written_motion motion;
     struct written_lock lock;

@@ -66,6 +66,7 @@ struct findings findings_of(const struct sizing_given *given, const struct sizin
     if (!given->is_hand) {
         topic_heat(given, sizing, &findings);
         topic_loads(given, sizing, &findings);
+        topic_hold(given, &findings);
     }
     return findings;
 }

@@ -13,7 +13,8 @@
 /* clang-format off */
 #define FINDING_TOPIC_LIST(X) \
     X(HEAT, "heat", "Motor heat and duty, fuse and wire") \
-    X(LOADS, "loads", "Loads on teeth, axis and seats")
+    X(LOADS, "loads", "Loads on teeth, axis and seats") \
+    X(HOLD, "hold", "A hand at the toe of the open leaf")
 
 /* clang-format on */
 
@@ -44,7 +45,12 @@
     X(BEARING_FRICTION, LOADS, "bearing-friction", "N m", "their friction, if they are plain", "") \
     X(SEAT_MOST, LOADS, "seat-most", "N", "most on the toe's seat (one of a vertical lift), the heaviest trains on the span", "/tracks/0/trains/mass") \
     X(AXIS_MOST, LOADS, "axis-most", "N", "most on the axis, seated, the heaviest trains on the span", "/tracks/0/trains/mass") \
-    X(SEAT_LEAST, LOADS, "seat-least", "N", "least on the toe's seat, a train behind the axis; below 0 the lock holds it down", "/tracks/0/trains/mass")
+    X(SEAT_LEAST, LOADS, "seat-least", "N", "least on the toe's seat, a train behind the axis; below 0 the lock holds it down", "/tracks/0/trains/mass") \
+    X(PUSH, HOLD, "push", "N", "reckoned with, square to the leaf", "/leaf/toe") \
+    X(PUSH_TURNS, HOLD, "push-turns", "N", "turns the drive back (brake and brushes alone hold)", "") \
+    X(PUSH_BREAKS, HOLD, "push-breaks", "N", "overloads the pinion's tooth", "/drive/pinion/face width") \
+    X(PUSH_TIPS, HOLD, "push-tips", "N", "tips the tower along the track", "/tower") \
+    X(PUSH_TIPS_SIDEWAYS, HOLD, "push-tips-sideways", "N", "tips it across the track", "/tower")
 /* clang-format on */
 
 enum finding_topic {

@@ -8,5 +8,6 @@ void topic_heat(const struct sizing_given *given, const struct sizing *sizing,
                 struct findings *findings);
 void topic_loads(const struct sizing_given *given, const struct sizing *sizing,
                  struct findings *findings);
+void topic_hold(const struct sizing_given *given, struct findings *findings);
 
 #endif

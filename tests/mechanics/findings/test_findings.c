@@ -19,7 +19,9 @@ static struct sizing_given example(void) {
                                            .tooth_pa = 6e7,
                                            .bearings = {2, 0.012, 0.02, 1e7, 0.15},
                                            .trains = 1,
-                                           .train = {{6, 1.4, 0, 2.4}}};
+                                           .train = {{6, 1.4, 0, 2.4}},
+                                           .push_n = 20,
+                                           .tower = {25, -0.1, 1, 0.3, -0.8, 0.5, 0, 0}};
     return given;
 }
 
@@ -175,6 +177,41 @@ static void a_train_behind_the_axis_may_lift_the_toe(void **state) {
     assert_int_equal(state_of(&given, FINDING_SEAT_MOST), VERDICT_UNKNOWN);
 }
 
+/* --- a hand at the toe --- */
+
+static void a_tower_that_a_hand_tips_is_bad(void **state) {
+    (void)state;
+    struct sizing_given given = example();
+    struct bump bump = bump_tips(&given.chain, 2.4, &given.builder.tower);
+    given.builder.push_n = bump.push_n / 1.51;
+    assert_int_equal(state_of(&given, FINDING_PUSH_TIPS), VERDICT_GOOD);
+    given.builder.push_n = bump.push_n / 1.49;
+    assert_int_equal(state_of(&given, FINDING_PUSH_TIPS), VERDICT_BAD);
+    given.builder.tower.mass_kg = NAN;
+    assert_int_equal(state_of(&given, FINDING_PUSH_TIPS), VERDICT_UNKNOWN);
+}
+
+static void what_holds_the_drive_is_judged_where_no_worm_locks(void **state) {
+    (void)state;
+    struct sizing_given given = example();
+    struct findings findings = ask(&given);
+    for (unsigned i = 0; i < findings.count; i++) {
+        assert_true(findings.finding[i].about != FINDING_PUSH_TURNS); /* the worm locks */
+    }
+    given.chain.drive.has_worm = false;
+    double brushes_only_n = find(&given, FINDING_PUSH_TURNS).value;
+    given.brake_n_m = 0.1;
+    assert_true(find(&given, FINDING_PUSH_TURNS).value > brushes_only_n);
+    assert_int_equal(state_of(&given, FINDING_PUSH_BREAKS), VERDICT_BAD); /* 20 N and a half */
+}
+
+static void without_a_toe_nothing_is_said_of_a_hand(void **state) {
+    (void)state;
+    struct sizing_given given = example();
+    given.toe_x_m = NAN;
+    assert_int_equal(state_of(&given, FINDING_PUSH), VERDICT_UNKNOWN);
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(rows_come_in_the_order_of_the_list),
@@ -189,6 +226,9 @@ int main(void) {
         cmocka_unit_test(a_jam_pushes_with_all_that_the_supply_gives),
         cmocka_unit_test(small_bearings_are_bad),
         cmocka_unit_test(a_train_behind_the_axis_may_lift_the_toe),
+        cmocka_unit_test(a_tower_that_a_hand_tips_is_bad),
+        cmocka_unit_test(what_holds_the_drive_is_judged_where_no_worm_locks),
+        cmocka_unit_test(without_a_toe_nothing_is_said_of_a_hand),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -100,6 +100,17 @@ static void a_sector_is_held_by_an_upper_bound(void **state) {
     assert_true(axis_load_n(&chain, &move) < weight_n + rack_n);
 }
 
+/* Gravity closes with 10 kg x 9.80665 x 0.5 m: the rack holds back what friction does not. */
+static void gravity_helps_on_the_way_down(void **state) {
+    (void)state;
+    struct chain chain = {.lift = {.kind = LIFT_SECTOR, .travel = 1, .rack_radius_m = 0.3},
+                          .friction_running = 4};
+    const struct balance_item item = {.mass_kg = 10, .at = {0.5, 0}};
+    assert_null(balance_of_items(LIFT_SECTOR, 0, &item, 1, &chain.balance));
+    const struct chain_move move = {0, CHAIN_DOWN, CHAIN_MOST, 0};
+    assert_true(fabs(axis_rack_n(&chain, &move) - (4 - 49.03325) / 0.3) < 1e-9);
+}
+
 /* 500 N on two bearings of 10 x 20 mm: 1.25 MPa; with mu 0.15: 0.375 N m. */
 static void bearings_are_loaded_by_their_area(void **state) {
     (void)state;
@@ -114,6 +125,7 @@ int main(void) {
         cmocka_unit_test(form_is_that_of_such_a_tooth),
         cmocka_unit_test(form_grows_with_the_teeth),
         cmocka_unit_test(a_sector_is_held_by_an_upper_bound),
+        cmocka_unit_test(gravity_helps_on_the_way_down),
         cmocka_unit_test(bearings_are_loaded_by_their_area),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
