@@ -1,5 +1,6 @@
 /* What a builder asks beyond what moves the span: motor heat, loads and the like. */
 #include "config/build/build.h"
+#include "mechanics/scale/scale.h"
 
 #include <math.h>
 
@@ -74,6 +75,24 @@ static void set_tower(const struct build *build, struct builder_given *builder) 
     }
 }
 
+/* "1:12" is a twelfth. */
+static void set_scale(const struct build *build, struct builder_given *builder) {
+    double scale = build->written->scale;
+    builder->scale = scale < 1 ? 1 / scale : scale;
+    builder->joint_m =
+        isnan(build->written->joint_m) ? scale_joint_m(builder->scale) : build->written->joint_m;
+}
+
+static void set_backlash(const struct build *build, struct builder_given *builder) {
+    const struct written_drive *drive = &build->written->drive;
+    double usual_m = build_is_vertical(build) ? 0 : drive->pinion.module_m / 8;
+    builder->backlash =
+        (struct backlash){drive->planetary.is.is_given ? drive->planetary.play_rad : 0,
+                          drive->worm.is.is_given ? drive->worm.play_rad : 0,
+                          isnan(drive->rack_play_m) ? usual_m : drive->rack_play_m};
+    builder->tolerance_frac = build->net->setup.motion.position_tolerance_frac;
+}
+
 static void set_stall_watch(const struct build *build, struct builder_given *builder) {
     const struct motion_setup *motion = &build->net->setup.motion;
     if (motion->has_current) {
@@ -95,6 +114,8 @@ void build_builder(struct build *build) {
     set_loads(build, builder);
     set_trains(build, builder);
     set_tower(build, builder);
+    set_scale(build, builder);
+    set_backlash(build, builder);
     if (build->bridge->has_lift) {
         set_stall_watch(build, builder);
     }

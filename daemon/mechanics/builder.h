@@ -3,6 +3,7 @@
 #ifndef MECHANICS_BUILDER_H
 #define MECHANICS_BUILDER_H
 
+#include "mechanics/drive/backlash.h"
 #include "mechanics/drive/duty.h"
 #include "mechanics/hold/bump.h"
 #include "mechanics/loads/axis.h"
@@ -31,6 +32,11 @@ struct builder_given {
 
     double push_n;           /* of a hand, at the toe of the open leaf */
     struct bump_tower tower; /* mass_kg NAN: not known */
+
+    struct backlash backlash;
+    double scale;          /* 12: the prototype is 12 times as large */
+    double joint_m;        /* by so much rails may differ at a joint */
+    double tolerance_frac; /* contacts and measured position, of the travel */
 };
 
 #endif

@@ -410,7 +410,8 @@ static void what_a_builder_asks_is_told(void **state) {
         const char *title, *key, *about;
     } topics[] = {{"Motor heat and duty", "heat", "winding-evening"},
                   {"Loads on teeth", "loads", "jam-force"},
-                  {"A hand at the toe", "hold", "push"}};
+                  {"A hand at the toe", "hold", "push"},
+                  {"Backlash", "backlash", "play-rack"}};
     write_file(example);
     struct tool_run ran = run("");
     cJSON *json = reckon(OUTCOME_DONE);

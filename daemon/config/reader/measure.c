@@ -57,6 +57,11 @@ static const struct {
     {"/tower", "a tape from below the axis to the edges of what it stands on; weigh what is "
                "carried in, or reckon it from its volume: pine 500 kg/m3, concrete 2400"},
     {"/tracks/*/trains/mass", "weigh its vehicles one by one on a kitchen scale, and add"},
+    {"/scale", "a length of the model and the same of the prototype"},
+    {"/drive/gearbox/play", "hold the motor, turn the slow shaft to and fro with a pointer on it: "
+                            "the pointer's way by its length is the angle in radians"},
+    {"/drive/worm/play", "hold the worm, turn its wheel to and fro with a pointer on it"},
+    {"/drive/rack play", "hold the pinion, push the rack to and fro along a ruler"},
     {"/drive/gearbox/ratio", "mark both shafts, turn the one by hand and count for one turn of the "
                              "other"},
     {"/drive/gearbox/efficiency", "its data sheet; else 90 % for each stage of a good one (common "

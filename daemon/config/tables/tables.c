@@ -431,6 +431,9 @@ static const struct field gearbox_fields[] = {
              "1", "10000", REQUIRED),
     QUANTITY("efficiency", written_gearbox, efficiency, "of all its stages together",
              QUANTITY_RATIO, "5 %", "100 %", DEFAULT("80 %")),
+    QUANTITY("play", written_gearbox, play_rad,
+             "of its slow shaft, the motor held (common practice, no source)", QUANTITY_ANGLE,
+             "0 deg", "20 deg", DEFAULT("1 deg")),
 };
 
 static const struct object gearbox =
@@ -449,6 +452,9 @@ static const struct field worm_fields[] = {
     QUANTITY("most friction", written_worm, friction_most,
              "highest credible coefficient: decides how much effort it takes", QUANTITY_RATIO,
              "0.005", "0.5", DEFAULT("0.08")),
+    QUANTITY("play", written_worm, play_rad,
+             "of its wheel, the worm held (common practice, no source)", QUANTITY_ANGLE, "0 deg",
+             "20 deg", DEFAULT("0.5 deg")),
 };
 
 static const struct object worm = OBJECT_OF("worm", "A worm and its wheel", worm_fields);
@@ -464,6 +470,10 @@ static const struct field drive_fields[] = {
     QUANTITY("rack efficiency", written_drive, rack_efficiency,
              "of the pinion on its rack or sector, or of the ropes", QUANTITY_RATIO, "5 %", "100 %",
              DEFAULT("95 %")),
+    QUANTITY("rack play", written_drive, rack_play_m,
+             "of the rack along itself, the pinion held; of a rope, its slack", QUANTITY_LENGTH,
+             "0 mm", "50 mm",
+             OTHERWISE("an eighth of the module (common practice, no source); a rope: none")),
 };
 
 static const struct object drive =
@@ -1333,6 +1343,12 @@ static const struct field bridge_fields[] = {
            OTHERWISE("none; a powered lift needs it")),
     OBJECT("supply", written_bridge, supply, "what feeds the motor", &supply,
            OTHERWISE("none; a powered lift needs it")),
+    QUANTITY("scale", written_bridge, scale, "of the model: \"1:12\", or 12", QUANTITY_RATIO,
+             "1:1000", "1000", OTHERWISE("not known")),
+    QUANTITY("joint", written_bridge, joint_m, "by so much rails may differ at a joint",
+             QUANTITY_LENGTH, "0.01 mm", "20 mm",
+             OTHERWISE("a third of the wheels' flange by the scale (25 mm of the prototype, at "
+                       "least an HO wheel's 0.025 in, NMRA RP-25; from memory)")),
     OBJECT("tower", written_bridge, tower, "what stands under the axis", &tower,
            OTHERWISE("whether it tips is not judged")),
     OBJECT("evening", written_bridge, evening, "the openings of a busy session", &evening,

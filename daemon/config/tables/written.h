@@ -210,6 +210,7 @@ struct written_gearbox {
     struct written is;
     double ratio;
     double efficiency;
+    double play_rad;
 };
 
 struct written_worm {
@@ -219,6 +220,7 @@ struct written_worm {
     double pressure_angle_rad;
     double friction_least;
     double friction_most;
+    double play_rad;
 };
 
 struct written_drive {
@@ -227,6 +229,7 @@ struct written_drive {
     struct written_gearbox planetary;
     struct written_worm worm;
     double rack_efficiency;
+    double rack_play_m;
 };
 
 struct written_heat {
@@ -667,6 +670,8 @@ struct written_bridge {
     struct written_drive drive;
     struct written_motor motor;
     struct written_supply supply;
+    double scale;
+    double joint_m;
     struct written_tower tower;
     struct written_evening evening;
     struct written_motion motion;

@@ -14,7 +14,8 @@
 #define FINDING_TOPIC_LIST(X) \
     X(HEAT, "heat", "Motor heat and duty, fuse and wire") \
     X(LOADS, "loads", "Loads on teeth, axis and seats") \
-    X(HOLD, "hold", "A hand at the toe of the open leaf")
+    X(HOLD, "hold", "A hand at the toe of the open leaf") \
+    X(BACKLASH, "backlash", "Backlash of the gears")
 
 /* clang-format on */
 
@@ -50,7 +51,11 @@
     X(PUSH_TURNS, HOLD, "push-turns", "N", "turns the drive back (brake and brushes alone hold)", "") \
     X(PUSH_BREAKS, HOLD, "push-breaks", "N", "overloads the pinion's tooth", "/drive/pinion/face width") \
     X(PUSH_TIPS, HOLD, "push-tips", "N", "tips the tower along the track", "/tower") \
-    X(PUSH_TIPS_SIDEWAYS, HOLD, "push-tips-sideways", "N", "tips it across the track", "/tower")
+    X(PUSH_TIPS_SIDEWAYS, HOLD, "push-tips-sideways", "N", "tips it across the track", "/tower") \
+    X(PLAY_RACK, BACKLASH, "play-rack", "m", "of all gears together, at rack or rope", "") \
+    X(PLAY_TOE, BACKLASH, "play-toe", "m", "at the toe near the seat; a load on the seat takes it out, else the rail joint feels it", "/scale") \
+    X(PLAY_TRAVEL, BACKLASH, "play-travel", "%", "of the travel, for contacts against a sensor on the motor's side", "") \
+    X(PLAY_FALLS, BACKLASH, "play-falls", "m", "the toe falls through it where the balance changes sides", "")
 /* clang-format on */
 
 enum finding_topic {

@@ -9,5 +9,7 @@ void topic_heat(const struct sizing_given *given, const struct sizing *sizing,
 void topic_loads(const struct sizing_given *given, const struct sizing *sizing,
                  struct findings *findings);
 void topic_hold(const struct sizing_given *given, struct findings *findings);
+void topic_backlash(const struct sizing_given *given, const struct sizing *sizing,
+                    struct findings *findings);
 
 #endif

@@ -17,3 +17,15 @@ src: derived here, two ways (arm and moment; virtual work and bisection), tests/
 in: theta=75 [deg]; toe=2.3 [m]; leaf=71 0.0198 0.0195 [kg m m]; pin=0.42 0.26 [m]; pinion=-0.63 0.49 [m]; rack=110 [N]
 out: push=10.8041497 [N]; at=1.171875 [deg]
 ```
+
+```ex B9 rel=1e-6
+src: the same as B6; a base that ends close behind the axis: it tips backward
+in: theta=75 [deg]; toe=2.3 [m]; leaf=71 0.0198 0.0195 [kg m m]; tower=25 0 1.0 0.6 -0.05; screws=0 0
+out: push=11.4446177 [N]; at=75 [deg]
+```
+
+```ex B10 rel=1e-6
+src: the same as B8; a leaf that gravity opens further
+in: theta=75 [deg]; toe=2.3 [m]; leaf=71 0.002 0.05 [kg m m]; pin=0.42 0.26 [m]; pinion=-0.63 0.49 [m]; rack=110 [N]
+out: push=7.90557989 [N]; at=75 [deg]
+```

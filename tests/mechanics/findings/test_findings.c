@@ -21,7 +21,10 @@ static struct sizing_given example(void) {
                                            .trains = 1,
                                            .train = {{6, 1.4, 0, 2.4}},
                                            .push_n = 20,
-                                           .tower = {25, -0.1, 1, 0.3, -0.8, 0.5, 0, 0}};
+                                           .tower = {25, -0.1, 1, 0.3, -0.8, 0.5, 0, 0},
+                                           .backlash = {0.0175, 0.0087, 0.0001},
+                                           .joint_m = 0.0007,
+                                           .tolerance_frac = 0.02};
     return given;
 }
 
@@ -212,6 +215,41 @@ static void without_a_toe_nothing_is_said_of_a_hand(void **state) {
     assert_int_equal(state_of(&given, FINDING_PUSH), VERDICT_UNKNOWN);
 }
 
+/* --- backlash --- */
+
+static void play_at_the_toe_is_held_against_the_rail_joint(void **state) {
+    (void)state;
+    struct sizing_given given = example();
+    struct finding toe = find(&given, FINDING_PLAY_TOE);
+    double rack_m = (0.0175 / 40 + 0.0087) * 0.00635 + 0.0001; /* worm 40:1, pinion 6.35 mm */
+    double wanted_m = rack_m / lift_rack_arm(&given.chain.lift, 0) * 2.4;
+    assert_true(fabs(toe.value - wanted_m) < 1e-12);
+    given.builder.joint_m = wanted_m * 0.99;
+    assert_true(!find(&given, FINDING_PLAY_TOE).is_judged); /* 11 N on the seat take it out */
+    given.chain.balance.sx_kg_m = -0.1;
+    given.builder.joint_m = wanted_m * 1.01;
+    assert_int_equal(state_of(&given, FINDING_PLAY_TOE), VERDICT_GOOD);
+    given.builder.joint_m = wanted_m * 0.99;
+    assert_int_equal(state_of(&given, FINDING_PLAY_TOE), VERDICT_BAD);
+    given.builder.joint_m = NAN;
+    assert_int_equal(state_of(&given, FINDING_PLAY_TOE), VERDICT_UNKNOWN);
+}
+
+/* The example's leaf is balanced at 62.4 degrees (90 less its balance angle of 27.6). */
+static void the_toe_falls_where_the_balance_changes_sides(void **state) {
+    (void)state;
+    struct sizing_given given = example();
+    assert_true(fabs(find(&given, FINDING_PLAY_FALLS).at * 57.29577951 - 62.397) < 0.05);
+}
+
+static void play_beyond_the_contacts_tolerance_is_bad(void **state) {
+    (void)state;
+    struct sizing_given given = example();
+    assert_int_equal(state_of(&given, FINDING_PLAY_TRAVEL), VERDICT_GOOD);
+    given.builder.backlash.rack_m = 0.02;
+    assert_int_equal(state_of(&given, FINDING_PLAY_TRAVEL), VERDICT_BAD);
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(rows_come_in_the_order_of_the_list),
@@ -229,6 +267,9 @@ int main(void) {
         cmocka_unit_test(a_tower_that_a_hand_tips_is_bad),
         cmocka_unit_test(what_holds_the_drive_is_judged_where_no_worm_locks),
         cmocka_unit_test(without_a_toe_nothing_is_said_of_a_hand),
+        cmocka_unit_test(play_at_the_toe_is_held_against_the_rail_joint),
+        cmocka_unit_test(the_toe_falls_where_the_balance_changes_sides),
+        cmocka_unit_test(play_beyond_the_contacts_tolerance_is_bad),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -46,9 +46,12 @@ static void by_rack(struct example *example) {
 
 static void worked_examples_hold(void **state) {
     (void)state;
-    static const struct example_test tests[] = {
-        {"B6", along_track}, {"B7", along_track}, {"B8", by_rack}};
-    examples_run("bump", tests, 3);
+    static const struct example_test tests[] = {{"B6", along_track},
+                                                {"B7", along_track},
+                                                {"B8", by_rack},
+                                                {"B9", along_track},
+                                                {"B10", by_rack}};
+    examples_run("bump", tests, 5);
 }
 
 /* 96 kg on a base 400 mm wide, pushed at 1 m + 2.3 m sin 75: weight x half the width / height. */

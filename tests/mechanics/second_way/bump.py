@@ -55,4 +55,4 @@ def by_rack(v):
     return {"push": pushes[least], "at": np.degrees(places(v)[least])}
 
 
-blocks = {"B6": along_track, "B7": along_track, "B8": by_rack}
+blocks = {"B6": along_track, "B7": along_track, "B8": by_rack, "B9": along_track, "B10": by_rack}
