@@ -73,7 +73,9 @@ static const struct {
                                    "at 2 m/s (Carvill, Mechanical Engineer's Data Handbook, p. "
                                    "100); take the lowest you believe"},
     {"/drive/worm/most friction", "dry or at rest it is higher: take the highest you believe"},
-    {"/motor", "the data sheet of the motor, or the values of one run free and one held fast"},
+    {"/motor",
+     "the data sheet of the motor, or the values of one run free and one held fast: drawtender "
+     "measure motor"},
     {"/motor/voltage", "a voltmeter at its terminals while the other values are taken"},
     {"/motor/no-load speed", "a tachometer on the free shaft, or count the slow end of the gearbox "
                              "and multiply"},

@@ -20,6 +20,7 @@
     X(WAIT, "wait") \
     X(SEND, "send") \
     X(RECKON, "reckon") \
+    X(MEASURE, "measure") \
     X(BALANCE, "balance") \
     X(COMMISSION, "commission") \
     X(LOGBOOK, "logbook") \

@@ -66,6 +66,19 @@ const struct verb verbs[VERBS] = {
                      .words_min = 1,
                      .words_max = 1,
                      .run = verb_reckon},
+    [VERB_MEASURE] =
+        {.form = {{"leaf|motor|ratio [NAME=VALUE...]",
+                   "makes configuration values of what tape, scale and meter show; without values, "
+                   "how to measure"},
+                  {"friction [FILE NAME=VALUE...]",
+                   "the same of friction, for the motor and gears of FILE"}},
+         .details = no_daemon,
+         .example = {"measure leaf", "measure leaf \"toe=2.25 m\" \"level=4.1 kg\" \"mass=18 kg\""},
+         .exit = {{OUTCOME_REFUSED, "the readings cannot be"},
+                  {OUTCOME_CONFIGURATION, "FILE is wrong"}},
+         .words_min = 1,
+         .words_max = ANY,
+         .run = verb_measure},
     [VERB_BALANCE] =
         {.form = {{"FILE record SAMPLES",
                    "runs the span up and down, and records position, speed and motor current"},
