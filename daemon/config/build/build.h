@@ -60,10 +60,10 @@ struct place {
 };
 struct place build_place(const char *format, ...) __attribute__((format(printf, 1, 2)));
 
-/* The worst train under control; and, once all of its pickup is on the dead section, without power.
- */
-struct train build_train_braked(const struct written_fastest *train);
-struct train build_train_dead(const struct written_fastest *train);
+/* The worst train under control; and, once all of its pickup is on the dead section, without power;
+ * on this grade. */
+struct train build_train_braked(const struct written_fastest *train, double grade);
+struct train build_train_dead(const struct written_fastest *train, double grade);
 
 /* The law of speed that the core follows with this setup. */
 struct travel_law build_travel_law(const struct motion_setup *motion);

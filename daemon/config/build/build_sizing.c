@@ -112,14 +112,14 @@ static void set_ends(const struct build *build, struct sizing_given *sizing) {
         const struct written_track *track = &tracks->item[t];
         for (unsigned e = 0; e < track->ends.list.count; e++) {
             const struct track_end_setup *setup = &build->net->setup.track[t].end[e];
-            sizing->end[t * TRACK_ENDS + e] =
-                (struct sizing_end){.is_used = true,
-                                    .has_train = track->fastest.is.is_given,
-                                    .braked = build_train_braked(&track->fastest),
-                                    .dead = build_train_dead(&track->fastest),
-                                    .stop_m = track->ends.item[e].stop_m,
-                                    .approach_m = track->ends.item[e].approach_m,
-                                    .approach_lock_s = setup->approach_lock_us / 1e6};
+            sizing->end[t * TRACK_ENDS + e] = (struct sizing_end){
+                .is_used = true,
+                .has_train = track->fastest.is.is_given,
+                .braked = build_train_braked(&track->fastest, track->ends.item[e].grade),
+                .dead = build_train_dead(&track->fastest, track->ends.item[e].grade),
+                .stop_m = track->ends.item[e].stop_m,
+                .approach_m = track->ends.item[e].approach_m,
+                .approach_lock_s = setup->approach_lock_us / 1e6};
         }
     }
 }

@@ -16,8 +16,15 @@ static void check_lengths(const struct build *build, unsigned t, unsigned e) {
     if (!track->fastest.is.is_given) {
         return;
     }
-    const struct train braked = build_train_braked(&track->fastest);
-    const struct train dead = build_train_dead(&track->fastest);
+    const struct train braked = build_train_braked(&track->fastest, end->grade);
+    const struct train dead = build_train_dead(&track->fastest, end->grade);
+    if (train_stop_deceleration_m_s2(&braked) <= 0 || train_stop_deceleration_m_s2(&dead) <= 0) {
+        build_misfit(build, build_place("/tracks/%u/ends/%u/grade", t, e).text,
+                     "pulls the worst train down harder than it %s: it would not stop before the "
+                     "gap",
+                     train_stop_deceleration_m_s2(&braked) <= 0 ? "brakes" : "coasts to rest");
+        return;
+    }
     double needed_m = train_stop_dead_section_m(&dead);
     double stopping_m = train_stop_distance_m(&braked);
     double stopping_s = train_stop_time_s(&braked);
@@ -48,7 +55,7 @@ static void set_end(const struct build *build, unsigned t, unsigned e) {
     const struct written_end *end = &track->ends.item[e];
     double lock_s = end->approach_lock_s;
     if (isnan(lock_s)) {
-        const struct train braked = build_train_braked(&track->fastest);
+        const struct train braked = build_train_braked(&track->fastest, end->grade);
         double run_m = isnan(end->approach_m) ? 0 : end->approach_m;
         double needed_s = train_stop_approach_lock_s(&braked, run_m, reserve_s);
         lock_s = track->fastest.is.is_given && needed_s < 3600 ? needed_s : default_lock_s;
@@ -81,15 +88,17 @@ static void check_names(const struct build *build, unsigned t) {
     }
 }
 
-struct train build_train_braked(const struct written_fastest *train) {
+struct train build_train_braked(const struct written_fastest *train, double grade) {
     return (struct train){.speed_m_s = train->speed_m_s,
                           .deceleration_m_s2 = train->braking_m_s2,
+                          .grade = grade,
                           .reaction_s = train->reaction_s};
 }
 
-struct train build_train_dead(const struct written_fastest *train) {
+struct train build_train_dead(const struct written_fastest *train, double grade) {
     return (struct train){.speed_m_s = train->speed_m_s,
                           .deceleration_m_s2 = train->coasting_m_s2,
+                          .grade = grade,
                           .pickup_span_m = train->pickup_m,
                           .margin_m = train->margin_m};
 }

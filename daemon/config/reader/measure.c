@@ -56,6 +56,7 @@ static const struct {
     {"/leaf/bearings", "calipers: the shaft's diameter, and how long each bearing holds it"},
     {"/tower", "a tape from below the axis to the edges of what it stands on; weigh what is "
                "carried in, or reckon it from its volume: pine 500 kg/m3, concrete 2400"},
+    {"/tracks/*/ends/*/grade", "a level and a ruler: how far the rail rises along a metre"},
     {"/tracks/*/trains/mass", "weigh its vehicles one by one on a kitchen scale, and add"},
     {"/scale", "a length of the model and the same of the prototype"},
     {"/drive/gearbox/play", "hold the motor, turn the slow shaft to and fro with a pointer on it: "

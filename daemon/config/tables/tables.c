@@ -715,6 +715,10 @@ static const struct field end_fields[] = {
     QUANTITY("stop length", written_end, stop_m,
              "of the isolated rail between the home signal and the gap", QUANTITY_LENGTH, "1 cm",
              "100 m", OTHERWISE("not known")),
+    QUANTITY("grade", written_end, grade,
+             "of the approach and the stop section: rise over run toward the gap, below 0 where "
+             "trains come downhill",
+             QUANTITY_RATIO, "-10 %", "10 %", DEFAULT("0 %")),
     FLAG("approach detector", written_end, approach_detector, "sees trains on the approach",
          "false"),
     FLAG("standing detector", written_end, standing_detector,

@@ -335,6 +335,7 @@ struct written_end {
     char name[NET_NAME_SIZE];
     double approach_m;
     double stop_m;
+    double grade;
     bool approach_detector;
     bool standing_detector;
     bool stop_detector;

@@ -32,12 +32,13 @@ double train_stop_deceleration_m_s2(const struct train *train) {
 }
 
 double train_stop_distance_m(const struct train *train) {
-    double v = train->speed_m_s;
-    return v * train->reaction_s + v * v / (2 * train_stop_deceleration_m_s2(train));
+    double v = train->speed_m_s, a = train_stop_deceleration_m_s2(train);
+    return a > 0 ? v * train->reaction_s + v * v / (2 * a) : INFINITY;
 }
 
 double train_stop_time_s(const struct train *train) {
-    return train->reaction_s + train->speed_m_s / train_stop_deceleration_m_s2(train);
+    double a = train_stop_deceleration_m_s2(train);
+    return a > 0 ? train->reaction_s + train->speed_m_s / a : INFINITY;
 }
 
 double train_stop_dead_section_m(const struct train *train) {
@@ -47,7 +48,7 @@ double train_stop_dead_section_m(const struct train *train) {
 double train_stop_greatest_speed_m_s(const struct train *train, double section_m) {
     double a = train_stop_deceleration_m_s2(train), t = train->reaction_s;
     double room = section_m - train->pickup_span_m - train->margin_m;
-    return room > 0.0 ? a * (sqrt(t * t + 2 * room / a) - t) : 0.0;
+    return room > 0.0 && a > 0.0 ? a * (sqrt(t * t + 2 * room / a) - t) : 0.0;
 }
 
 double train_stop_approach_lock_s(const struct train *train, double to_stop_section_m,

@@ -16,8 +16,8 @@ struct train {
     double margin_m;
 };
 
-/* NULL, or what is wrong in words (static storage). All other functions expect a train that passed.
- */
+/* NULL, or what is wrong in words (static storage). All other functions expect a train that passed,
+ * or one of which only the grade is wrong: that one stops in INFINITY, and from no speed. */
 const char *train_stop_check(const struct train *train);
 
 double train_stop_deceleration_m_s2(const struct train *train); /* with the grade */

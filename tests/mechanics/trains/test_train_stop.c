@@ -84,6 +84,15 @@ static void approach_lock_waits_for_the_slower_of_both(void **state) {
     assert_true(fabs(train_stop_approach_lock_s(&good, 3, 2) - 8) < 1e-9);
 }
 
+static void a_train_that_the_grade_pulls_away_never_stops(void **state) {
+    (void)state;
+    struct train train = good;
+    train.grade = -0.04;
+    assert_true(isinf(train_stop_distance_m(&train)) && isinf(train_stop_time_s(&train)));
+    assert_true(train_stop_dead_section_m(&train) > 1e9);
+    assert_true(train_stop_greatest_speed_m_s(&train, 2) == 0);
+}
+
 static const char *check(const void *what) {
     return train_stop_check(what);
 }
@@ -108,6 +117,7 @@ int main(void) {
         cmocka_unit_test(worked_examples_hold),
         cmocka_unit_test(greatest_speed_needs_the_whole_section),
         cmocka_unit_test(approach_lock_waits_for_the_slower_of_both),
+        cmocka_unit_test(a_train_that_the_grade_pulls_away_never_stops),
         cmocka_unit_test(bad_trains_are_refused),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
