@@ -1,6 +1,8 @@
 /* What a builder asks beyond what moves the span: motor heat, loads and the like. */
 #include "config/build/build.h"
+#include "mechanics/number.h"
 #include "mechanics/scale/scale.h"
+#include "mechanics/stiffness/beam.h"
 
 #include <math.h>
 
@@ -93,6 +95,41 @@ static void set_backlash(const struct build *build, struct builder_given *builde
     builder->tolerance_frac = build->net->setup.motion.position_tolerance_frac;
 }
 
+static double stiffness(const struct build *build) {
+    const struct written_girders *girders = &build->written->leaf.girders;
+    const struct beam_section section = {girders->count, girders->width_m, girders->height_m,
+                                         isnan(girders->wall_m) ? 0 : girders->wall_m,
+                                         girders->modulus_pa};
+    if (!girders->is.is_given) {
+        return NAN;
+    }
+    if (isnan(girders->weight_kg) != isnan(girders->sag_m)) {
+        build_error(build, "/leaf/girders", "a weight needs its sag, and a sag its weight");
+    }
+    if (!isnan(girders->sag_m)) {
+        return beam_stiffness_measured(girders->weight_kg * NUMBER_GRAVITY_M_S2,
+                                       build->written->leaf.toe_m, girders->sag_m);
+    }
+    const char *fault = beam_section_check(&section);
+    if (fault != NULL) {
+        build_error(build, "/leaf/girders", "%s", fault);
+    }
+    return beam_stiffness_of(&section); /* NAN where width or height is missing */
+}
+
+/* Even from axis to toe, with the moment of the parts in front of the axis. */
+static void set_stiffness(const struct build *build, struct builder_given *builder) {
+    const struct written_leaf *leaf = &build->written->leaf;
+    double moment_n_m = 0;
+    for (unsigned i = 0; i < leaf->masses.list.count; i++) {
+        const struct written_mass *mass = &leaf->masses.item[i];
+        moment_n_m += mass->mass_kg * NUMBER_GRAVITY_M_S2 * fmax(mass->at_m[0], 0);
+    }
+    builder->leaf_n_m = 2 * moment_n_m / (leaf->toe_m * leaf->toe_m);
+    builder->stiffness_n_m2 = stiffness(build);
+    builder->overhang_m = leaf->overhang_m;
+}
+
 static void set_stall_watch(const struct build *build, struct builder_given *builder) {
     const struct motion_setup *motion = &build->net->setup.motion;
     if (motion->has_current) {
@@ -116,6 +153,7 @@ void build_builder(struct build *build) {
     set_tower(build, builder);
     set_scale(build, builder);
     set_backlash(build, builder);
+    set_stiffness(build, builder);
     if (build->bridge->has_lift) {
         set_stall_watch(build, builder);
     }

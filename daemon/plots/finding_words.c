@@ -135,8 +135,9 @@ void finding_words_margin(const struct finding *finding, char *out, size_t size)
 
 void finding_words_place(const struct sizing_report *report, const struct finding *finding,
                          char *out, size_t size) {
+    const char *needs = finding->needs != NULL ? finding->needs : rows[finding->about].needs;
     out[0] = '\0';
-    if (rows[finding->about].needs[0] != '\0') {
-        snprintf(out, size, "/bridges/%u%s", report->index, rows[finding->about].needs);
+    if (needs[0] != '\0') {
+        snprintf(out, size, "/bridges/%u%s", report->index, needs);
     }
 }

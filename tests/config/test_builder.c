@@ -114,6 +114,20 @@ static void what_cannot_be_is_refused(void **state) {
     assert_true(config_text_has(&report.errors, B "/tower", "front edge"));
 }
 
+/* 2 kg x 9.80665 x 2.3^3 / (3 x 3 mm); else two solid bars 20 x 80 mm of pine. */
+static void stiffness_comes_from_a_sag_or_a_section(void **state) {
+    (void)state;
+    assert_true(WITH({B "/leaf/girders", "{\"weight\": \"2 kg\", \"sag\": \"3 mm\"}"}));
+    assert_near(builder()->stiffness_n_m2, 2 * 9.80665 * 2.3 * 2.3 * 2.3 / 0.009);
+    assert_true(WITH({B "/leaf/girders", "{\"width\": \"20 mm\", \"height\": \"80 mm\"}"}));
+    assert_near(builder()->stiffness_n_m2, 2 * 1e10 * 0.02 * 0.000512 / 12);
+    assert_false(WITH({B "/leaf/girders", "{\"weight\": \"2 kg\"}"}));
+    assert_true(config_text_has(&report.errors, B "/leaf/girders", "needs its sag"));
+    assert_false(WITH({B "/leaf/girders", "{\"width\": \"20 mm\", \"height\": \"80 mm\","
+                                          " \"wall\": \"10 mm\"}"}));
+    assert_true(config_text_has(&report.errors, B "/leaf/girders", "wall"));
+}
+
 static void the_watch_that_ends_a_stall_is_the_first_there_is(void **state) {
     (void)state;
     WITH({B "/sensors/current", "false"});
@@ -131,6 +145,7 @@ int main(void) {
         cmocka_unit_test(defaults_are_as_documented),
         cmocka_unit_test(what_is_given_arrives),
         cmocka_unit_test(what_cannot_be_is_refused),
+        cmocka_unit_test(stiffness_comes_from_a_sag_or_a_section),
         cmocka_unit_test(the_watch_that_ends_a_stall_is_the_first_there_is),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -54,6 +54,9 @@ static const struct {
                             "is the module"},
     {"/drive/pinion/face width", "calipers across the rim"},
     {"/leaf/bearings", "calipers: the shaft's diameter, and how long each bearing holds it"},
+    {"/leaf/girders",
+     "hang a known weight at the toe, drive pinned, the leaf just off its seat, and "
+     "measure with a ruler how far the toe goes down"},
     {"/tower", "a tape from below the axis to the edges of what it stands on; weigh what is "
                "carried in, or reckon it from its volume: pine 500 kg/m3, concrete 2400"},
     {"/tracks/*/ends/*/grade", "a level and a ruler: how far the rail rises along a metre"},

@@ -321,6 +321,31 @@ static const struct field bearings_fields[] = {
 static const struct object bearings = OBJECT_OF(
     "bearings", "The bearings of the axis: trunnions, rollers, sheaves or pivot", bearings_fields);
 
+static const struct field girders_fields[] = {
+    QUANTITY("weight", written_girders, weight_kg,
+             "measured: hung at the toe, the drive pinned and the leaf off its seat", QUANTITY_MASS,
+             "1 g", "100 kg", OTHERWISE("the section is reckoned with")),
+    QUANTITY("sag", written_girders, sag_m, "by so much the toe goes down for it", QUANTITY_LENGTH,
+             "0.01 mm", "1 m", OTHERWISE("the section is reckoned with")),
+    COUNT("count", written_girders, count, "girders side by side", "1", "16", DEFAULT("2")),
+    QUANTITY("width", written_girders, width_m, "of one", QUANTITY_LENGTH, "0.1 mm", "1 m",
+             OTHERWISE("none; without weight and sag it is needed")),
+    QUANTITY("height", written_girders, height_m, "of one", QUANTITY_LENGTH, "0.1 mm", "2 m",
+             OTHERWISE("none; without weight and sag it is needed")),
+    QUANTITY("wall", written_girders, wall_m, "of a tube", QUANTITY_LENGTH, "0.05 mm", "0.5 m",
+             OTHERWISE("solid")),
+    QUANTITY("modulus", written_girders, modulus_pa,
+             "of elasticity: pine along its grain 10 GPa, aluminium 70, brass 100, steel 200 "
+             "(handbook values, from memory)",
+             QUANTITY_STRESS, "0.1 GPa", "400 GPa", DEFAULT("10 GPa")),
+};
+
+static const struct object girders = OBJECT_OF(
+    "girders",
+    "What makes the leaf stiff: a sag measured under a weight, which includes all joints, or the "
+    "section of its girders",
+    girders_fields);
+
 static const struct field leaf_fields[] = {
     LIST("masses", written_leaf, masses, "the parts of the moving span", &mass, 1, REQUIRED),
     OBJECT("counterweight", written_leaf, counterweight, "what balances it", &counterweight,
@@ -357,6 +382,10 @@ static const struct field leaf_fields[] = {
              "of a hand at the toe of the open leaf, square to it; the default is that of somebody "
              "who leans on it for a moment (a judgement, no source)",
              QUANTITY_FORCE, "0 N", "2000 N", DEFAULT("50 N")),
+    OBJECT("girders", written_leaf, girders, "what makes it stiff", &girders,
+           OTHERWISE("bending is not told")),
+    QUANTITY("overhang", written_leaf, overhang_m, "of the rails beyond the toe's seat",
+             QUANTITY_LENGTH, "0 mm", "1 m", DEFAULT("20 mm")),
     OBJECT("bearings", written_leaf, bearings, "what it turns in", &bearings,
            OTHERWISE("not judged")),
 };
@@ -1401,6 +1430,7 @@ const struct object *tables_object(size_t index) {
         &slide,
         &room,
         &ropes,
+        &girders,
         &bearings,
         &tower,
         &drive,

@@ -166,6 +166,17 @@ struct written_bearings {
     double friction;
 };
 
+struct written_girders {
+    struct written is;
+    unsigned count;
+    double width_m;
+    double height_m;
+    double wall_m;
+    double modulus_pa;
+    double weight_kg;
+    double sag_m;
+};
+
 struct written_leaf {
     struct written is;
     struct written_outline outline;
@@ -183,6 +194,8 @@ struct written_leaf {
     struct written_either starting_friction;
     struct written_bearings bearings;
     double push_n;
+    struct written_girders girders;
+    double overhang_m;
 };
 
 struct written_tower {

@@ -68,6 +68,7 @@ struct findings findings_of(const struct sizing_given *given, const struct sizin
         topic_loads(given, sizing, &findings);
         topic_hold(given, &findings);
         topic_backlash(given, sizing, &findings);
+        topic_stiffness(given, &findings);
     }
     return findings;
 }

@@ -15,7 +15,8 @@
     X(HEAT, "heat", "Motor heat and duty, fuse and wire") \
     X(LOADS, "loads", "Loads on teeth, axis and seats") \
     X(HOLD, "hold", "A hand at the toe of the open leaf") \
-    X(BACKLASH, "backlash", "Backlash of the gears")
+    X(BACKLASH, "backlash", "Backlash of the gears") \
+    X(STIFFNESS, "stiffness", "Stiffness of the leaf, and the rail joint")
 
 /* clang-format on */
 
@@ -55,7 +56,11 @@
     X(PLAY_RACK, BACKLASH, "play-rack", "m", "of all gears together, at rack or rope", "") \
     X(PLAY_TOE, BACKLASH, "play-toe", "m", "at the toe near the seat; a load on the seat takes it out, else the rail joint feels it", "/scale") \
     X(PLAY_TRAVEL, BACKLASH, "play-travel", "%", "of the travel, for contacts against a sensor on the motor's side", "") \
-    X(PLAY_FALLS, BACKLASH, "play-falls", "m", "the toe falls through it where the balance changes sides", "")
+    X(PLAY_FALLS, BACKLASH, "play-falls", "m", "the toe falls through it where the balance changes sides", "") \
+    X(STIFFNESS, STIFFNESS, "stiffness", "N m2", "of all girders together, E I", "") \
+    X(TOE_SAG, STIFFNESS, "toe-sag", "m", "the toe sags before it meets its seat, held at the axis alone", "/leaf/girders") \
+    X(BEND, STIFFNESS, "bend", "m", "the seated leaf bends under the heaviest trains", "/leaf/girders") \
+    X(STEP, STIFFNESS, "step", "m", "step at the rail joint then", "/scale")
 /* clang-format on */
 
 enum finding_topic {
@@ -80,7 +85,7 @@ struct finding {
     double least, most; /* -INFINITY, INFINITY: no bound */
     double margin;      /* to the nearer bound, < 0 exactly if BAD; NAN if not judged */
     double at;          /* position; NAN: none */
-    unsigned index;     /* of a track x 2 + end, where the row is of one */
+    const char *needs;  /* what is missing, where it is not what the list says; NULL: as there */
 };
 
 enum { FINDINGS_MAX = 160 };

@@ -11,5 +11,6 @@ void topic_loads(const struct sizing_given *given, const struct sizing *sizing,
 void topic_hold(const struct sizing_given *given, struct findings *findings);
 void topic_backlash(const struct sizing_given *given, const struct sizing *sizing,
                     struct findings *findings);
+void topic_stiffness(const struct sizing_given *given, struct findings *findings);
 
 #endif

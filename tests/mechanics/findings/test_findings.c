@@ -24,6 +24,9 @@ static struct sizing_given example(void) {
                                            .tower = {25, -0.1, 1, 0.3, -0.8, 0.5, 0, 0},
                                            .backlash = {0.0175, 0.0087, 0.0001},
                                            .joint_m = 0.0007,
+                                           .stiffness_n_m2 = 8000,
+                                           .leaf_n_m = 150,
+                                           .overhang_m = 0.02,
                                            .tolerance_frac = 0.02};
     return given;
 }
@@ -250,6 +253,35 @@ static void play_beyond_the_contacts_tolerance_is_bad(void **state) {
     assert_int_equal(state_of(&given, FINDING_PLAY_TRAVEL), VERDICT_BAD);
 }
 
+/* --- stiffness --- */
+
+/* L/640 of 2.4 m: AREMA, from memory. */
+static void a_leaf_that_bends_too_much_is_bad(void **state) {
+    (void)state;
+    struct sizing_given given = example();
+    struct finding bend = find(&given, FINDING_BEND);
+    assert_true(fabs(bend.most - 2.4 / 640) < 1e-12);
+    given.builder.stiffness_n_m2 *= bend.value / bend.most * 1.01;
+    assert_int_equal(state_of(&given, FINDING_BEND), VERDICT_GOOD);
+    given.builder.stiffness_n_m2 /= 1.02;
+    assert_int_equal(state_of(&given, FINDING_BEND), VERDICT_BAD);
+}
+
+static void a_step_at_the_joint_is_held_against_the_scale(void **state) {
+    (void)state;
+    struct sizing_given given = example();
+    given.builder.joint_m = find(&given, FINDING_STEP).value * 1.01;
+    assert_int_equal(state_of(&given, FINDING_STEP), VERDICT_GOOD);
+    given.builder.overhang_m *= 1.02;
+    assert_int_equal(state_of(&given, FINDING_STEP), VERDICT_BAD);
+    given.builder.joint_m = NAN;
+    assert_string_equal(find(&given, FINDING_STEP).needs, "/scale");
+    given.builder.train[0].mass_kg = NAN;
+    assert_string_equal(find(&given, FINDING_STEP).needs, "/tracks/0/trains/mass");
+    given.builder.stiffness_n_m2 = NAN;
+    assert_string_equal(find(&given, FINDING_BEND).needs, "/leaf/girders");
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(rows_come_in_the_order_of_the_list),
@@ -270,6 +302,8 @@ int main(void) {
         cmocka_unit_test(play_at_the_toe_is_held_against_the_rail_joint),
         cmocka_unit_test(the_toe_falls_where_the_balance_changes_sides),
         cmocka_unit_test(play_beyond_the_contacts_tolerance_is_bad),
+        cmocka_unit_test(a_leaf_that_bends_too_much_is_bad),
+        cmocka_unit_test(a_step_at_the_joint_is_held_against_the_scale),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
