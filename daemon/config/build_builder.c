@@ -81,6 +81,8 @@ static void set_tower(const struct build *build, struct builder_given *builder) 
 static void set_scale(const struct build *build, struct builder_given *builder) {
     double scale = build->written->scale;
     builder->scale = scale < 1 ? 1 / scale : scale;
+    builder->prototype_opening_s = build->written->prototype.opening_s;
+    builder->prototype_leaf_m = build->written->prototype.leaf_m;
     builder->joint_m =
         isnan(build->written->joint_m) ? scale_joint_m(builder->scale) : build->written->joint_m;
 }

@@ -34,12 +34,14 @@ struct builder_given {
     struct bump_tower tower; /* mass_kg NAN: not known */
 
     struct backlash backlash;
-    double scale;          /* 12: the prototype is 12 times as large */
-    double joint_m;        /* by so much rails may differ at a joint */
-    double stiffness_n_m2; /* of the leaf, all girders together; NAN: not known */
-    double leaf_n_m;       /* its own weight as an even load from axis to toe */
-    double overhang_m;     /* of the rail beyond the toe's seat */
-    double tolerance_frac; /* contacts and measured position, of the travel */
+    double scale; /* 12: the prototype is 12 times as large */
+    double prototype_opening_s;
+    double prototype_leaf_m; /* from axis to toe; NAN: not known */
+    double joint_m;          /* by so much rails may differ at a joint */
+    double stiffness_n_m2;   /* of the leaf, all girders together; NAN: not known */
+    double leaf_n_m;         /* its own weight as an even load from axis to toe */
+    double overhang_m;       /* of the rail beyond the toe's seat */
+    double tolerance_frac;   /* contacts and measured position, of the travel */
 };
 
 #endif

@@ -413,7 +413,8 @@ static void what_a_builder_asks_is_told(void **state) {
                   {"Loads on teeth", "loads", "jam-force"},
                   {"A hand at the toe", "hold", "push"},
                   {"Backlash", "backlash", "play-rack"},
-                  {"Stiffness of the leaf", "stiffness", NULL}};
+                  {"Stiffness of the leaf", "stiffness", NULL},
+                  {"Scale: what would look right", "scale", NULL}};
     write_file(example);
     struct tool_run ran = run("");
     cJSON *json = reckon(OUTCOME_DONE);

@@ -412,6 +412,18 @@ static const struct field room_fields[] = {
 static const struct object room = OBJECT_OF(
     "room", "What is around the span; with the leaf's outline, clearances are judged", room_fields);
 
+static const struct field prototype_fields[] = {
+    QUANTITY("opening", written_prototype, opening_s,
+             "how long its lift takes (one to two minutes are usual; from memory)", QUANTITY_TIME,
+             "1 s", "1 h", DEFAULT("90 s")),
+    QUANTITY("leaf", written_prototype, leaf_m, "from its axis to its toe", QUANTITY_LENGTH, "1 m",
+             "500 m", OTHERWISE("not told")),
+};
+
+static const struct object prototype =
+    OBJECT_OF("prototype", "The bridge that the model is one of, for what would look right",
+              prototype_fields);
+
 static const struct field tower_fields[] = {
     QUANTITY("mass", written_tower, mass_kg, "of all that stands: tower, footing, drive",
              QUANTITY_MASS, "1 g", "10000 kg", REQUIRED),
@@ -1378,6 +1390,8 @@ static const struct field bridge_fields[] = {
            OTHERWISE("none; a powered lift needs it")),
     QUANTITY("scale", written_bridge, scale, "of the model: \"1:12\", or 12", QUANTITY_RATIO,
              "1:1000", "1000", OTHERWISE("not known")),
+    OBJECT("prototype", written_bridge, prototype, "what it is a model of", &prototype,
+           OTHERWISE("see there")),
     QUANTITY("joint", written_bridge, joint_m, "by so much rails may differ at a joint",
              QUANTITY_LENGTH, "0.01 mm", "20 mm",
              OTHERWISE("a third of the wheels' flange by the scale (25 mm of the prototype, at "
@@ -1433,6 +1447,7 @@ const struct object *tables_object(size_t index) {
         &girders,
         &bearings,
         &tower,
+        &prototype,
         &drive,
         &pinion,
         &gearbox,

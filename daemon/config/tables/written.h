@@ -198,6 +198,12 @@ struct written_leaf {
     double overhang_m;
 };
 
+struct written_prototype {
+    struct written is;
+    double opening_s;
+    double leaf_m;
+};
+
 struct written_tower {
     struct written is;
     double mass_kg;
@@ -685,6 +691,7 @@ struct written_bridge {
     struct written_motor motor;
     struct written_supply supply;
     double scale;
+    struct written_prototype prototype;
     double joint_m;
     struct written_tower tower;
     struct written_evening evening;

@@ -16,7 +16,8 @@
     X(LOADS, "loads", "Loads on teeth, axis and seats") \
     X(HOLD, "hold", "A hand at the toe of the open leaf") \
     X(BACKLASH, "backlash", "Backlash of the gears") \
-    X(STIFFNESS, "stiffness", "Stiffness of the leaf, and the rail joint")
+    X(STIFFNESS, "stiffness", "Stiffness of the leaf, and the rail joint") \
+    X(SCALE, "scale", "Scale: what would look right (a proposal, never a limit)")
 
 /* clang-format on */
 
@@ -60,7 +61,15 @@
     X(STIFFNESS, STIFFNESS, "stiffness", "N m2", "of all girders together, E I", "") \
     X(TOE_SAG, STIFFNESS, "toe-sag", "m", "the toe sags before it meets its seat, held at the axis alone", "/leaf/girders") \
     X(BEND, STIFFNESS, "bend", "m", "the seated leaf bends under the heaviest trains", "/leaf/girders") \
-    X(STEP, STIFFNESS, "step", "m", "step at the rail joint then", "/scale")
+    X(STEP, STIFFNESS, "step", "m", "step at the rail joint then", "/scale") \
+    X(SCALE, SCALE, "scale", "", "the prototype is as many times as large", "/scale") \
+    X(OPENING_RIGHT, SCALE, "opening-right", "s", "an opening like the prototype's would take", "") \
+    X(OPENING_AS, SCALE, "opening-as", "s", "the model's opening is that of a prototype in", "") \
+    X(TOE_SPEED_AS, SCALE, "toe-speed-as", "m/s", "its toe is as fast as a prototype's at", "") \
+    X(LEAF_AS, SCALE, "leaf-as", "m", "its leaf is as long as a prototype's of", "") \
+    X(LEAF_RIGHT, SCALE, "leaf-right", "m", "a leaf like the prototype's would measure", "") \
+    X(MASS_AS, SCALE, "mass-as", "kg", "all that moves weighs as much as a prototype's of", "") \
+    X(TRAIN_AS, SCALE, "train-as", "m/s", "the fastest train runs, by the clock, like a prototype at", "")
 /* clang-format on */
 
 enum finding_topic {

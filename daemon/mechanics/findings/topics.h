@@ -12,5 +12,7 @@ void topic_hold(const struct sizing_given *given, struct findings *findings);
 void topic_backlash(const struct sizing_given *given, const struct sizing *sizing,
                     struct findings *findings);
 void topic_stiffness(const struct sizing_given *given, struct findings *findings);
+void topic_scale(const struct sizing_given *given, const struct sizing *sizing,
+                 struct findings *findings);
 
 #endif

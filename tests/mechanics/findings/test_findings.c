@@ -23,6 +23,7 @@ static struct sizing_given example(void) {
                                            .push_n = 20,
                                            .tower = {25, -0.1, 1, 0.3, -0.8, 0.5, 0, 0},
                                            .backlash = {0.0175, 0.0087, 0.0001},
+                                           .scale = NAN,
                                            .joint_m = 0.0007,
                                            .stiffness_n_m2 = 8000,
                                            .leaf_n_m = 150,
@@ -282,6 +283,27 @@ static void a_step_at_the_joint_is_held_against_the_scale(void **state) {
     assert_string_equal(find(&given, FINDING_BEND).needs, "/leaf/girders");
 }
 
+/* --- scale --- */
+
+/* 1:16: times by 4, lengths by 16, masses by 4096. */
+static void a_model_is_told_as_its_prototype(void **state) {
+    (void)state;
+    struct sizing_given given = example();
+    assert_int_equal(state_of(&given, FINDING_SCALE), VERDICT_UNKNOWN);
+    given.builder.scale = 16;
+    given.builder.prototype_opening_s = 90;
+    given.builder.prototype_leaf_m = 40;
+    struct sizing sizing = sizing_of(&given);
+    assert_true(find(&given, FINDING_OPENING_RIGHT).value == 22.5);
+    assert_true(find(&given, FINDING_OPENING_AS).value == 4 * sizing.up.duration_s);
+    double toe_m_s = sizing.up.peak_frac_s * given.chain.lift.travel * 2.4;
+    assert_true(fabs(find(&given, FINDING_TOE_SPEED_AS).value - 4 * toe_m_s) < 1e-12);
+    assert_true(fabs(find(&given, FINDING_LEAF_AS).value - 38.4) < 1e-12);
+    assert_true(find(&given, FINDING_LEAF_RIGHT).value == 2.5);
+    assert_true(fabs(find(&given, FINDING_MASS_AS).value - 4096 * 93.7) < 1e-6);
+    assert_true(find(&given, FINDING_TRAIN_AS).value == 8); /* 0.5 m/s x 16: time is not scaled */
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(rows_come_in_the_order_of_the_list),
@@ -303,6 +325,7 @@ int main(void) {
         cmocka_unit_test(the_toe_falls_where_the_balance_changes_sides),
         cmocka_unit_test(play_beyond_the_contacts_tolerance_is_bad),
         cmocka_unit_test(a_leaf_that_bends_too_much_is_bad),
+        cmocka_unit_test(a_model_is_told_as_its_prototype),
         cmocka_unit_test(a_step_at_the_joint_is_held_against_the_scale),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
