@@ -132,6 +132,15 @@ static void set_stiffness(const struct build *build, struct builder_given *build
     builder->overhang_m = leaf->overhang_m;
 }
 
+static void set_rope(const struct build *build, struct builder_given *builder) {
+    const struct written_ropes *ropes = &build->written->leaf.ropes;
+    builder->rope = (struct rope){.is_chain = ropes->is_chain,
+                                  .diameter_m = ropes->diameter_m,
+                                  .breaking_n = ropes->breaking_n,
+                                  .modulus_pa = ropes->modulus_pa,
+                                  .sheave_m = ropes->sheave_m};
+}
+
 static void set_stall_watch(const struct build *build, struct builder_given *builder) {
     const struct motion_setup *motion = &build->net->setup.motion;
     if (motion->has_current) {
@@ -156,6 +165,7 @@ void build_builder(struct build *build) {
     set_scale(build, builder);
     set_backlash(build, builder);
     set_stiffness(build, builder);
+    set_rope(build, builder);
     if (build->bridge->has_lift) {
         set_stall_watch(build, builder);
     }

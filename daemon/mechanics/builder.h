@@ -6,6 +6,7 @@
 #include "mechanics/drive/backlash.h"
 #include "mechanics/drive/duty.h"
 #include "mechanics/hold/bump.h"
+#include "mechanics/lift/rope.h"
 #include "mechanics/loads/axis.h"
 #include "mechanics/loads/seats.h"
 
@@ -40,8 +41,10 @@ struct builder_given {
     double joint_m;          /* by so much rails may differ at a joint */
     double stiffness_n_m2;   /* of the leaf, all girders together; NAN: not known */
     double leaf_n_m;         /* its own weight as an even load from axis to toe */
-    double overhang_m;       /* of the rail beyond the toe's seat */
-    double tolerance_frac;   /* contacts and measured position, of the travel */
+    struct rope rope;        /* of a vertical lift */
+
+    double overhang_m;     /* of the rail beyond the toe's seat */
+    double tolerance_frac; /* contacts and measured position, of the travel */
 };
 
 #endif

@@ -57,6 +57,9 @@ static const struct {
     {"/leaf/girders",
      "hang a known weight at the toe, drive pinned, the leaf just off its seat, and "
      "measure with a ruler how far the toe goes down"},
+    {"/leaf/ropes/diameter", "calipers over the rope, or ten turns side by side by ten"},
+    {"/leaf/ropes/breaking", "its seller's sheet; do not guess it"},
+    {"/leaf/ropes/sheave", "calipers in the groove, and one rope's diameter more"},
     {"/tower", "a tape from below the axis to the edges of what it stands on; weigh what is "
                "carried in, or reckon it from its volume: pine 500 kg/m3, concrete 2400"},
     {"/tracks/*/ends/*/grade", "a level and a ruler: how far the rail rises along a metre"},

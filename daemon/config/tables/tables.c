@@ -245,6 +245,18 @@ static const struct field ropes_fields[] = {
     QUANTITY("counterweight side", written_ropes, counterweight_side_m,
              "length between sheave and counterweight with the span seated", QUANTITY_LENGTH, "0 m",
              "20 m", REQUIRED),
+    FLAG("chain", written_ropes, is_chain, "they are chains: stretch and bending are not asked",
+         "false"),
+    QUANTITY("diameter", written_ropes, diameter_m, "of one", QUANTITY_LENGTH, "0.05 mm", "50 mm",
+             OTHERWISE("stretch and sheaves are not judged")),
+    QUANTITY("breaking", written_ropes, breaking_n, "force at which one breaks, by its seller",
+             QUANTITY_FORCE, "0.1 N", "1000000 N", OTHERWISE("safety is not judged")),
+    QUANTITY("modulus", written_ropes, modulus_pa,
+             "of elasticity, on the full circle of its diameter; the default is about a steel wire "
+             "rope's (from memory), polyester cord has 3 GPa",
+             QUANTITY_STRESS, "0.01 GPa", "250 GPa", DEFAULT("40 GPa")),
+    QUANTITY("sheave", written_ropes, sheave_m, "diameter of the sheaves, at the rope's middle",
+             QUANTITY_LENGTH, "1 mm", "2 m", OTHERWISE("sheaves are not judged")),
 };
 
 static const struct object ropes =

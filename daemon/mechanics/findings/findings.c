@@ -70,6 +70,7 @@ struct findings findings_of(const struct sizing_given *given, const struct sizin
         topic_backlash(given, sizing, &findings);
         topic_stiffness(given, &findings);
         topic_scale(given, sizing, &findings);
+        topic_ropes(given, &findings);
     }
     return findings;
 }

@@ -17,7 +17,8 @@
     X(HOLD, "hold", "A hand at the toe of the open leaf") \
     X(BACKLASH, "backlash", "Backlash of the gears") \
     X(STIFFNESS, "stiffness", "Stiffness of the leaf, and the rail joint") \
-    X(SCALE, "scale", "Scale: what would look right (a proposal, never a limit)")
+    X(SCALE, "scale", "Scale: what would look right (a proposal, never a limit)") \
+    X(ROPES, "ropes", "Counterweight ropes")
 
 /* clang-format on */
 
@@ -69,7 +70,11 @@
     X(LEAF_AS, SCALE, "leaf-as", "m", "its leaf is as long as a prototype's of", "") \
     X(LEAF_RIGHT, SCALE, "leaf-right", "m", "a leaf like the prototype's would measure", "") \
     X(MASS_AS, SCALE, "mass-as", "kg", "all that moves weighs as much as a prototype's of", "") \
-    X(TRAIN_AS, SCALE, "train-as", "m/s", "the fastest train runs, by the clock, like a prototype at", "")
+    X(TRAIN_AS, SCALE, "train-as", "m/s", "the fastest train runs, by the clock, like a prototype at", "") \
+    X(ROPE_TENSION, ROPES, "rope-tension", "N", "most that one carries", "/leaf/ropes") \
+    X(ROPE_SAFETY, ROPES, "rope-safety", "", "breaking force by that", "/leaf/ropes/breaking") \
+    X(ROPE_STRETCH, ROPES, "rope-stretch", "m", "it is longer for it by", "/leaf/ropes/diameter") \
+    X(ROPE_SHEAVE, ROPES, "rope-sheave", "", "sheave by rope, in diameters", "/leaf/ropes/sheave")
 /* clang-format on */
 
 enum finding_topic {

@@ -14,5 +14,6 @@ void topic_backlash(const struct sizing_given *given, const struct sizing *sizin
 void topic_stiffness(const struct sizing_given *given, struct findings *findings);
 void topic_scale(const struct sizing_given *given, const struct sizing *sizing,
                  struct findings *findings);
+void topic_ropes(const struct sizing_given *given, struct findings *findings);
 
 #endif

@@ -304,6 +304,49 @@ static void a_model_is_told_as_its_prototype(void **state) {
     assert_true(find(&given, FINDING_TRAIN_AS).value == 8); /* 0.5 m/s x 16: time is not scaled */
 }
 
+/* --- ropes --- */
+
+static struct sizing_given lifted(void) {
+    struct sizing_given given = example();
+    const struct balance_ropes ropes = {.span_kg = 30,
+                                        .counterweight_kg = 29.6,
+                                        .ropes = 4,
+                                        .rope_kg_m = 0.09,
+                                        .span_side_m = 1.2,
+                                        .counterweight_side_m = 0.4};
+    given.chain.lift = (struct lift){.kind = LIFT_VERTICAL, .travel = 0.8, .parts_of_line = 1};
+    assert_null(balance_of_ropes(&ropes, &given.chain.balance));
+    given.builder.rope = (struct rope){false, 0.0015, 400, 4e10, 0.03};
+    return given;
+}
+
+static void ropes_are_judged_by_safety_and_sheave(void **state) {
+    (void)state;
+    struct sizing_given given = lifted();
+    double tension_n = 9.80665 * (29.6 / 4 + 0.09 * 1.6);
+    assert_true(fabs(find(&given, FINDING_ROPE_TENSION).value - tension_n) < 1e-9);
+    assert_int_equal(state_of(&given, FINDING_ROPE_SAFETY), VERDICT_GOOD);
+    assert_int_equal(state_of(&given, FINDING_ROPE_SHEAVE), VERDICT_GOOD);
+    given.builder.rope.breaking_n = 4.9 * tension_n;
+    given.builder.rope.sheave_m = 0.029;
+    assert_int_equal(state_of(&given, FINDING_ROPE_SAFETY), VERDICT_BAD);
+    assert_int_equal(state_of(&given, FINDING_ROPE_SHEAVE), VERDICT_BAD);
+    given.builder.rope.breaking_n = NAN;
+    assert_int_equal(state_of(&given, FINDING_ROPE_SAFETY), VERDICT_UNKNOWN);
+}
+
+static void a_chain_is_judged_by_safety_alone(void **state) {
+    (void)state;
+    struct sizing_given given = lifted();
+    given.builder.rope.is_chain = true;
+    struct findings findings = ask(&given);
+    for (unsigned i = 0; i < findings.count; i++) {
+        assert_true(findings.finding[i].about != FINDING_ROPE_STRETCH);
+        assert_true(findings.finding[i].about != FINDING_ROPE_SHEAVE);
+    }
+    assert_int_equal(state_of(&given, FINDING_ROPE_SAFETY), VERDICT_GOOD);
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(rows_come_in_the_order_of_the_list),
@@ -326,6 +369,8 @@ int main(void) {
         cmocka_unit_test(play_beyond_the_contacts_tolerance_is_bad),
         cmocka_unit_test(a_leaf_that_bends_too_much_is_bad),
         cmocka_unit_test(a_model_is_told_as_its_prototype),
+        cmocka_unit_test(ropes_are_judged_by_safety_and_sheave),
+        cmocka_unit_test(a_chain_is_judged_by_safety_alone),
         cmocka_unit_test(a_step_at_the_joint_is_held_against_the_scale),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
