@@ -132,13 +132,16 @@ static void set_stiffness(const struct build *build, struct builder_given *build
     builder->overhang_m = leaf->overhang_m;
 }
 
-static void set_rope(const struct build *build, struct builder_given *builder) {
+/* What carries a vertical, and what a rolling lift. */
+static void set_ways(const struct build *build, struct builder_given *builder) {
     const struct written_ropes *ropes = &build->written->leaf.ropes;
     builder->rope = (struct rope){.is_chain = ropes->is_chain,
                                   .diameter_m = ropes->diameter_m,
                                   .breaking_n = ropes->breaking_n,
                                   .modulus_pa = ropes->modulus_pa,
                                   .sheave_m = ropes->sheave_m};
+    builder->is_track_toothed = build->written->lift.is_track_toothed;
+    builder->track_mu = build->written->lift.track_friction;
 }
 
 static void set_stall_watch(const struct build *build, struct builder_given *builder) {
@@ -165,7 +168,7 @@ void build_builder(struct build *build) {
     set_scale(build, builder);
     set_backlash(build, builder);
     set_stiffness(build, builder);
-    set_rope(build, builder);
+    set_ways(build, builder);
     if (build->bridge->has_lift) {
         set_stall_watch(build, builder);
     }

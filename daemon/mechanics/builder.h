@@ -10,6 +10,8 @@
 #include "mechanics/loads/axis.h"
 #include "mechanics/loads/seats.h"
 
+#include <stdbool.h>
+
 enum { BUILDER_TRACKS_MAX = 4 };
 
 /* What ends a stall: the first of these that the bridge has. */
@@ -42,6 +44,8 @@ struct builder_given {
     double stiffness_n_m2;   /* of the leaf, all girders together; NAN: not known */
     double leaf_n_m;         /* its own weight as an even load from axis to toe */
     struct rope rope;        /* of a vertical lift */
+    bool is_track_toothed;   /* of a rolling lift: teeth or pins keep it from slipping */
+    double track_mu;
 
     double overhang_m;     /* of the rail beyond the toe's seat */
     double tolerance_frac; /* contacts and measured position, of the travel */

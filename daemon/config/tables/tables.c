@@ -189,6 +189,12 @@ static const struct field lift_fields[] = {
              QUANTITY_LENGTH, "5 mm", "5 m", OTHERWISE("none")),
     COUNT("wheels", written_lift, wheels, "swing: how many of them, evenly round it", "3", "64",
           DEFAULT("4")),
+    FLAG("toothed track", written_lift, is_track_toothed,
+         "rolling: teeth or pins keep the segment from slipping", "false"),
+    QUANTITY("track friction", written_lift, track_friction,
+             "rolling: coefficient between segment and track (dry steel on steel 0.15; a handbook "
+             "value, from memory)",
+             QUANTITY_RATIO, "0.01", "1", DEFAULT("0.15")),
 };
 
 static const struct object lift = OBJECT_OF("lift", "How the span moves", lift_fields);

@@ -80,6 +80,8 @@ struct written_lift {
     double pivot_bearing_m;
     double balance_wheels_m;
     unsigned wheels;
+    bool is_track_toothed;
+    double track_friction;
 };
 
 struct written_mass {

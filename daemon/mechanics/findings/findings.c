@@ -71,6 +71,7 @@ struct findings findings_of(const struct sizing_given *given, const struct sizin
         topic_stiffness(given, &findings);
         topic_scale(given, sizing, &findings);
         topic_ropes(given, &findings);
+        topic_slip(given, &findings);
     }
     return findings;
 }

@@ -18,7 +18,8 @@
     X(BACKLASH, "backlash", "Backlash of the gears") \
     X(STIFFNESS, "stiffness", "Stiffness of the leaf, and the rail joint") \
     X(SCALE, "scale", "Scale: what would look right (a proposal, never a limit)") \
-    X(ROPES, "ropes", "Counterweight ropes")
+    X(ROPES, "ropes", "Counterweight ropes") \
+    X(SLIP, "slip", "Slip of the rolling segment")
 
 /* clang-format on */
 
@@ -74,7 +75,9 @@
     X(ROPE_TENSION, ROPES, "rope-tension", "N", "most that one carries", "/leaf/ropes") \
     X(ROPE_SAFETY, ROPES, "rope-safety", "", "breaking force by that", "/leaf/ropes/breaking") \
     X(ROPE_STRETCH, ROPES, "rope-stretch", "m", "it is longer for it by", "/leaf/ropes/diameter") \
-    X(ROPE_SHEAVE, ROPES, "rope-sheave", "", "sheave by rope, in diameters", "/leaf/ropes/sheave")
+    X(ROPE_SHEAVE, ROPES, "rope-sheave", "", "sheave by rope, in diameters", "/leaf/ropes/sheave") \
+    X(SLIP_PUSH, SLIP, "slip-push", "N", "greatest push along the track", "") \
+    X(SLIP, SLIP, "slip", "", "friction that it needs so as not to slip, or teeth", "")
 /* clang-format on */
 
 enum finding_topic {

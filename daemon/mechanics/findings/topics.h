@@ -15,5 +15,6 @@ void topic_stiffness(const struct sizing_given *given, struct findings *findings
 void topic_scale(const struct sizing_given *given, const struct sizing *sizing,
                  struct findings *findings);
 void topic_ropes(const struct sizing_given *given, struct findings *findings);
+void topic_slip(const struct sizing_given *given, struct findings *findings);
 
 #endif

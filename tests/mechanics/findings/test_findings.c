@@ -347,6 +347,23 @@ static void a_chain_is_judged_by_safety_alone(void **state) {
     assert_int_equal(state_of(&given, FINDING_ROPE_SAFETY), VERDICT_GOOD);
 }
 
+/* --- rolling --- */
+
+static void a_segment_that_needs_more_friction_than_there_is_slips(void **state) {
+    (void)state;
+    struct sizing_given given = example();
+    given.chain.lift =
+        (struct lift){.kind = LIFT_ROLLING, .travel = 1.2, .rolling = {.radius_m = 0.4}};
+    given.builder.track_mu = 1;
+    double needed = find(&given, FINDING_SLIP).value;
+    given.builder.track_mu = needed * 1.51;
+    assert_int_equal(state_of(&given, FINDING_SLIP), VERDICT_GOOD);
+    given.builder.track_mu = needed * 1.49;
+    assert_int_equal(state_of(&given, FINDING_SLIP), VERDICT_BAD);
+    given.builder.is_track_toothed = true;
+    assert_false(find(&given, FINDING_SLIP).is_judged);
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(rows_come_in_the_order_of_the_list),
@@ -371,6 +388,7 @@ int main(void) {
         cmocka_unit_test(a_model_is_told_as_its_prototype),
         cmocka_unit_test(ropes_are_judged_by_safety_and_sheave),
         cmocka_unit_test(a_chain_is_judged_by_safety_alone),
+        cmocka_unit_test(a_segment_that_needs_more_friction_than_there_is_slips),
         cmocka_unit_test(a_step_at_the_joint_is_held_against_the_scale),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
