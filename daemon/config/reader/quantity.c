@@ -492,8 +492,15 @@ void quantity_write(double value, enum quantity quantity, char *text, size_t siz
         [QUANTITY_CURRENT] = "A",
         [QUANTITY_TOOTH_SIZE] = "mm",
         [QUANTITY_MEMORY] = "B",
+        [QUANTITY_TEMPERATURE] = "degC",
+        [QUANTITY_THERMAL_RESISTANCE] = "K/W",
+        [QUANTITY_AREA] = "mm2",
+        [QUANTITY_STRESS] = "MPa",
     };
-    double shown = quantity == QUANTITY_TOOTH_SIZE ? 1000 * value : value;
+    double shown = quantity == QUANTITY_TOOTH_SIZE ? 1000 * value
+                   : quantity == QUANTITY_AREA     ? 1e6 * value
+                   : quantity == QUANTITY_STRESS   ? value / 1e6
+                                                   : value;
     snprintf(text, size, "%.17g %s", shown, names[quantity]);
 }
 

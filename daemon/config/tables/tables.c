@@ -826,11 +826,10 @@ static const struct field fastest_fields[] = {
              "the slowest that a train goes on its way over the bridge; measure it", QUANTITY_SPEED,
              "1 mm/s", "10 m/s", OTHERWISE("not known")),
     QUANTITY("length", written_fastest, length_m, "of the longest train, from end to end",
-             QUANTITY_LENGTH, "1 cm", "100 m", OTHERWISE("not known")),
+             QUANTITY_LENGTH, "1 cm", "200 m",
+             OTHERWISE("not known; its load on the span: that of the span's rails")),
     QUANTITY("mass", written_fastest, mass_kg, "of the heaviest train", QUANTITY_MASS, "1 g",
              "1000 kg", OTHERWISE("loads on the seats are not told")),
-    QUANTITY("length", written_fastest, length_m, "of that train over its couplers",
-             QUANTITY_LENGTH, "1 cm", "200 m", OTHERWISE("that of the span's rails")),
 };
 
 static const struct object fastest =

@@ -97,25 +97,6 @@ struct written_masses {
     struct written_mass item[WRITTEN_MASSES_MAX];
 };
 
-struct written_counterweight {
-    struct written is;
-    double mass_kg;
-    double at_m[2];
-};
-
-struct written_ropes {
-    struct written is;
-    unsigned count;
-    double weight_kg_m;
-    double span_side_m;
-    double counterweight_side_m;
-    bool is_chain;
-    double diameter_m;
-    double breaking_n;
-    double modulus_pa;
-    double sheave_m;
-};
-
 struct written_corner {
     struct written is;
     char what[NET_NAME_SIZE];
@@ -140,6 +121,11 @@ struct written_ropes {
     double weight_kg_m;
     double span_side_m;
     double counterweight_side_m;
+    bool is_chain;
+    double diameter_m;
+    double breaking_n;
+    double modulus_pa;
+    double sheave_m;
 };
 
 struct written_pocket {

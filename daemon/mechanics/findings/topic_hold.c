@@ -18,7 +18,7 @@ static void judge(const struct sizing_given *given, enum finding_about about, st
 static void ask_drive(const struct sizing_given *given, struct findings *findings) {
     const struct chain *chain = &given->chain;
     const struct builder_given *builder = &given->builder;
-    double shaft_n_m = given->brake_n_m + chain->motor.kt_n_m_a * chain->motor.no_load_a;
+    double shaft_n_m = given->stop.brake_n_m + given->stop.motor_n_m;
     double held_n = bump_held_rack_n(&chain->drive, shaft_n_m);
     double tooth_n =
         tooth_force_n(builder->tooth_pa, builder->face_m, builder->module_m, builder->teeth);

@@ -243,7 +243,9 @@ static void what_is_written_reads_back(void **state) {
         char text[64];
         double value = NAN;
         quantity_write(0.1234567890123, (enum quantity)q, text, sizeof text);
-        assert_true(quantity_read(text, (enum quantity)q, &value, NULL));
+        if (!quantity_read(text, (enum quantity)q, &value, NULL)) {
+            fail_msg("%s: not read", text);
+        }
         assert_true(fabs(value / 0.1234567890123 - 1) < 1e-15);
     }
 }

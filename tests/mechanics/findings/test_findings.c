@@ -207,7 +207,7 @@ static void what_holds_the_drive_is_judged_where_no_worm_locks(void **state) {
     }
     given.chain.drive.has_worm = false;
     double brushes_only_n = find(&given, FINDING_PUSH_TURNS).value;
-    given.brake_n_m = 0.1;
+    given.stop.brake_n_m = 0.1;
     assert_true(find(&given, FINDING_PUSH_TURNS).value > brushes_only_n);
     assert_int_equal(state_of(&given, FINDING_PUSH_BREAKS), VERDICT_BAD); /* 20 N and a half */
 }
