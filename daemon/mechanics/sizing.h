@@ -34,6 +34,7 @@ struct sizing_given {
     struct chain chain;
     struct travel_law law;
     struct backdrive_stop stop;
+    bool is_rest_assumed; /* nobody measured what the motor holds with */
     double supply_a;
     double travel_limit_s;
     bool has_current_sensor;

@@ -149,11 +149,15 @@ static void judge_seat(const struct sizing_given *given, const struct sizing *si
     judge_end_load(given, verdicts, VERDICT_HEEL, swing->heel_n, needs);
 }
 
-static void judge_hold(const struct sizing *sizing, struct verdicts *verdicts) {
+static void judge_hold(const struct sizing_given *given, const struct sizing *sizing,
+                       struct verdicts *verdicts) {
     struct verdict *verdict =
         judge(verdicts, VERDICT_HOLD, sizing->hold.margin, VERDICT_HOLD_LEAST, INFINITY);
     verdict->at = sizing->hold.position;
     verdict->index = sizing->hold.by;
+    verdict->needs = sizing->hold.by == BACKDRIVE_MOTOR && given->is_rest_assumed
+                         ? VERDICT_NEEDS_REST_TORQUE
+                         : 0;
 }
 
 static void judge_motor(const struct sizing_given *given, const struct sizing *sizing,
@@ -203,7 +207,7 @@ struct verdicts verdicts_of(const struct sizing_given *given, const struct sizin
         judge_room(given, &verdicts);
         judge_arm(given, sizing, &verdicts);
         judge_seat(given, sizing, &verdicts);
-        judge_hold(sizing, &verdicts);
+        judge_hold(given, sizing, &verdicts);
         judge_motor(given, sizing, &verdicts);
     }
     for (unsigned i = 0; i < SIZING_ENDS_MAX; i++) {

@@ -54,8 +54,9 @@ enum verdict_need {
     VERDICT_NEEDS_APPROACH_LENGTH = 1 << 8,
     VERDICT_NEEDS_WEIGHT_OUTLINE = 1 << 9,
     VERDICT_NEEDS_HEEL = 1 << 10,
+    VERDICT_NEEDS_REST_TORQUE = 1 << 11, /* the motor holds by what it is taken to have */
 };
-enum { VERDICT_NEEDS_COUNT = 11 };
+enum { VERDICT_NEEDS_COUNT = 12 };
 
 /* Least margin of what holds: friction may fall so many times, as by vibration, before the span
  * moves (a judgement, no source). Greatest share of the stall

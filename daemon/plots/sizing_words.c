@@ -200,6 +200,9 @@ static void hold(const struct sizing_report *report, const struct verdict *verdi
     if (verdict->index == BACKDRIVE_WORM && report->sizing.worm_margin < verdict->value) {
         add(out, size, " (the worm alone %s)", value_in(report->sizing.worm_margin, "").text);
     }
+    if ((verdict->needs & VERDICT_NEEDS_REST_TORQUE) != 0) {
+        add(out, size, " (taken as half of its no-load torque)");
+    }
     add(out, size, "; wanted %s", least.text);
     if (is_bad(verdict)) {
         add(out, size, ", or a brake");
@@ -482,6 +485,9 @@ void sizing_words_place(const struct sizing_report *report, const struct verdict
         break;
     case VERDICT_NEEDS_TOE:
         add(out, size, "/leaf/toe");
+        break;
+    case VERDICT_NEEDS_REST_TORQUE:
+        add(out, size, "/motor/rest torque");
         break;
     case VERDICT_NEEDS_HEEL:
         add(out, size, "/leaf/heel");

@@ -208,6 +208,12 @@ static void what_holds_is_judged_by_the_whole_chain(void **state) {
     assert_int_equal(hold.state, VERDICT_GOOD);
     assert_int_equal(hold.index, BACKDRIVE_MOTOR);
     assert_near(hold.value, 4.63594915, 1e-5);
+    assert_int_equal(hold.needs, 0);
+    given.is_rest_assumed = true;
+    assert_int_equal(find(&given, VERDICT_HOLD).needs, VERDICT_NEEDS_REST_TORQUE);
+    given.chain.drive.worm.mu_low = 0.08; /* it locks: the motor does not matter */
+    assert_int_equal(find(&given, VERDICT_HOLD).needs, 0);
+    given.chain.drive.worm.mu_low = 0.05;
     given.stop.motor_n_m = 0.0001;
     hold = find(&given, VERDICT_HOLD);
     assert_int_equal(hold.state, VERDICT_BAD);

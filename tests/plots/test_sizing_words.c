@@ -144,6 +144,17 @@ static void what_holds_is_named(void **state) {
         verdict.index = rows[i].by;
         assert_words(&verdict, rows[i].words, rows[i].margin_words);
     }
+    struct verdict assumed = verdict_of(VERDICT_HOLD, 4.64, 1.5, INFINITY);
+    assumed.index = BACKDRIVE_MOTOR;
+    assumed.needs = VERDICT_NEEDS_REST_TORQUE;
+    assert_words(
+        &assumed,
+        "motor off, the motor's own friction holds the span, margin 4.64 (taken as half of "
+        "its no-load torque); wanted 1.5",
+        "3.14");
+    char place[64];
+    sizing_words_place(&report, &assumed, VERDICT_NEEDS_REST_TORQUE, place, sizeof place);
+    assert_string_equal(place, "/bridges/2/motor/rest torque");
     report.sizing.hold.shorted_speed = 0;
     bridge.sizing.chain.lift.kind = LIFT_SWING;
     struct verdict verdict = verdict_of(VERDICT_HOLD, 0.4, 1.5, INFINITY);
@@ -228,7 +239,8 @@ static void what_is_missing_is_named_by_its_place(void **state) {
         {VERDICT_APPROACH_LOCK, VERDICT_NEEDS_TRAINS, NAN,
          "main east: approach locking not judged: /bridges/2/tracks/1/trains missing"},
     };
-    unsigned needs = VERDICT_NEEDS_FRICTION; /* judged all the same: below */
+    /* judged all the same: below, and above */
+    unsigned needs = VERDICT_NEEDS_FRICTION | VERDICT_NEEDS_REST_TORQUE;
     for (size_t i = 0; i < COUNT(rows); i++) {
         const struct verdict verdict = {.about = rows[i].about,
                                         .state = VERDICT_UNKNOWN,

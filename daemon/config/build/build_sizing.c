@@ -139,6 +139,7 @@ static void set_watches(const struct build *build, struct sizing_given *sizing) 
     const struct motion_setup *motion = &build->net->setup.motion;
     sizing->law = build_travel_law(motion);
     sizing->stop = stop_of(build);
+    sizing->is_rest_assumed = isnan(build->written->motor.rest_nm);
     sizing->supply_a = build->written->supply.current_a;
     sizing->travel_limit_s = motion->travel_limit_us / 1e6;
     sizing->has_current_sensor = motion->has_current;
