@@ -79,7 +79,7 @@ static void a_steeper_approach_locks_longer(void **state) {
 
 static void defaults_are_as_documented(void **state) {
     (void)state;
-    assert_true(WITH({B "/room/ceiling", "\"3.32 m\""}));
+    assert_true(WITH({B "/leaf/push", NULL}, {B "/scale", NULL}));
     assert_near(builder()->heat.limit_c, 105);
     assert_int_equal(builder()->duty.openings, 12);
     assert_near(builder()->backlash.rack_m, 0.0254 / 32 / 8);
@@ -87,11 +87,13 @@ static void defaults_are_as_documented(void **state) {
     assert_int_equal(builder()->stall_watch, BUILDER_WATCH_STALL);
     assert_near(builder()->stall_watch_s, 0.5);
     assert_near(builder()->push_n, 50);
+    assert_true(isnan(builder()->joint_m));
 }
 
 static void what_is_given_arrives(void **state) {
     (void)state;
     assert_true(WITH({B "/scale", "\"1:12\""}, {B "/tracks/0/trains/mass", "\"6 kg\""},
+                     {B "/tracks/0/trains/length", NULL},
                      {B "/tower", "{\"mass\": \"20 kg\", \"height\": \"1 m\", \"front\": \"30 cm\","
                                   " \"back\": \"-70 cm\", \"width\": \"50 cm\", \"screws\": 4,"
                                   " \"screw pull\": \"100 N\"}"}));
