@@ -1,5 +1,6 @@
 #include "plots/sizing_plots.h"
 
+#include "plots/builder_plots.h"
 #include "plots/leaf_plot.h"
 #include "plots/plot.h"
 #include "plots/plot_file.h"
@@ -167,10 +168,9 @@ void sizing_plots_speed(FILE *out, const struct sizing_report *report) {
 static const struct {
     const char *what;
     void (*write)(FILE *out, const struct sizing_report *report);
-} plots[] = {{"leaf", leaf_plot_write},
-             {"torque", sizing_plots_torque},
-             {"current", sizing_plots_current},
-             {"speed", sizing_plots_speed}};
+} plots[] = {{"leaf", leaf_plot_write},         {"torque", sizing_plots_torque},
+             {"current", sizing_plots_current}, {"speed", sizing_plots_speed},
+             {"loads", builder_plots_loads},    {"heat", builder_plots_heat}};
 enum { PLOTS = sizeof plots / sizeof plots[0] };
 
 bool sizing_plots_draw(FILE *out, const struct sizing_report *report, const char *what) {

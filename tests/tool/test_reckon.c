@@ -434,7 +434,7 @@ static void what_a_builder_asks_is_told(void **state) {
     tool_run_ends(ran, OUTCOME_DONE, "", "");
 }
 
-static const char *const plots[] = {"leaf", "torque", "current", "speed"};
+static const char *const plots[] = {"leaf", "torque", "current", "speed", "loads", "heat"};
 
 static void plot_path(char *path, size_t size, const char *plot) {
     snprintf(path, size, "%s/a--b-----c--%s.svg", folder, plot);
@@ -454,6 +454,8 @@ static void plots_are_well_formed_and_say_what_they_show(void **state) {
         {"imbalance, N m", "motor torque, mN m", "raising", "lowering"},
         {"current, A", "voltage, V", "supply", "opening, deg"},
         {"speed, deg/s", "opening, deg", "time, s", "closing"},
+        {"rack or rope, N", "axis, N", "raising", "opening, deg"},
+        {"temperature, degC", "winding", "case", "limit"},
     };
     char options[256];
     mkdir(folder, 0777);

@@ -49,17 +49,20 @@ static void move(const struct heat *heat, const struct duty_run *run, struct hea
     }
 }
 
+static double moves_s(const struct duty_run *up, const struct duty_run *down) {
+    return (up->step_s + down->step_s) * (TRAVEL_MOMENTS - 1);
+}
+
 /* Returns the hottest of one opening, from `state` on. */
 static struct heat_state open_once(const struct heat *heat, const struct duty *duty,
                                    const struct duty_run *up, const struct duty_run *down,
                                    struct heat_state *state) {
     const struct heat_loss nothing = {0, 0};
     struct heat_state hottest = *state;
-    double moves_s = (up->step_s + down->step_s) * (TRAVEL_MOMENTS - 1);
     move(heat, up, state, &hottest);
     heat_run(heat, &nothing, duty->open_s, state);
     move(heat, down, state, &hottest);
-    heat_run(heat, &nothing, fmax(duty->every_s - moves_s - duty->open_s, 0), state);
+    heat_run(heat, &nothing, fmax(duty->every_s - moves_s(up, down) - duty->open_s, 0), state);
     return hottest;
 }
 
@@ -83,4 +86,43 @@ struct duty_heat duty_heat(const struct heat *heat, const struct duty *duty,
     }
     result.evening_c = result.hottest.winding_c;
     return result;
+}
+
+double duty_evening_s(const struct duty *duty, const struct duty_run *up,
+                      const struct duty_run *down) {
+    return duty->openings * fmax(duty->every_s, moves_s(up, down) + duty->open_s);
+}
+
+/* The loss at a time of the evening. */
+static struct heat_loss loss_then(const struct duty *duty, const struct duty_run *up,
+                                  const struct duty_run *down, double time_s) {
+    double within_s = fmod(time_s, duty_evening_s(duty, up, down) / duty->openings);
+    double up_s = up->step_s * (TRAVEL_MOMENTS - 1);
+    double down_s = within_s - up_s - duty->open_s;
+    if (within_s < up_s) {
+        return up->loss[(int)fmin(within_s / up->step_s, TRAVEL_MOMENTS - 2)];
+    }
+    if (down_s >= 0 && down_s < down->step_s * (TRAVEL_MOMENTS - 1)) {
+        return down->loss[(int)fmin(down_s / down->step_s, TRAVEL_MOMENTS - 2)];
+    }
+    return (struct heat_loss){0, 0};
+}
+
+unsigned duty_trace(const struct heat *heat, const struct duty *duty, const struct duty_run *up,
+                    const struct duty_run *down, double every_s, struct duty_sample *sample,
+                    unsigned most) {
+    enum { PIECES = 32 }; /* the loss is looked at so often between two samples */
+    struct heat_state state = heat_cold(heat);
+    double end_s = duty_evening_s(duty, up, down);
+    unsigned count = 0;
+    while (count < most && count * every_s <= end_s * (1 + 1e-9)) {
+        double time_s = count * every_s;
+        sample[count++] = (struct duty_sample){time_s, state};
+        for (int i = 0; i < PIECES; i++) {
+            struct heat_loss loss =
+                loss_then(duty, up, down, time_s + (i + 0.5) * every_s / PIECES);
+            heat_run(heat, &loss, every_s / PIECES, &state);
+        }
+    }
+    return count;
 }

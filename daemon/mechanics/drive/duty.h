@@ -36,4 +36,19 @@ struct duty_heat {
 struct duty_heat duty_heat(const struct heat *heat, const struct duty *duty,
                            const struct duty_run *up, const struct duty_run *down);
 
+/* How warm it was, evenly spaced in time. */
+struct duty_sample {
+    double time_s;
+    struct heat_state at;
+};
+/* Fills at most `most` samples, `every_s` apart, from cold through all openings; returns how many.
+ */
+unsigned duty_trace(const struct heat *heat, const struct duty *duty, const struct duty_run *up,
+                    const struct duty_run *down, double every_s, struct duty_sample *sample,
+                    unsigned most);
+
+/* From the first opening to the end of the last one's rest. */
+double duty_evening_s(const struct duty *duty, const struct duty_run *up,
+                      const struct duty_run *down);
+
 #endif

@@ -95,11 +95,32 @@ static void rest_cools(void **state) {
     assert_true(duty_heat(&heat, &duty, &scene.up, &scene.down).evening_c < often_c - 0.5);
 }
 
+/* The trace is of the same evening: its hottest is what duty_heat() found, and it ends cooler. */
+static void the_trace_shows_the_evening(void **state) {
+    (void)state;
+    struct scene scene = scene_in(examples_borrow("duty", "H4"));
+    const struct heat heat = {4, 8, 30, 900, 30, 105};
+    const struct duty duty = {5, 300, 60};
+    static struct duty_sample sample[1501];
+    double hottest_c = 0;
+    assert_true(duty_evening_s(&duty, &scene.up, &scene.down) == 1500);
+    unsigned count = duty_trace(&heat, &duty, &scene.up, &scene.down, 1, sample, 1501);
+    assert_int_equal(count, 1501);
+    for (unsigned i = 0; i < count; i++) {
+        hottest_c = fmax(hottest_c, sample[i].at.winding_c);
+    }
+    double wanted_c = duty_heat(&heat, &duty, &scene.up, &scene.down).evening_c;
+    assert_true(fabs(hottest_c - wanted_c) < 0.02);
+    assert_true(sample[0].at.winding_c == 30 && sample[1500].at.winding_c < wanted_c - 0.5);
+    assert_int_equal(duty_trace(&heat, &duty, &scene.up, &scene.down, 1, sample, 7), 7);
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(worked_examples_hold),
         cmocka_unit_test(a_hopeless_motor_runs_away),
         cmocka_unit_test(rest_cools),
+        cmocka_unit_test(the_trace_shows_the_evening),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
