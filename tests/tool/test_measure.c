@@ -3,7 +3,7 @@
 #include "support/check.h"
 #include "support/config/config_text.h"
 #include "support/tool/tool_run.h"
-#include "tools/drawtender/measure_topics.h"
+#include "tools/drawtender/sizing/measure_topics.h"
 
 #include <cjson/cJSON.h>
 #include <math.h>

@@ -1,8 +1,8 @@
 /* What a balance test found, for people and for programs. */
 #include "mechanics/number.h"
+#include "plots/sizing_words.h"
 #include "tools/drawtender/base/json.h"
 #include "tools/drawtender/sizing/balance.h"
-#include "plots/sizing_words.h"
 #include "tools/drawtender/sizing/sizing_json.h"
 
 #include <math.h>

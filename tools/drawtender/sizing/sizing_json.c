@@ -3,7 +3,7 @@
 #include "config/reader/measure.h"
 #include "mechanics/number.h"
 #include "plots/sizing_words.h"
-#include "tools/drawtender/findings_json.h"
+#include "tools/drawtender/sizing/findings_json.h"
 
 #include <math.h>
 #include <stdio.h>

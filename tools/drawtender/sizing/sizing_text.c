@@ -3,7 +3,7 @@
 #include "config/reader/measure.h"
 #include "mechanics/number.h"
 #include "plots/sizing_words.h"
-#include "tools/drawtender/findings_text.h"
+#include "tools/drawtender/sizing/findings_text.h"
 
 #include <math.h>
 #include <string.h>

@@ -1,12 +1,12 @@
 /* verb_reckon.c: the sizing report of a configuration file. Needs no daemon, and moves nothing. */
 #include "config/config.h"
 #include "plots/sizing_plots.h"
+#include "plots/sizing_spread.h"
+#include "tools/drawtender/base/file_text.h"
 #include "tools/drawtender/base/json.h"
 #include "tools/drawtender/sizing/sizing_json.h"
 #include "tools/drawtender/sizing/sizing_text.h"
 #include "tools/drawtender/verbs/verbs.h"
-#include "plots/sizing_spread.h"
-#include "tools/drawtender/base/file_text.h"
 
 #include <stdlib.h>
 #include <string.h>

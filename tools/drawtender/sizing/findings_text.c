@@ -1,4 +1,4 @@
-#include "tools/drawtender/findings_text.h"
+#include "tools/drawtender/sizing/findings_text.h"
 
 #include "config/reader/measure.h"
 #include "plots/finding_words.h"

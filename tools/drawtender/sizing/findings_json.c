@@ -1,4 +1,4 @@
-#include "tools/drawtender/findings_json.h"
+#include "tools/drawtender/sizing/findings_json.h"
 
 #include "config/reader/measure.h"
 #include "plots/finding_words.h"

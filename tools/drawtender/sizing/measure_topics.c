@@ -1,4 +1,4 @@
-#include "tools/drawtender/measure_topics.h"
+#include "tools/drawtender/sizing/measure_topics.h"
 
 #include "mechanics/household/creep.h"
 #include "mechanics/household/leaf_weighed.h"

@@ -3,7 +3,7 @@
 #include "config/config.h"
 #include "mechanics/number.h"
 #include "tools/drawtender/base/json.h"
-#include "tools/drawtender/measure_topics.h"
+#include "tools/drawtender/sizing/measure_topics.h"
 #include "tools/drawtender/verbs/verbs.h"
 
 #include <math.h>
