@@ -42,6 +42,7 @@ static void build_bridge(const struct written_config *written, unsigned i, struc
     build_wired(&build);
     build_sizing(&build);
     build_builder(&build);
+    build_lcc(&build, &config->lcc);
     check_unique(&config->net, i, report);
 }
 
@@ -50,10 +51,12 @@ static bool build_config(const struct written_config *written, struct config *co
     build_server(&written->server, &config->net, report);
     build_panel(&written->server, &config->net, &config->panel, report);
     build_record(&written->record, &config->record);
+    build_lcc_links(&written->lcc, &config->net, &config->lcc, report);
     config->net.bridges = written->bridges.list.count;
     for (unsigned i = 0; i < config->net.bridges; i++) {
         build_bridge(written, i, config, report);
     }
+    build_lcc_check(&config->lcc, config->net.bridges, report);
     if (report->errors.count > report->misfits) {
         memset(config, 0, sizeof *config);
     }

@@ -8,6 +8,7 @@
 #include "io/link/link_setup.h"
 #include "io/simulated/simulation_setup.h"
 #include "io/wired/wired_setup.h"
+#include "lcc/setup.h"
 #include "mechanics/balance/balance.h"
 #include "mechanics/drive/drive.h"
 #include "mechanics/drive/motor.h"
@@ -46,12 +47,13 @@ struct config_bridge {
     char slide_name[SLIDES_MAX][NET_NAME_SIZE];
 };
 
-/* No pointers: plain to copy, nothing to free. Some 250 KiB: not for the stack. */
+/* No pointers: plain to copy, nothing to free. Some 400 KiB: not for the stack. */
 struct config {
     struct net_setup net; /* net.bridge[i].setup is the core's setup of bridge i */
     struct config_bridge bridge[NET_BRIDGES_MAX]; /* net.bridges of them */
     struct panel_setup panel;
     struct units units;         /* in which it is written */
+    struct lcc_setup lcc;       /* lcc.bridge as bridge */
     struct record_setup record; /* record.file is empty: none is kept */
 };
 

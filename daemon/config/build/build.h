@@ -79,6 +79,14 @@ void build_server(const struct written_server *written, struct net_setup *net,
 void build_panel(const struct written_server *written, const struct net_setup *net,
                  struct panel_setup *panel, struct config_report *report);
 
+/* The links to an LCC bus; a bridge as a node there; whether there is one. */
+void build_lcc_links(const struct written_lcc *written, const struct net_setup *net,
+                     struct lcc_setup *lcc, struct config_report *report);
+void build_lcc(const struct build *build, struct lcc_setup *lcc);
+void build_lcc_check(const struct lcc_setup *lcc, unsigned bridges, struct config_report *report);
+/* Called by build_lcc(): the events of a bridge whose node id is known. */
+void build_lcc_events(const struct build *build, struct lcc_bridge_setup *lcc);
+
 /* Networks parted by blanks: at most `most` of them; returns how many. */
 unsigned build_networks(const char *written, const char *place, struct network *network,
                         unsigned most, struct config_report *report);

@@ -120,6 +120,83 @@ static const struct field server_fields[] = {
 static const struct object server =
     OBJECT_OF("server", "The network side, common to all bridges", server_fields);
 
+/* --- LCC --- */
+
+static const char *const lcc_rights[] = {"observe", "operate", NULL};
+
+static const struct field lcc_listener_fields[] = {
+    TEXT("address", written_lcc_listener, address, "numeric IPv4 or IPv6 address to listen on",
+         DEFAULT("127.0.0.1")),
+    COUNT("port", written_lcc_listener, port, "TCP port", "1", "65535", DEFAULT("12021")),
+    WORD("may", written_lcc_listener, right, "whether events of its clients are requests",
+         lcc_rights, DEFAULT("observe")),
+    TEXT("from", written_lcc_listener, from,
+         "networks its clients may come from, parted by blanks: \"192.168.7.0/24 fd00::/8\"",
+         OTHERWISE("everywhere")),
+    COUNT("clients", written_lcc_listener, clients, "most of its clients at once; more are refused",
+          "1", "32", DEFAULT("8")),
+};
+
+static const struct object lcc_listener =
+    OBJECT_OF("lcc listener",
+              "A hub of the daemon's own: each frame of a client goes to all other links, and the "
+              "bridges are nodes on it",
+              lcc_listener_fields);
+
+static const struct field lcc_hub_fields[] = {
+    TEXT("address", written_lcc_hub, address, "numeric IPv4 or IPv6 address of the hub", REQUIRED),
+    COUNT("port", written_lcc_hub, port, "TCP port", "1", "65535", DEFAULT("12021")),
+    WORD("may", written_lcc_hub, right, "whether events that come from it are requests", lcc_rights,
+         DEFAULT("observe")),
+};
+
+static const struct object lcc_hub =
+    OBJECT_OF("lcc hub", "A hub that the daemon connects to, and tries again every 1 s to 30 s",
+              lcc_hub_fields);
+
+static const struct field lcc_can_fields[] = {
+    TEXT("interface", written_lcc_can, interface, "network interface of the bus, such as can0",
+         REQUIRED),
+    WORD("may", written_lcc_can, right, "whether events that come from it are requests", lcc_rights,
+         DEFAULT("observe")),
+};
+
+static const struct object lcc_can = OBJECT_OF(
+    "lcc can", "A CAN bus of this computer, whose bit rate is set already", lcc_can_fields);
+
+static const struct field lcc_fields[] = {
+    LIST("listen", written_lcc, listen, "where other nodes connect", &lcc_listener, 0,
+         OTHERWISE("nowhere")),
+    LIST("connect", written_lcc, connect, "hubs that the daemon connects to", &lcc_hub, 0,
+         OTHERWISE("none")),
+    LIST("can", written_lcc, can, "CAN buses", &lcc_can, 0, OTHERWISE("none")),
+};
+
+static const struct object lcc = OBJECT_OF(
+    "lcc", "Links to NMRA's Layout Command Control; all of them together are one bus", lcc_fields);
+
+static const struct field event_fields[] = {
+    TEXT("event", written_event, event, "its name, as `drawtender events` lists it", REQUIRED),
+    TEXT("id", written_event, id, "eight bytes, such as 0A.44.52.00.00.01.10.00", REQUIRED),
+};
+
+static const struct object event =
+    OBJECT_OF("event", "An event that has another id than the node's own", event_fields);
+
+static const struct field node_fields[] = {
+    TEXT("node", written_node, node,
+         "six bytes, such as 0A.44.52.00.00.01, that no other node on earth has; see \"A node of "
+         "LCC\"",
+         REQUIRED),
+    FLAG("obeys the bus", written_node, obeys_bus,
+         "emergency stop and emergency off of the whole bus stop this bridge, from any link",
+         "true"),
+    FLAG("power", written_node, power, "track power can be asked for by events", "false"),
+    LIST("events", written_node, events, "events with other ids", &event, 0, OTHERWISE("none")),
+};
+
+static const struct object node = OBJECT_OF("node", "A bridge as a node of LCC", node_fields);
+
 /* --- record --- */
 
 static const struct field record_fields[] = {
@@ -1394,6 +1471,8 @@ static const struct field bridge_fields[] = {
            &wired, OTHERWISE("none")),
     OBJECT("addresses", written_bridge, addresses, "moves devices on the bus", &addresses,
            OTHERWISE("see there")),
+    OBJECT("lcc", written_bridge, node, "the bridge as a node of LCC", &node,
+           OTHERWISE("it is not one")),
     OBJECT("lift", written_bridge, lift, "how the span moves", &lift, REQUIRED),
     OBJECT("leaf", written_bridge, leaf, "the moving span and its balance", &leaf,
            OTHERWISE("none; a powered lift needs it")),
@@ -1437,6 +1516,7 @@ static const struct field config_fields[] = {
     OBJECT("server", written_config, server, "the network side", &server, OTHERWISE("see there")),
     OBJECT("record", written_config, record, "what is kept of what happens", &record,
            OTHERWISE("none is kept")),
+    OBJECT("lcc", written_config, lcc, "links to Layout Command Control", &lcc, OTHERWISE("none")),
     LIST("bridges", written_config, bridges, "the bridges of this daemon", &bridge, 1, REQUIRED),
 };
 
@@ -1449,7 +1529,13 @@ const struct object *tables_object(size_t index) {
         &tables_listener,
         &panel,
         &record,
+        &lcc,
+        &lcc_listener,
+        &lcc_hub,
+        &lcc_can,
         &bridge,
+        &node,
+        &event,
         &addresses,
         &lift,
         &leaf,

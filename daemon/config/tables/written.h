@@ -8,6 +8,7 @@
 #include "io/link/link_setup.h"
 #include "io/simulated/simulation_setup.h"
 #include "io/wired/wired_setup.h"
+#include "lcc/setup.h"
 #include "mechanics/sizing.h"
 #include "net/setup.h"
 #include "panel/setup.h"
@@ -54,6 +55,69 @@ struct written_server {
     unsigned sessions;
     double backlog_bytes;
     double handshake_s;
+};
+
+struct written_lcc_listener {
+    struct written is;
+    char address[LCC_HUB_ADDRESS_SIZE];
+    unsigned port;
+    int right; /* enum net_right */
+    char from[512];
+    unsigned clients;
+};
+
+struct written_lcc_listeners {
+    struct written_list list;
+    struct written_lcc_listener item[LCC_LISTENERS_MAX];
+};
+
+struct written_lcc_hub {
+    struct written is;
+    char address[LCC_HUB_ADDRESS_SIZE];
+    unsigned port;
+    int right; /* enum net_right */
+};
+
+struct written_lcc_hubs {
+    struct written_list list;
+    struct written_lcc_hub item[LCC_HUBS_MAX];
+};
+
+struct written_lcc_can {
+    struct written is;
+    char interface[LCC_INTERFACE_SIZE];
+    int right; /* enum net_right */
+};
+
+struct written_lcc_cans {
+    struct written_list list;
+    struct written_lcc_can item[LCC_BUSES_MAX];
+};
+
+struct written_lcc {
+    struct written is;
+    struct written_lcc_listeners listen;
+    struct written_lcc_hubs connect;
+    struct written_lcc_cans can;
+};
+
+struct written_event {
+    struct written is;
+    char event[LCC_EVENT_NAME_SIZE];
+    char id[32];
+};
+
+struct written_events {
+    struct written_list list;
+    struct written_event item[2 * LCC_STATES_MAX + LCC_REQUESTS_MAX];
+};
+
+struct written_node {
+    struct written is;
+    char node[32];
+    bool obeys_bus;
+    bool power;
+    struct written_events events;
 };
 
 enum written_kind {
@@ -691,6 +755,7 @@ struct written_bridge {
     struct written_lines lines;
     struct written_wired wired;
     struct written_addresses addresses;
+    struct written_node node;
     struct written_lift lift;
     struct written_leaf leaf;
     struct written_room room;
@@ -731,6 +796,7 @@ struct written_config {
     struct written is;
     struct written_server server;
     struct written_record record;
+    struct written_lcc lcc;
     struct written_bridges bridges;
 };
 

@@ -1,0 +1,185 @@
+/* Bridges as nodes of LCC: the links to the bus, and each bridge's node. */
+#include "config/build/build.h"
+#include "protocol/lcc/identifier.h"
+
+#include <ctype.h>
+#include <string.h>
+
+static void warn_of_right(enum net_right right, const char *place, const char *what,
+                          struct config_report *report) {
+    if (right != NET_OBSERVE) {
+        config_list_add(&report->warnings, place,
+                        "whoever is on the bus behind %s can move the bridge: LCC knows no rights; "
+                        "let it operate only if you trust every node there",
+                        what);
+    }
+}
+
+static void check_address(const char *address, const char *place, struct config_report *report) {
+    if (!build_is_numeric(address)) {
+        config_list_add(&report->errors, place,
+                        "cannot read \"%.40s\": wanted a numeric address such as \"127.0.0.1\" or "
+                        "\"::1\"",
+                        address);
+    }
+}
+
+static void check_listener(const struct lcc_setup *lcc, const struct net_setup *net, unsigned i,
+                           struct config_report *report) {
+    const struct net_listener_setup *listener = &lcc->listener[i];
+    struct place address = build_place("/lcc/listen/%u/address", i);
+    struct place whole = build_place("/lcc/listen/%u", i);
+    check_address(listener->address, address.text, report);
+    if (!build_is_near(listener->address)) {
+        config_list_add(&report->warnings, address.text,
+                        "%s is open to other machines, and LCC has no passwords; open it only to a "
+                        "network you trust%s",
+                        listener->address,
+                        listener->networks == 0 ? ", and say which: \"from\"" : "");
+        warn_of_right(listener->right, build_place("/lcc/listen/%u/may", i).text, listener->address,
+                      report);
+    }
+    for (unsigned other = 0; other < i; other++) {
+        if (strcmp(listener->address, lcc->listener[other].address) == 0 &&
+            listener->port == lcc->listener[other].port) {
+            config_list_add(&report->errors, whole.text,
+                            "listener %u has this address and port already", other);
+        }
+    }
+    for (unsigned other = 0; other < net->listeners; other++) {
+        if (strcmp(listener->address, net->listener[other].address) == 0 &&
+            listener->port == net->listener[other].port) {
+            config_list_add(&report->errors, whole.text,
+                            "is the place of the server's listener %u already", other);
+        }
+    }
+}
+
+static void build_listeners(const struct written_lcc *written, const struct net_setup *net,
+                            struct lcc_setup *lcc, struct config_report *report) {
+    lcc->listeners = written->listen.list.count;
+    for (unsigned i = 0; i < lcc->listeners; i++) {
+        const struct written_lcc_listener *from = &written->listen.item[i];
+        struct net_listener_setup *to = &lcc->listener[i];
+        memcpy(to->address, from->address, sizeof from->address);
+        to->port = (uint16_t)from->port;
+        to->right = (enum net_right)from->right;
+        to->sessions_max = from->clients;
+        to->networks = build_networks(from->from, build_place("/lcc/listen/%u/from", i).text,
+                                      to->network, NET_NETWORKS_MAX, report);
+        check_listener(lcc, net, i, report);
+    }
+}
+
+static void build_hubs(const struct written_lcc *written, struct lcc_setup *lcc,
+                       struct config_report *report) {
+    lcc->hubs = written->connect.list.count;
+    for (unsigned i = 0; i < lcc->hubs; i++) {
+        const struct written_lcc_hub *from = &written->connect.item[i];
+        struct lcc_hub_setup *to = &lcc->hub[i];
+        memcpy(to->address, from->address, sizeof to->address);
+        to->port = (uint16_t)from->port;
+        to->right = (enum net_right)from->right;
+        check_address(to->address, build_place("/lcc/connect/%u/address", i).text, report);
+        warn_of_right(to->right, build_place("/lcc/connect/%u/may", i).text, to->address, report);
+        for (unsigned other = 0; other < i; other++) {
+            if (strcmp(to->address, lcc->hub[other].address) == 0 &&
+                to->port == lcc->hub[other].port) {
+                config_list_add(&report->errors, build_place("/lcc/connect/%u", i).text,
+                                "is hub %u once more: every frame would come back by the other "
+                                "way, without end",
+                                other);
+            }
+        }
+    }
+}
+
+static bool is_interface(const char *name) {
+    for (const char *at = name; *at != '\0'; at++) {
+        if (!isgraph((unsigned char)*at) || *at == '/') {
+            return false;
+        }
+    }
+    return name[0] != '\0';
+}
+
+static void build_cans(const struct written_lcc *written, struct lcc_setup *lcc,
+                       struct config_report *report) {
+    lcc->buses = written->can.list.count;
+    for (unsigned i = 0; i < lcc->buses; i++) {
+        const struct written_lcc_can *from = &written->can.item[i];
+        struct lcc_can_setup *to = &lcc->can[i];
+        memcpy(to->interface, from->interface, sizeof to->interface);
+        to->right = (enum net_right)from->right;
+        struct place place = build_place("/lcc/can/%u/interface", i);
+        if (!is_interface(to->interface)) {
+            config_list_add(&report->errors, place.text,
+                            "cannot read \"%s\": wanted an interface's name such as \"can0\"",
+                            to->interface);
+        }
+        for (unsigned other = 0; other < i; other++) {
+            if (strcmp(to->interface, lcc->can[other].interface) == 0) {
+                config_list_add(&report->errors, place.text, "is that of bus %u already", other);
+            }
+        }
+        warn_of_right(to->right, build_place("/lcc/can/%u/may", i).text, to->interface, report);
+    }
+}
+
+void build_lcc_links(const struct written_lcc *written, const struct net_setup *net,
+                     struct lcc_setup *lcc, struct config_report *report) {
+    build_listeners(written, net, lcc, report);
+    build_hubs(written, lcc, report);
+    build_cans(written, lcc, report);
+}
+
+static void check_node(const struct build *build, const struct lcc_setup *lcc, uint64_t node) {
+    if (!lcc_node_id_is_allowed(node)) {
+        build_error(build, "/lcc/node", "no node has an id that begins with 00 or FF");
+    }
+    if (node >> 40 == 0x08) {
+        build_warning(build, "/lcc/node",
+                      "ids that begin with 08 are leased for a time, and no event ids may be made "
+                      "of them: set the id of every event");
+    }
+    for (unsigned other = 0; other < build->index; other++) {
+        if (lcc->bridge[other].node == node) {
+            build_error(build, "/lcc/node", "is the node id of bridge %u already", other);
+        }
+    }
+    if (lcc->listeners + lcc->hubs + lcc->buses == 0) {
+        build_warning(build, "/lcc/node",
+                      "nothing leads to a bus: \"lcc\" of the whole file has no \"listen\", "
+                      "\"connect\" or \"can\"");
+    }
+}
+
+void build_lcc(const struct build *build, struct lcc_setup *lcc) {
+    const struct written_node *written = &build->written->node;
+    struct lcc_bridge_setup *bridge = &lcc->bridge[build->index];
+    if (!written->is.is_given || written->node[0] == '\0') {
+        return;
+    }
+    if (!lcc_identifier_read(written->node, LCC_NODE_BYTES, &bridge->node)) {
+        build_error(
+            build, "/lcc/node",
+            "cannot read \"%.40s\": wanted six bytes such as \"0A.44.52.00.00.01\", of a range "
+            "that is yours (config/README.md)",
+            written->node);
+        return;
+    }
+    check_node(build, lcc, bridge->node);
+    build_lcc_events(build, bridge);
+}
+
+void build_lcc_check(const struct lcc_setup *lcc, unsigned bridges, struct config_report *report) {
+    bool is_any = false;
+    for (unsigned b = 0; b < bridges; b++) {
+        is_any = is_any || lcc->bridge[b].node != 0;
+    }
+    if (!is_any && lcc->listeners + lcc->hubs + lcc->buses > 0) {
+        config_list_add(&report->warnings, "/lcc",
+                        "no bridge has a node id (\"lcc\" of a bridge): the links carry frames of "
+                        "others, and no bridge is on the bus");
+    }
+}
