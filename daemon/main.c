@@ -8,6 +8,7 @@
 #include "bridge/wiring.h"
 #include "config/config.h"
 #include "io/port.h"
+#include "lcc/lcc.h"
 #include "net/server.h"
 #include "panel/panel.h"
 #include "process/alive.h"
@@ -36,6 +37,7 @@ struct daemon {
     struct signals *signals;
     struct net_server *server; /* NULL until it listens */
     struct panel *panel;       /* NULL: none, or not yet */
+    struct lcc *lcc;           /* NULL: none, or not yet */
     struct recorder *recorder; /* NULL: no record is kept */
     int32_t asking;            /* the session whose request is being run; 0: none */
     struct alive *alive;       /* NULL until all runs */
@@ -125,6 +127,10 @@ static void host_refused(void *context, unsigned bridge, const struct bridge_req
     net_server_tell_refused(((struct daemon *)context)->server, bridge, request, why);
 }
 
+static const char *host_name(void *context, unsigned bridge) {
+    return ((struct daemon *)context)->config.net.bridge[bridge].name;
+}
+
 static void host_lock_changed(void *context, unsigned bridge) {
     panel_bars_changed(((struct daemon *)context)->panel, bridge);
 }
@@ -154,6 +160,7 @@ static void on_step(void *context, unsigned bridge, const struct bridge_view *be
     }
     const struct panel_step told = {step->request, step->answer, daemon->asking};
     panel_tell(daemon->panel, bridge, before, after, &told);
+    lcc_tell(daemon->lcc, bridge, after);
 }
 
 static void on_news(void *context, unsigned bridge, const char *words) {
@@ -253,8 +260,8 @@ static void take_panel_port(struct panel_setup *panel, const struct options *opt
 /* As many descriptors as the clients want, if the system lets us; if not, clients wait. */
 static void ask_for_descriptors(const struct config *config) {
     enum { OTHERS = 64 };
-    rlim_t wanted =
-        net_server_descriptors(&config->net) + panel_descriptors(&config->panel) + OTHERS;
+    rlim_t wanted = net_server_descriptors(&config->net) + panel_descriptors(&config->panel) +
+                    lcc_descriptors(&config->lcc) + OTHERS;
     struct rlimit limit;
     if (getrlimit(RLIMIT_NOFILE, &limit) != 0 || limit.rlim_cur >= wanted) {
         return;
@@ -334,6 +341,42 @@ static int open_panel(struct daemon *daemon) {
     return daemon->panel != NULL ? EX_OK : fail(&error, EX_UNAVAILABLE);
 }
 
+/* A port that the system chooses for the server is wanted here too. */
+static void take_lcc_ports(struct lcc_setup *setup, long port) {
+    for (unsigned i = 0; port == 0 && i < setup->listeners; i++) {
+        setup->listener[i].port = 0;
+    }
+}
+
+static int open_lcc(struct daemon *daemon) {
+    struct lcc_setup *setup = &daemon->config.lcc;
+    struct net_setup *net = &daemon->config.net;
+    if (setup->listeners + setup->hubs + setup->buses == 0) {
+        return EX_OK;
+    }
+    take_lcc_ports(setup, daemon->options.port);
+    const struct lcc_host host = {.context = daemon,
+                                  .version = DRAWTENDER_VERSION,
+                                  .must_rest = daemon->options.realtime > 0,
+                                  .name = host_name,
+                                  .ask = host_ask,
+                                  .view = host_view,
+                                  .barred_by = host_barred_by,
+                                  .refused = host_refused,
+                                  .visitor = host_session};
+    const struct bridge_setup *core[NET_BRIDGES_MAX];
+    for (unsigned i = 0; i < net->bridges; i++) {
+        core[i] = &net->bridge[i].setup;
+    }
+    struct error error = {0};
+    daemon->lcc = lcc_new(loop_base(daemon->loop), setup, core, net->bridges, &host, &error);
+    for (unsigned i = 0; daemon->lcc != NULL && i < setup->listeners; i++) {
+        log_line(LOG_NOTICE, "LCC on %s port %u", setup->listener[i].address,
+                 lcc_port(daemon->lcc, i));
+    }
+    return daemon->lcc != NULL ? EX_OK : fail(&error, EX_UNAVAILABLE);
+}
+
 static void beat(void *context) {
     struct daemon *daemon = context;
     for (unsigned i = 0; i < daemon->config.net.bridges; i++) {
@@ -398,6 +441,9 @@ static int open_all(struct daemon *daemon) {
     if (status == EX_OK) {
         status = open_panel(daemon);
     }
+    if (status == EX_OK) {
+        status = open_lcc(daemon);
+    }
     if (status == EX_OK) { /* last: nothing moves or is powered if something is missing */
         start_bridges(daemon);
     }
@@ -436,6 +482,7 @@ static bool end_bridges(struct daemon *daemon) {
 static bool close_all(struct daemon *daemon) {
     bool is_safe = end_bridges(daemon);
     alive_free(daemon->alive, is_safe);
+    lcc_free(daemon->lcc);
     panel_free(daemon->panel);
     daemon->panel = NULL; /* what the server lets go of is nobody's news now */
     net_server_free(daemon->server);

@@ -165,8 +165,11 @@ static void check_unique(const struct build *build, struct lcc_bridge_setup *lcc
 }
 
 void build_lcc_events(const struct build *build, struct lcc_bridge_setup *lcc) {
+    bool has_locked = build->net->setup.has_lock && build->net->setup.has_locked;
     for (unsigned s = 0; s < LCC_STATES_OF_BRIDGE; s++) {
-        add_state(lcc, (enum lcc_state)s, 0, 0, OF_BRIDGE, "");
+        if (s != LCC_STATE_LOCKED || has_locked) {
+            add_state(lcc, (enum lcc_state)s, 0, 0, OF_BRIDGE, "");
+        }
     }
     for (unsigned t = 0; t < build->net->setup.tracks; t++) {
         add_track(lcc, build->net, t);

@@ -2,6 +2,7 @@
 #include "config/config.h"
 #include "protocol/lcc/event.h"
 #include "support/check.h"
+#include "support/config/config_text.h"
 
 #include <cjson/cJSON.h>
 #include <stdio.h>
@@ -12,34 +13,21 @@ static struct config config;
 static struct config_report report;
 
 /* The demo with these links, and this node. */
-static bool read_with(const char *links, const char *node) {
+static bool read_with(const char *links, const char *node_) {
     size_t length;
     const char *demo = config_demo_text(&length);
     cJSON *tree = cJSON_ParseWithLength(demo, length);
-    cJSON *bridge = cJSON_GetArrayItem(cJSON_GetObjectItemCaseSensitive(tree, "bridges"), 0);
-    cJSON_DeleteItemFromObject(tree, "lcc");
-    cJSON_DeleteItemFromObject(bridge, "lcc");
     if (links != NULL) {
-        cJSON_AddItemToObject(tree, "lcc", cJSON_Parse(links));
+        config_text_patch(tree, "/lcc", links);
     }
-    if (node != NULL) {
-        cJSON_AddItemToObject(bridge, "lcc", cJSON_Parse(node));
+    if (node_ != NULL) {
+        config_text_patch(tree, "/bridges/0/lcc", node_);
     }
     char *text = cJSON_PrintUnformatted(tree);
     bool is_usable = config_read_text(text, strlen(text), &config, &report);
     cJSON_free(text);
     cJSON_Delete(tree);
     return is_usable;
-}
-
-static bool says(const struct config_list *list, const char *where, const char *what) {
-    for (size_t i = 0; i < config_list_kept(list); i++) {
-        if (strcmp(list->complaint[i].where, where) == 0 &&
-            strstr(list->complaint[i].what, what) != NULL) {
-            return true;
-        }
-    }
-    return false;
 }
 
 static const char node[] = "{\"node\": \"0A.44.52.00.00.01\"}";
@@ -76,16 +64,17 @@ static void a_right_to_operate_and_an_open_place_are_warnings(void **state) {
                           "\"connect\": [{\"address\": \"::1\", \"may\": \"operate\"}], "
                           "\"can\": [{\"interface\": \"can0\", \"may\": \"operate\"}]}",
                           node));
-    assert_true(says(&report.warnings, "/lcc/listen/0/address", "open to other machines"));
-    assert_true(says(&report.warnings, "/lcc/listen/0/may", "can move the bridge"));
-    assert_true(says(&report.warnings, "/lcc/connect/0/may", "can move the bridge"));
-    assert_true(says(&report.warnings, "/lcc/can/0/may", "can move the bridge"));
+    assert_true(
+        config_text_has(&report.warnings, "/lcc/listen/0/address", "open to other machines"));
+    assert_true(config_text_has(&report.warnings, "/lcc/listen/0/may", "can move the bridge"));
+    assert_true(config_text_has(&report.warnings, "/lcc/connect/0/may", "can move the bridge"));
+    assert_true(config_text_has(&report.warnings, "/lcc/can/0/may", "can move the bridge"));
 }
 
 static void nobody_administers(void **state) {
     (void)state;
     assert_false(read_with("{\"listen\": [{\"may\": \"administer\"}]}", node));
-    assert_true(says(&report.errors, "/lcc/listen/0/may", "administer"));
+    assert_true(config_text_has(&report.errors, "/lcc/listen/0/may", "administer"));
 }
 
 static void wrong_links_are_told(void **state) {
@@ -96,34 +85,34 @@ static void wrong_links_are_told(void **state) {
                            "\"can\": [{\"interface\": \"can 0\"}, {\"interface\": \"can1\"}, "
                            "{\"interface\": \"can1\"}]}",
                            node));
-    assert_true(says(&report.errors, "/lcc/listen/0/address", "numeric"));
-    assert_true(says(&report.errors, "/lcc/listen/2", "listener 1 has this address"));
-    assert_true(says(&report.errors, "/lcc/listen/3", "the server's listener 0"));
-    assert_true(says(&report.errors, "/lcc/connect/0/address", "numeric"));
-    assert_true(says(&report.errors, "/lcc/connect/2", "hub 1 once more"));
-    assert_true(says(&report.errors, "/lcc/can/0/interface", "can0"));
-    assert_true(says(&report.errors, "/lcc/can/2/interface", "bus 1 already"));
+    assert_true(config_text_has(&report.errors, "/lcc/listen/0/address", "numeric"));
+    assert_true(config_text_has(&report.errors, "/lcc/listen/2", "listener 1 has this address"));
+    assert_true(config_text_has(&report.errors, "/lcc/listen/3", "the server's listener 0"));
+    assert_true(config_text_has(&report.errors, "/lcc/connect/0/address", "numeric"));
+    assert_true(config_text_has(&report.errors, "/lcc/connect/2", "hub 1 once more"));
+    assert_true(config_text_has(&report.errors, "/lcc/can/0/interface", "can0"));
+    assert_true(config_text_has(&report.errors, "/lcc/can/2/interface", "bus 1 already"));
 }
 
 static void a_node_id_has_no_default_and_must_be_one(void **state) {
     (void)state;
     assert_false(read_with(NULL, "{}"));
-    assert_true(says(&report.errors, "/bridges/0/lcc/node", "missing") ||
-                says(&report.errors, "/bridges/0/lcc", "node"));
+    assert_true(config_text_has(&report.errors, "/bridges/0/lcc/node", "missing") ||
+                config_text_has(&report.errors, "/bridges/0/lcc", "node"));
     assert_false(read_with(NULL, "{\"node\": \"127.0.0.1\"}"));
-    assert_true(says(&report.errors, "/bridges/0/lcc/node", "wanted six bytes"));
+    assert_true(config_text_has(&report.errors, "/bridges/0/lcc/node", "wanted six bytes"));
     assert_false(read_with(NULL, "{\"node\": \"00.44.52.00.00.01\"}"));
-    assert_true(says(&report.errors, "/bridges/0/lcc/node", "00 or FF"));
+    assert_true(config_text_has(&report.errors, "/bridges/0/lcc/node", "00 or FF"));
     assert_true(read_with("{\"listen\": [{}]}", "{\"node\": \"08.01.00.0D.00.01\"}"));
-    assert_true(says(&report.warnings, "/bridges/0/lcc/node", "leased"));
+    assert_true(config_text_has(&report.warnings, "/bridges/0/lcc/node", "leased"));
 }
 
 static void a_node_without_a_link_and_a_link_without_a_node_are_warnings(void **state) {
     (void)state;
     assert_true(read_with(NULL, node));
-    assert_true(says(&report.warnings, "/bridges/0/lcc/node", "nothing leads to a bus"));
+    assert_true(config_text_has(&report.warnings, "/bridges/0/lcc/node", "nothing leads to a bus"));
     assert_true(read_with("{\"listen\": [{}]}", NULL));
-    assert_true(says(&report.warnings, "/lcc", "no bridge has a node id"));
+    assert_true(config_text_has(&report.warnings, "/lcc", "no bridge has a node id"));
 }
 
 static const struct lcc_state_setup *state_called(const char *name) {
@@ -216,11 +205,14 @@ static void wrong_events_are_told(void **state) {
     assert_false(read_events("{\"event\": \"rise\", \"id\": \"05.01.01.01.A2.07.00.01\"}, "
                              "{\"event\": \"lower\", \"id\": \"05.01\"}, "
                              "{\"event\": \"nothing like it\", \"id\": \"05.01\"}"));
-    assert_true(says(&report.errors, "/bridges/0/lcc/events/0/event", "\"raise\""));
-    assert_true(says(&report.errors, "/bridges/0/lcc/events/1/id", "wanted eight bytes"));
-    assert_true(says(&report.errors, "/bridges/0/lcc/events/2/event", "there is no event"));
+    assert_true(config_text_has(&report.errors, "/bridges/0/lcc/events/0/event", "\"raise\""));
+    assert_true(
+        config_text_has(&report.errors, "/bridges/0/lcc/events/1/id", "wanted eight bytes"));
+    assert_true(
+        config_text_has(&report.errors, "/bridges/0/lcc/events/2/event", "there is no event"));
     assert_false(read_events("{\"event\": \"raise\", \"id\": \"0A.44.52.00.00.01.00.04\"}"));
-    assert_true(says(&report.errors, "/bridges/0/lcc/events", "both \"open\" and \"raise\""));
+    assert_true(
+        config_text_has(&report.errors, "/bridges/0/lcc/events", "both \"open\" and \"raise\""));
 }
 
 int main(void) {

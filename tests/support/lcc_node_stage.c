@@ -10,6 +10,7 @@
 #include <string.h>
 
 static char cdi[65536];
+static char words[2 * LCC_FACTS_MAX][32];
 
 void lcc_node_stage_init(struct lcc_node_stage *stage, unsigned facts) {
     static const uint64_t id = 0x0A4452000001;
@@ -22,15 +23,18 @@ void lcc_node_stage_init(struct lcc_node_stage *stage, unsigned facts) {
     for (unsigned f = 0; f < facts; f++) {
         setup->fact[f].event[1] = lcc_event_of_node(id, (uint16_t)(2 * f));
         setup->fact[f].event[0] = lcc_event_of_node(id, (uint16_t)(2 * f + 1));
-        snprintf(setup->fact[f].words[1], LCC_WORDS_SIZE, "fact %u", f);
-        snprintf(setup->fact[f].words[0], LCC_WORDS_SIZE, "not fact %u", f);
+        snprintf(words[2 * f], sizeof words[0], "fact %u", f);
+        snprintf(words[2 * f + 1], sizeof words[0], "not fact %u", f);
+        setup->fact[f].words[1] = words[2 * f];
+        setup->fact[f].words[0] = words[2 * f + 1];
     }
     setup->wanted = STAGE_WANTED;
     static const uint64_t wanted[STAGE_WANTED] = {0x0A44520000010100, 0x0A44520000010101,
                                                   LCC_EMERGENCY_STOP, 0x0A44520000010102};
+    static const char *const names[STAGE_WANTED] = {"want <0>", "want <1>", "want <2>", "want <3>"};
     for (unsigned i = 0; i < STAGE_WANTED; i++) {
         setup->want[i].event = wanted[i];
-        snprintf(setup->want[i].words, LCC_WORDS_SIZE, "want <%u>", i);
+        setup->want[i].words = names[i];
     }
     setup->want[1].is_stop = true;
     setup->want[2].is_stop = setup->want[2].is_for_all = true;

@@ -37,7 +37,7 @@ int32_t visitors_who(struct visitors *visitors, const struct panel_host *host,
     struct visitor *visitor = &visitors->visitor[visitors->next];
     visitors->next = (visitors->next + 1) % VISITORS_MAX;
     end(visitor, host);
-    visitors->last = visitors->last > INT32_MIN ? visitors->last - 1 : -1;
+    visitors->last = visitors->last > VISITORS_LEAST ? visitors->last - 1 : -1;
     visitor->who = visitors->last;
     memcpy(visitor->name, name, sizeof visitor->name);
     char words[VISITORS_NAME_SIZE + 48];
@@ -57,7 +57,10 @@ void visitors_name(const struct visitors *visitors, int32_t who, char *name, siz
         snprintf(name, size, "session %d", who);
         return;
     }
-    snprintf(name, size, who == 0 ? "nobody of the network" : "a panel");
+    snprintf(name, size, "%s",
+             who == 0               ? "nobody of the network"
+             : who < VISITORS_LEAST ? "LCC"
+                                    : "a panel");
     for (unsigned i = 0; who < 0 && i < VISITORS_MAX; i++) {
         if (visitors->visitor[i].who == who) {
             snprintf(name, size, "the panel at %s", visitors->visitor[i].name);

@@ -10,7 +10,8 @@
 struct panel_host;
 struct sockaddr;
 
-enum { VISITORS_MAX = 64, VISITORS_NAME_SIZE = 64 };
+/* Below the least number are links of LCC. */
+enum { VISITORS_MAX = 64, VISITORS_NAME_SIZE = 64, VISITORS_LEAST = -1000000000 };
 
 struct visitors {
     int32_t last; /* number given */

@@ -8,18 +8,18 @@
 #include <stddef.h>
 #include <stdint.h>
 
-enum { LCC_FACTS_MAX = 96, LCC_WANTED_MAX = 64, LCC_WORDS_SIZE = 64 };
+enum { LCC_FACTS_MAX = 64, LCC_WANTED_MAX = 64 };
 
 /* Something that is so or not, and an event for either: the node produces both. */
 struct lcc_fact {
-    uint64_t event[2];             /* [1]: it has come to be so, [0]: it is so no more */
-    char words[2][LCC_WORDS_SIZE]; /* the same for people */
+    uint64_t event[2];    /* [1]: it has come to be so, [0]: it is so no more */
+    const char *words[2]; /* the same for people */
 };
 
 /* An event that the node consumes. */
 struct lcc_wanted {
     uint64_t event;
-    char words[LCC_WORDS_SIZE];
+    const char *words;
     bool is_stop;    /* never too old, never dropped, and first */
     bool is_for_all; /* acts whoever sends it; else only from a link that may ask */
 };

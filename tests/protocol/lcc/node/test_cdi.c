@@ -53,7 +53,7 @@ static void every_event_has_a_name_and_its_place(void **state) {
 static void text_of_people_is_escaped_and_ascii(void **state) {
     (void)state;
     static char text[65536];
-    strcpy(stage.setup.fact[0].words[1], "a & b < c > d \"\xC3\xA4\" \t");
+    stage.setup.fact[0].words[1] = "a & b < c > d \"\xC3\xA4\" \t";
     size_t size = lcc_cdi_write(&stage.setup, text, sizeof text);
     assert_non_null(strstr(text, "<name>a &amp; b &lt; c &gt; d \"?\" ?</name>"));
     for (size_t i = 0; i + 1 < size; i++) {

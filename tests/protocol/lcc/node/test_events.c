@@ -80,11 +80,11 @@ static void a_report_comes_after_its_events_were_identified(void **state) {
     lcc_node_stage_init(&stage, LCC_FACTS_MAX);
     lcc_node_start(&stage.node);
     lcc_node_stage_run(&stage, 250000);
-    lcc_node_set(&stage.node, 90, LCC_TRUE);
+    lcc_node_set(&stage.node, 58, LCC_TRUE);
     lcc_node_stage_run(&stage, 50000);
-    const char *valid = strstr(stage.sent, ":X195444F7N0A445200000100B4;");
-    const char *invalid = strstr(stage.sent, ":X195454F7N0A445200000100B5;");
-    const char *report = strstr(stage.sent, ":X195B44F7N0A445200000100B4;");
+    const char *valid = strstr(stage.sent, ":X195444F7N0A44520000010074;");
+    const char *invalid = strstr(stage.sent, ":X195454F7N0A44520000010075;");
+    const char *report = strstr(stage.sent, ":X195B44F7N0A44520000010074;");
     assert_non_null(valid);
     assert_non_null(invalid);
     assert_non_null(report);
@@ -94,11 +94,11 @@ static void a_report_comes_after_its_events_were_identified(void **state) {
     lcc_node_stage_forget(&stage); /* and the same after each start */
     lcc_node_start(&stage.node);
     lcc_node_stage_run(&stage, 220000);
-    lcc_node_set(&stage.node, 90, LCC_FALSE);
+    lcc_node_set(&stage.node, 58, LCC_FALSE);
     lcc_node_stage_run(&stage, 1000000);
-    report = strstr(stage.sent, ":X195B44F7N0A445200000100B5;");
+    report = strstr(stage.sent, ":X195B44F7N0A44520000010075;");
     assert_non_null(report);
-    assert_true(strstr(stage.sent, "N0A445200000100B4;") < report);
+    assert_true(strstr(stage.sent, "N0A44520000010074;") < report);
 }
 
 /* Ours: 100 frames a second, and the newest state. */
@@ -135,11 +135,11 @@ static void a_change_waits_for_no_list_and_an_answer_for_neither(void **state) {
     lcc_node_stage_run(&stage, 200000);
     assert_true(lcc_events_owe(&stage.node.events));
     lcc_node_stage_forget(&stage);
-    lcc_node_set(&stage.node, 90, LCC_TRUE);
-    lcc_node_stage_give(&stage, ":X1991434CN0A445200000100BE;:X1949034CN;:X1070234CN;");
+    lcc_node_set(&stage.node, 58, LCC_TRUE);
+    lcc_node_stage_give(&stage, ":X1991434CN0A4452000001007E;:X1949034CN;:X1070234CN;");
     lcc_node_stage_run(&stage, 25000);
     assert_string_equal(stage.sent, ":X107014F7N0A4452000001;:X191704F7N0A4452000001;"
-                                    ":X195B44F7N0A445200000100B4;:X195474F7N0A445200000100BE;");
+                                    ":X195B44F7N0A44520000010074;:X195474F7N0A4452000001007E;");
 }
 
 static void only_a_report_is_heard(void **state) {

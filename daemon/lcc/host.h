@@ -1,0 +1,34 @@
+/* host.h: whom the LCC side asks about bridges: a table that the daemon fills. */
+#ifndef LCC_HOST_H
+#define LCC_HOST_H
+
+#include "core/data/request.h"
+#include "core/data/view.h"
+
+#include <stdbool.h>
+#include <stdint.h>
+
+/* Who asks by LCC: a link. Its number is below this, as a panel's visitor's is below 0. */
+enum { LCC_WHO = -1000000000 };
+
+/* Bridges by their index in the configuration. */
+struct lcc_host {
+    void *context;
+    const char *version; /* static storage */
+    bool must_rest;      /* see sockets/sockets.h */
+    const char *(*name)(void *context, unsigned bridge);
+    /* Runs one cycle of the bridge with this request in this very call. */
+    enum bridge_answer (*ask)(void *context, int32_t who, unsigned bridge,
+                              const struct bridge_request *request);
+    /* The bridge as it is; valid until the next call into the host. */
+    const struct bridge_view *(*view)(void *context, unsigned bridge);
+    /* The protocol session whose lock keeps everybody else from asking this; 0: none. */
+    int32_t (*barred_by)(void *context, unsigned bridge, const struct bridge_request *request);
+    /* A request came to nothing; `why` in words. */
+    void (*refused)(void *context, unsigned bridge, const struct bridge_request *request,
+                    const char *why);
+    /* A link asks for the first time, or will ask no more. `words`: which, and its right. */
+    void (*visitor)(void *context, int32_t who, bool begins, const char *words);
+};
+
+#endif

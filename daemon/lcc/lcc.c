@@ -1,0 +1,110 @@
+#include "lcc/lcc.h"
+
+#include "lcc/bus.h"
+#include "lcc/clients.h"
+#include "lcc/hub.h"
+
+#include <stdlib.h>
+
+struct lcc {
+    const struct lcc_setup *setup;
+    struct lcc_host host;
+    struct bus bus;
+    struct clients clients[LCC_LISTENERS_MAX];
+    unsigned opened; /* of these */
+    struct hub hub[LCC_HUBS_MAX];
+    struct member *of_bridge[LCC_BRIDGES_MAX]; /* NULL: not a node */
+};
+
+static bool add_members(struct lcc *lcc, const struct bridge_setup *const core[],
+                        unsigned bridges) {
+    for (unsigned b = 0; b < bridges; b++) {
+        const struct lcc_bridge_setup *setup = &lcc->setup->bridge[b];
+        if (setup->node == 0) {
+            continue;
+        }
+        struct member *member = member_new(b, core[b], setup, &lcc->host);
+        if (member == NULL) {
+            return false;
+        }
+        lcc->of_bridge[b] = member;
+        lcc->bus.member[lcc->bus.members++] = member;
+        member_see(member, lcc->host.view(lcc->host.context, b));
+    }
+    return true;
+}
+
+static bool open_links(struct lcc *lcc, struct error *error) {
+    const struct lcc_setup *setup = lcc->setup;
+    for (; lcc->opened < setup->listeners; lcc->opened++) {
+        if (!clients_open(&lcc->clients[lcc->opened], &lcc->bus, &setup->listener[lcc->opened],
+                          error)) {
+            return false;
+        }
+    }
+    bus_start(&lcc->bus, setup->listeners > 0);
+    for (unsigned i = 0; i < setup->hubs; i++) {
+        if (!hub_open(&lcc->hub[i], &lcc->bus, &setup->hub[i])) {
+            return error_set(error, "LCC", "out of memory");
+        }
+    }
+    return true;
+}
+
+struct lcc *lcc_new(struct event_base *base, const struct lcc_setup *setup,
+                    const struct bridge_setup *const core[], unsigned bridges,
+                    const struct lcc_host *host, struct error *error) {
+    struct lcc *lcc = calloc(1, sizeof *lcc);
+    if (lcc == NULL) {
+        error_set(error, "LCC", "out of memory");
+        return NULL;
+    }
+    lcc->setup = setup;
+    lcc->host = *host;
+    bool is_made = bus_init(&lcc->bus, base, &lcc->host) && add_members(lcc, core, bridges);
+    if (!is_made) {
+        error_set(error, "LCC", "out of memory");
+    }
+    if (!is_made || !open_links(lcc, error)) {
+        lcc_free(lcc);
+        return NULL;
+    }
+    return lcc;
+}
+
+void lcc_free(struct lcc *lcc) {
+    if (lcc == NULL) {
+        return;
+    }
+    for (unsigned i = 0; i < lcc->setup->hubs; i++) {
+        hub_close(&lcc->hub[i]);
+    }
+    for (unsigned i = 0; i < lcc->opened; i++) {
+        clients_close(&lcc->clients[i]);
+    }
+    bus_free(&lcc->bus);
+    free(lcc);
+}
+
+uint16_t lcc_port(const struct lcc *lcc, unsigned listener) {
+    return listener_port(&lcc->clients[listener].listener);
+}
+
+unsigned lcc_descriptors(const struct lcc_setup *setup) {
+    unsigned wanted = 1 + setup->listeners + setup->hubs + setup->buses;
+    for (unsigned i = 0; i < setup->listeners; i++) {
+        wanted += setup->listener[i].sessions_max + 1;
+    }
+    return wanted;
+}
+
+void lcc_tell(struct lcc *lcc, unsigned bridge, const struct bridge_view *after) {
+    struct member *member = lcc == NULL ? NULL : lcc->of_bridge[bridge];
+    if (member == NULL) {
+        return;
+    }
+    member_see(member, after);
+    if (member->node.events.changed > 0) {
+        bus_ask_for_turn(&lcc->bus);
+    }
+}

@@ -1,0 +1,136 @@
+#include "lcc/member.h"
+
+#include "base/log.h"
+#include "core/words/names.h"
+#include "lcc/link.h"
+#include "lcc/states.h"
+#include "protocol/lcc/node/cdi.h"
+
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+_Static_assert((int)LCC_STATES_MAX <= (int)LCC_FACTS_MAX, "each state is a fact of the node");
+_Static_assert((int)LCC_REQUESTS_MAX <= (int)LCC_WANTED_MAX, "and each request wanted");
+
+static void set_events(struct lcc_node_setup *node, const struct lcc_bridge_setup *setup) {
+    node->facts = setup->states;
+    for (unsigned i = 0; i < setup->states; i++) {
+        memcpy(node->fact[i].event, setup->state[i].event, sizeof node->fact[i].event);
+        node->fact[i].words[0] = setup->state[i].name[0];
+        node->fact[i].words[1] = setup->state[i].name[1];
+    }
+    node->wanted = setup->requests;
+    for (unsigned i = 0; i < setup->requests; i++) {
+        const struct lcc_request_setup *request = &setup->request[i];
+        bool is_stop = request->kind == REQUEST_STOP || request->kind == REQUEST_EMERGENCY_STOP;
+        node->want[i] = (struct lcc_wanted){.event = request->event,
+                                            .words = request->name,
+                                            .is_stop = is_stop,
+                                            .is_for_all = request->is_of_bus};
+    }
+}
+
+static void set_identification(struct lcc_identification *to, const struct lcc_host *host,
+                               unsigned bridge) {
+    lcc_identification_set(to->manufacturer, sizeof to->manufacturer, "drawtender");
+    lcc_identification_set(to->model, sizeof to->model, "drawbridge interlock");
+    lcc_identification_set(to->hardware, sizeof to->hardware, "none");
+    lcc_identification_set(to->software, sizeof to->software, host->version);
+    lcc_identification_set(to->name, sizeof to->name, host->name(host->context, bridge));
+    lcc_identification_set(to->description, sizeof to->description, "drawbridge");
+}
+
+struct member *member_new(unsigned bridge, const struct bridge_setup *core,
+                          const struct lcc_bridge_setup *setup, const struct lcc_host *host) {
+    struct member *member = calloc(1, sizeof *member);
+    if (member == NULL) {
+        return NULL;
+    }
+    member->bridge = bridge;
+    member->core = core;
+    member->setup = setup;
+    member->host = host;
+    struct lcc_node_setup *node = &member->node_setup;
+    node->id = setup->node;
+    set_identification(&node->identification, host, bridge);
+    set_events(node, setup);
+    node->cdi_bytes = lcc_cdi_write(node, NULL, 0);
+    member->cdi = malloc(node->cdi_bytes);
+    if (member->cdi == NULL) {
+        free(member);
+        return NULL;
+    }
+    lcc_cdi_write(node, member->cdi, node->cdi_bytes);
+    node->cdi = member->cdi;
+    lcc_node_init(&member->node, node);
+    return member;
+}
+
+void member_free(struct member *member) {
+    if (member != NULL) {
+        free(member->cdi);
+        free(member);
+    }
+}
+
+void member_see(struct member *member, const struct bridge_view *view) {
+    for (unsigned i = 0; i < member->setup->states; i++) {
+        lcc_node_set(&member->node, i, states_truth(&member->setup->state[i], member->core, view));
+    }
+}
+
+static void refuse(const struct member *member, const struct bridge_request *request,
+                   const char *why) {
+    member->host->refused(member->host->context, member->bridge, request, why);
+}
+
+static void ask(struct member *member, const struct bridge_request *request,
+                struct lcc_link *link) {
+    const struct lcc_host *host = member->host;
+    int32_t session = host->barred_by(host->context, member->bridge, request);
+    bool is_stop = request->kind == REQUEST_STOP || request->kind == REQUEST_EMERGENCY_STOP;
+    if (session != 0 && !is_stop) { /* S9 */
+        char why[96];
+        snprintf(why, sizeof why, "session %d has locked it; only a stop acts", session);
+        refuse(member, request, why);
+        return;
+    }
+    int32_t who = link != NULL ? link_who(link) : LCC_WHO;
+    enum bridge_answer answer = host->ask(host->context, who, member->bridge, request);
+    if (!bridge_answer_is_granted(answer)) {
+        refuse(member, request, bridge_answer_text(answer));
+    }
+}
+
+static const char *name_of(const struct member *member) {
+    return member->host->name(member->host->context, member->bridge);
+}
+
+/* It goes on, or whoever takes the id of a bridge could silence it (ours). */
+static void tell_twin(struct member *member) {
+    uint16_t twin = lcc_node_twin(&member->node);
+    if (twin != 0 && twin != member->twin) {
+        log_line(LOG_ERROR,
+                 "%s: another node on the LCC bus, alias %03X, has its node id: give one of them "
+                 "another",
+                 name_of(member), twin);
+        member->twin = twin;
+    }
+}
+
+void member_ask(struct member *member, uint64_t now_us,
+                struct lcc_link *(*find_link)(void *context, unsigned number), void *context) {
+    struct lcc_heard heard;
+    while (lcc_node_heard(&member->node, now_us, &heard)) {
+        const struct bridge_request request = {.kind = member->setup->request[heard.want].kind};
+        log_line(LOG_DEBUG, "%s: \"%s\" by LCC, alias %03X", name_of(member),
+                 member->setup->request[heard.want].name, heard.source);
+        ask(member, &request, find_link(context, heard.link));
+    }
+    if (lcc_node_refused(&member->node, &heard)) {
+        const struct bridge_request request = {.kind = member->setup->request[heard.want].kind};
+        refuse(member, &request, "it came by an LCC link that may only observe");
+    }
+    tell_twin(member);
+}
