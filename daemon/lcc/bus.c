@@ -13,10 +13,10 @@ uint64_t bus_now_us(void) {
     return (uint64_t)now.tv_sec * 1000000 + (uint64_t)now.tv_nsec / 1000;
 }
 
-int32_t link_who(struct lcc_link *link) {
+int32_t lcc_link_who(struct lcc_link *link) {
     const struct lcc_host *host = link->bus->host;
     if (link->who == 0) {
-        char words[LINK_NAME_SIZE + 32];
+        char words[LCC_LINK_NAME_SIZE + 32];
         link->who = LCC_WHO - (int32_t)(link->number % 1000000000);
         snprintf(words, sizeof words, "LCC, may %s, by %s",
                  link->right == NET_OBSERVE ? "observe" : "operate", link->name);
@@ -53,7 +53,7 @@ void bus_free(struct bus *bus) {
     sockets_free(&bus->sockets);
 }
 
-static void start_nodes(struct bus *bus) {
+void bus_renew(struct bus *bus) {
     for (unsigned i = 0; i < bus->members; i++) {
         lcc_node_start(&bus->member[i]->node);
     }
@@ -63,7 +63,7 @@ static void start_nodes(struct bus *bus) {
 void bus_start(struct bus *bus, bool is_open) {
     bus->is_open = is_open;
     if (is_open) {
-        start_nodes(bus);
+        bus_renew(bus);
     }
 }
 
@@ -74,7 +74,7 @@ void bus_join(struct bus *bus, struct lcc_link *link, bool is_new_bus) {
     TAILQ_INSERT_TAIL(&bus->links, link, others);
     log_line(LOG_NOTICE, "LCC: %s is up", link->name);
     if (is_new_bus) {
-        start_nodes(bus);
+        bus_renew(bus);
     }
 }
 

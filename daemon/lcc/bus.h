@@ -36,6 +36,9 @@ void bus_start(struct bus *bus, bool is_open);
  * while: they start anew. */
 void bus_join(struct bus *bus, struct lcc_link *link, bool is_new_bus);
 
+/* All nodes start anew: the bus may have missed what they told. */
+void bus_renew(struct bus *bus);
+
 /* A link is down. */
 void bus_leave(struct lcc_link *link);
 

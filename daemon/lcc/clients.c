@@ -37,7 +37,7 @@ static void refuse(struct clients *clients, int fd) {
     }
 }
 
-static void name_of(const unsigned char address[16], char name[LINK_NAME_SIZE]) {
+static void name_of(const unsigned char address[16], char name[LCC_LINK_NAME_SIZE]) {
     static const unsigned char mapped[12] = {[10] = 0xff, [11] = 0xff};
     char text[INET6_ADDRSTRLEN];
     if (memcmp(address, mapped, sizeof mapped) == 0) {
@@ -45,13 +45,13 @@ static void name_of(const unsigned char address[16], char name[LINK_NAME_SIZE]) 
     } else {
         inet_ntop(AF_INET6, address, text, sizeof text);
     }
-    snprintf(name, LINK_NAME_SIZE, "client at %s", text);
+    snprintf(name, LCC_LINK_NAME_SIZE, "client at %s", text);
 }
 
 static void accepted(void *context, struct listener *listener, int fd,
                      const unsigned char address[16]) {
     struct clients *clients = context;
-    char name[LINK_NAME_SIZE];
+    char name[LCC_LINK_NAME_SIZE];
     if (clients->count >= listener->setup->sessions_max) {
         refuse(clients, fd);
         return;

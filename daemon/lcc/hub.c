@@ -14,14 +14,14 @@
 
 static const uint64_t second_us = 1000000;
 
-static void name_of(const struct hub *hub, char name[LINK_NAME_SIZE]) {
-    snprintf(name, LINK_NAME_SIZE, "hub %s port %u", hub->setup->address, hub->setup->port);
+static void name_of(const struct hub *hub, char name[LCC_LINK_NAME_SIZE]) {
+    snprintf(name, LCC_LINK_NAME_SIZE, "hub %s port %u", hub->setup->address, hub->setup->port);
 }
 
 /* Said once, not every half minute. */
 static void fail(struct hub *hub, const char *why) {
     if (!hub->is_told) {
-        char name[LINK_NAME_SIZE];
+        char name[LCC_LINK_NAME_SIZE];
         name_of(hub, name);
         log_line(LOG_WARNING, "LCC: %s: %s; trying again", name, why);
     }
@@ -36,7 +36,7 @@ static void ended(struct stream *stream, const char *why) {
 }
 
 static void connected(struct hub *hub) {
-    char name[LINK_NAME_SIZE];
+    char name[LCC_LINK_NAME_SIZE];
     int fd = hub->socket.fd;
     name_of(hub, name);
     if (!stream_open(&hub->stream, hub->bus, fd, name, hub->setup->right, true, ended)) {

@@ -1,6 +1,7 @@
 #include "lcc/lcc.h"
 
 #include "lcc/bus.h"
+#include "lcc/can.h"
 #include "lcc/clients.h"
 #include "lcc/hub.h"
 
@@ -13,6 +14,7 @@ struct lcc {
     struct clients clients[LCC_LISTENERS_MAX];
     unsigned opened; /* of these */
     struct hub hub[LCC_HUBS_MAX];
+    struct can can[LCC_BUSES_MAX];
     struct member *of_bridge[LCC_BRIDGES_MAX]; /* NULL: not a node */
 };
 
@@ -48,6 +50,11 @@ static bool open_links(struct lcc *lcc, struct error *error) {
             return error_set(error, "LCC", "out of memory");
         }
     }
+    for (unsigned i = 0; i < setup->buses; i++) {
+        if (!can_open(&lcc->can[i], &lcc->bus, &setup->can[i])) {
+            return error_set(error, "LCC", "out of memory");
+        }
+    }
     return true;
 }
 
@@ -78,6 +85,9 @@ void lcc_free(struct lcc *lcc) {
     }
     for (unsigned i = 0; i < lcc->setup->hubs; i++) {
         hub_close(&lcc->hub[i]);
+    }
+    for (unsigned i = 0; i < lcc->setup->buses; i++) {
+        can_close(&lcc->can[i]);
     }
     for (unsigned i = 0; i < lcc->opened; i++) {
         clients_close(&lcc->clients[i]);

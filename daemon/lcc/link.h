@@ -12,7 +12,7 @@
 
 struct bus;
 
-enum { LINK_NAME_SIZE = 96 };
+enum { LCC_LINK_NAME_SIZE = 96 };
 
 /* Part of what a kind of link has. */
 struct lcc_link {
@@ -20,7 +20,7 @@ struct lcc_link {
     unsigned number;      /* of this link alone, from 1 up */
     enum net_right right; /* NET_OPERATE: its events are requests */
     int32_t who;          /* 0: it has not asked yet */
-    char name[LINK_NAME_SIZE];
+    char name[LCC_LINK_NAME_SIZE];
     /* Sends a frame, or drops it; may not leave the bus from within. */
     void (*send)(struct lcc_link *link, const struct lcc_frame *frame);
     /* All frames of this turn are given. */
@@ -29,6 +29,6 @@ struct lcc_link {
 };
 
 /* The number by which the record knows who asks; the host is told of a new one. */
-int32_t link_who(struct lcc_link *link);
+int32_t lcc_link_who(struct lcc_link *link);
 
 #endif
