@@ -95,7 +95,7 @@ static void an_option_that_the_verb_would_pass_over_is_refused(void **state) {
     } cases[] = {
         {{"raise", "--dry-run", NULL}, "--dry-run", "'raise' does not take it; it is for perform"},
         {{"--dry-run", "emergency-stop", NULL}, "--dry-run", "for perform"},
-        {{"state", "--csv", NULL}, "--csv", "for logbook, opening"},
+        {{"state", "--csv", NULL}, "--csv", "for events, logbook, opening"},
         {{"logbook", "record.db", "--keep", "a.steps", NULL}, "--keep", "for replay"},
     };
     struct tool_options options;

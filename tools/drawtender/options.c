@@ -161,7 +161,7 @@ static const struct option_row rows[] = {
     {"--to", "MOMENT", "of the record only what is earlier", NULL, .set = set_to,
      .commands = READ_RECORD},
     {"--csv", NULL, "prints CSV (RFC 4180)", NULL, FLAG(is_csv),
-     .commands = FOR(LOGBOOK) | FOR(OPENING)},
+     .commands = FOR(LOGBOOK) | FOR(OPENING) | FOR(EVENTS)},
     {"--keep", "FILE", "writes the steps there, as a text that can become a test", NULL,
      .set = set_keep, .commands = FOR(REPLAY)},
     {"--dry-run", NULL, "checks every line against the daemon's devices, and does nothing", NULL,

@@ -23,6 +23,7 @@
     X(MEASURE, "measure") \
     X(BALANCE, "balance") \
     X(COMMISSION, "commission") \
+    X(EVENTS, "events") \
     X(LOGBOOK, "logbook") \
     X(OPENING, "opening") \
     X(SERVICED, "serviced") \

@@ -49,6 +49,7 @@ enum outcome verb_perform(struct tool *tool);
 enum outcome verb_plan(struct tool *tool);
 enum outcome verb_measure(struct tool *tool);
 enum outcome verb_reckon(struct tool *tool);
+enum outcome verb_events(struct tool *tool);
 enum outcome verb_logbook(struct tool *tool);
 enum outcome verb_opening(struct tool *tool);
 enum outcome verb_serviced(struct tool *tool);
