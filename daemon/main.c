@@ -38,6 +38,7 @@ struct daemon {
     struct net_server *server; /* NULL until it listens */
     struct panel *panel;       /* NULL: none, or not yet */
     struct lcc *lcc;           /* NULL: none, or not yet */
+    unsigned lcc_links;        /* that are up */
     struct recorder *recorder; /* NULL: no record is kept */
     int32_t asking;            /* the session whose request is being run; 0: none */
     struct alive *alive;       /* NULL until all runs */
@@ -125,6 +126,18 @@ static int32_t host_barred_by(void *context, unsigned bridge,
 static void host_refused(void *context, unsigned bridge, const struct bridge_request *request,
                          const char *why) {
     net_server_tell_refused(((struct daemon *)context)->server, bridge, request, why);
+}
+
+static unsigned host_lcc_links(void *context) {
+    return ((struct daemon *)context)->lcc_links;
+}
+
+static void host_links(void *context, unsigned up) {
+    struct daemon *daemon = context;
+    daemon->lcc_links = up;
+    for (unsigned i = 0; i < daemon->config.net.bridges; i++) {
+        panel_bars_changed(daemon->panel, i);
+    }
 }
 
 static const char *host_name(void *context, unsigned bridge) {
@@ -331,7 +344,8 @@ static int open_panel(struct daemon *daemon) {
                               .view = host_view,
                               .barred_by = host_barred_by,
                               .refused = host_refused,
-                              .visitor = host_session};
+                              .visitor = host_session,
+                              .lcc_links = host_lcc_links};
     daemon->panel = panel_new(loop_base(daemon->loop), &daemon->config, &host, &error);
     for (unsigned i = 0; daemon->panel != NULL && i < setup->listeners; i++) {
         bool is_v6 = strchr(setup->listener[i].address, ':') != NULL;
@@ -363,7 +377,8 @@ static int open_lcc(struct daemon *daemon) {
                                   .view = host_view,
                                   .barred_by = host_barred_by,
                                   .refused = host_refused,
-                                  .visitor = host_session};
+                                  .visitor = host_session,
+                                  .links = host_links};
     const struct bridge_setup *core[NET_BRIDGES_MAX];
     for (unsigned i = 0; i < net->bridges; i++) {
         core[i] = &net->bridge[i].setup;

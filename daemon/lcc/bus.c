@@ -1,6 +1,7 @@
 #include "lcc/bus.h"
 
 #include "base/log.h"
+#include "base/who.h"
 #include "sockets/timer.h"
 
 #include <event2/event.h>
@@ -17,7 +18,7 @@ int32_t lcc_link_who(struct lcc_link *link) {
     const struct lcc_host *host = link->bus->host;
     if (link->who == 0) {
         char words[LCC_LINK_NAME_SIZE + 32];
-        link->who = LCC_WHO - (int32_t)(link->number % 1000000000);
+        link->who = WHO_VISITOR_LEAST - (int32_t)(link->number % 1000000000);
         snprintf(words, sizeof words, "LCC, may %s, by %s",
                  link->right == NET_OBSERVE ? "observe" : "operate", link->name);
         host->visitor(host->context, link->who, true, words);
@@ -73,6 +74,7 @@ void bus_join(struct bus *bus, struct lcc_link *link, bool is_new_bus) {
     link->who = 0;
     TAILQ_INSERT_TAIL(&bus->links, link, others);
     log_line(LOG_NOTICE, "LCC: %s is up", link->name);
+    bus->host->links(bus->host->context, ++bus->up);
     if (is_new_bus) {
         bus_renew(bus);
     }
@@ -85,6 +87,7 @@ void bus_leave(struct lcc_link *link) {
     }
     log_line(LOG_NOTICE, "LCC: %s is down", link->name);
     TAILQ_REMOVE(&bus->links, link, others);
+    bus->host->links(bus->host->context, --bus->up);
     if (link->who != 0) {
         bus->host->visitor(bus->host->context, link->who, false, "");
     }

@@ -18,6 +18,7 @@ struct bus {
     const struct lcc_host *host;
     struct sockets sockets; /* of all links */
     struct link_list links;
+    unsigned up;          /* links */
     unsigned last_number; /* of a link */
     unsigned members;
     struct member *member[LCC_BRIDGES_MAX];

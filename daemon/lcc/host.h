@@ -8,16 +8,14 @@
 #include <stdbool.h>
 #include <stdint.h>
 
-/* Who asks by LCC: a link. Its number is below this, as a panel's visitor's is below 0. */
-enum { LCC_WHO = -1000000000 };
-
 /* Bridges by their index in the configuration. */
 struct lcc_host {
     void *context;
     const char *version; /* static storage */
     bool must_rest;      /* see sockets/sockets.h */
     const char *(*name)(void *context, unsigned bridge);
-    /* Runs one cycle of the bridge with this request in this very call. */
+    /* Runs one cycle of the bridge with this request in this very call. `who` is a link's number
+     * (base/who.h). */
     enum bridge_answer (*ask)(void *context, int32_t who, unsigned bridge,
                               const struct bridge_request *request);
     /* The bridge as it is; valid until the next call into the host. */
@@ -29,6 +27,8 @@ struct lcc_host {
                     const char *why);
     /* A link asks for the first time, or will ask no more. `words`: which, and its right. */
     void (*visitor)(void *context, int32_t who, bool begins, const char *words);
+    /* So many links are up now: clients of ours too. May not call back. */
+    void (*links)(void *context, unsigned up);
 };
 
 #endif

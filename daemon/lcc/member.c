@@ -96,7 +96,7 @@ static void ask(struct member *member, const struct bridge_request *request,
         refuse(member, request, why);
         return;
     }
-    int32_t who = link != NULL ? lcc_link_who(link) : LCC_WHO;
+    int32_t who = link != NULL ? lcc_link_who(link) : 0; /* a bridge beside it, or one that left */
     enum bridge_answer answer = host->ask(host->context, who, member->bridge, request);
     if (!bridge_answer_is_granted(answer)) {
         refuse(member, request, bridge_answer_text(answer));

@@ -38,6 +38,8 @@ struct panel_host {
     /* A visitor asks for the first time, or will ask no more. `words`: from where, and its right.
      */
     void (*visitor)(void *context, int32_t who, bool begins, const char *words);
+    /* How many links to LCC are up; NULL: there is none. */
+    unsigned (*lcc_links)(void *context);
 };
 
 /* Opens all of config->panel, or none. `config` must outlive the panel, `host` is copied. Returns
@@ -68,7 +70,7 @@ void panel_tell(struct panel *panel, unsigned bridge, const struct bridge_view *
 /* A train's news. */
 void panel_say(struct panel *panel, unsigned bridge, const char *words);
 
-/* What barred_by() answers may have changed. */
+/* What barred_by() or lcc_links() answers may have changed. */
 void panel_bars_changed(struct panel *panel, unsigned bridge);
 
 #endif

@@ -1,4 +1,5 @@
 /* The bridges on the bus, by real connections. */
+#include "base/who.h"
 #include "support/check.h"
 #include "support/lcc_stage.h"
 
@@ -38,6 +39,7 @@ static void a_bridge_tells_what_changes(void **state) {
     (void)state;
     struct lcc_peer *peers[2] = {lcc_stage_member(&stage, LCC_STAGE_OBSERVES),
                                  lcc_stage_connect(&stage, LCC_STAGE_OPERATES)};
+    assert_int_equal(stage.links, 2);
     stage.view[0].state.phase = PHASE_FAULT;
     lcc_stage_tell(&stage, 0);
     for (unsigned i = 0; i < 2; i++) {
@@ -51,7 +53,7 @@ static void an_event_is_a_request_of_its_link(void **state) {
     lcc_peer_send(&stage, peer, raise);
     assert_int_equal(stage.asks, 1);
     assert_int_equal(stage.asked, REQUEST_RAISE);
-    assert_true(stage.who < LCC_WHO);
+    assert_true(stage.who < WHO_VISITOR_LEAST);
     assert_string_equal(stage.visitor, "LCC, may operate, by client at 127.0.0.1");
     assert_int_equal(stage.refusals, 0);
     lcc_peer_send(&stage, peer, stop);

@@ -1,5 +1,6 @@
 #include "support/lcc_stage.h"
 
+#include "base/who.h"
 #include "core/bridge.h"
 #include "support/check.h"
 #include "support/config/config_text.h"
@@ -52,11 +53,15 @@ static void refused(void *context, unsigned bridge, const struct bridge_request 
 
 static void visitor(void *context, int32_t who, bool begins, const char *words) {
     struct lcc_stage *stage = context;
-    assert_true(who < LCC_WHO);
+    assert_true(who < WHO_VISITOR_LEAST);
     stage->visitors += begins ? 1u : (unsigned)-1;
     if (begins) {
         snprintf(stage->visitor, sizeof stage->visitor, "%s", words);
     }
+}
+
+static void links(void *context, unsigned up) {
+    ((struct lcc_stage *)context)->links = up;
 }
 
 /* --- the stage */
@@ -114,7 +119,8 @@ void lcc_stage_open(struct lcc_stage *stage) {
                                   .view = view_of,
                                   .barred_by = barred_by,
                                   .refused = refused,
-                                  .visitor = visitor};
+                                  .visitor = visitor,
+                                  .links = links};
     struct error error = {0};
     stage->lcc = lcc_new(stage->turning.base, &stage->config.lcc, stage->core,
                          stage->config.net.bridges, &host, &error);
@@ -126,6 +132,7 @@ void lcc_stage_open(struct lcc_stage *stage) {
 void lcc_stage_close(struct lcc_stage *stage) {
     lcc_free(stage->lcc);
     assert_int_equal(stage->visitors, 0);
+    assert_int_equal(stage->links, 0);
     for (unsigned i = 0; i < stage->peers; i++) {
         if (stage->peer[i]->fd >= 0) {
             close(stage->peer[i]->fd);

@@ -36,6 +36,7 @@ struct lcc_stage {
     char why[128]; /* of the last refusal */
     unsigned refusals;
     char visitor[160]; /* the words of the last that began */
+    unsigned links;    /* that are up, as the host was told */
     unsigned visitors; /* that began and did not end */
 };
 

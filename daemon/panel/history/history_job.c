@@ -2,6 +2,7 @@
 
 #include "panel/history/history.h"
 #include "panel/http/answer.h"
+#include "base/who.h"
 #include "plots/logbook_plots.h"
 #include "plots/sizing_plots.h"
 #include "plots/sizing_report.h"
@@ -55,17 +56,17 @@ static void add_number(cJSON *object, const char *name, double value) {
     }
 }
 
-/* As the session or the panel introduced itself; else by its number. */
+/* As the panel or the link introduced itself; else by its number. */
 static void add_who(cJSON *object, const struct logbook *logbook, int64_t run, int32_t who) {
     char words[ITEM_WORDS_SIZE + 16];
-    snprintf(words, sizeof words, who > 0 ? "session %d" : "panel %d", who > 0 ? who : -who);
+    who_words(who, words);
     for (size_t i = 0; who < 0 && i < logbook->events; i++) {
         const struct logbook_event *read = &logbook->event[i];
         if (read->run == run && read->event.kind == EVENT_SESSION_BEGAN && read->event.who == who) {
             snprintf(words, sizeof words, "%s", read->event.words);
         }
     }
-    cJSON_AddStringToObject(object, "who", who != 0 ? words : "");
+    cJSON_AddStringToObject(object, "who", words);
 }
 
 static void add_openings(cJSON *json, const struct logbook *logbook) {

@@ -1,5 +1,6 @@
 #include "panel/http/visitors.h"
 
+#include "base/who.h"
 #include "panel/panel.h"
 
 #include <arpa/inet.h>
@@ -37,7 +38,7 @@ int32_t visitors_who(struct visitors *visitors, const struct panel_host *host,
     struct visitor *visitor = &visitors->visitor[visitors->next];
     visitors->next = (visitors->next + 1) % VISITORS_MAX;
     end(visitor, host);
-    visitors->last = visitors->last > VISITORS_LEAST ? visitors->last - 1 : -1;
+    visitors->last = visitors->last > WHO_VISITOR_LEAST ? visitors->last - 1 : -1;
     visitor->who = visitors->last;
     memcpy(visitor->name, name, sizeof visitor->name);
     char words[VISITORS_NAME_SIZE + 48];
@@ -53,14 +54,9 @@ void visitors_end(struct visitors *visitors, const struct panel_host *host) {
 }
 
 void visitors_name(const struct visitors *visitors, int32_t who, char *name, size_t size) {
-    if (who > 0) {
-        snprintf(name, size, "session %d", who);
-        return;
-    }
-    snprintf(name, size, "%s",
-             who == 0               ? "nobody of the network"
-             : who < VISITORS_LEAST ? "LCC"
-                                    : "a panel");
+    char words[WHO_WORDS_SIZE];
+    who_words(who, words);
+    snprintf(name, size, "%s", who == 0 ? "nobody of the network" : words);
     for (unsigned i = 0; who < 0 && i < VISITORS_MAX; i++) {
         if (visitors->visitor[i].who == who) {
             snprintf(name, size, "the panel at %s", visitors->visitor[i].name);

@@ -10,8 +10,7 @@
 struct panel_host;
 struct sockaddr;
 
-/* Below the least number are links of LCC. */
-enum { VISITORS_MAX = 64, VISITORS_NAME_SIZE = 64, VISITORS_LEAST = -1000000000 };
+enum { VISITORS_MAX = 64, VISITORS_NAME_SIZE = 64 };
 
 struct visitors {
     int32_t last; /* number given */
@@ -30,7 +29,7 @@ int32_t visitors_who(struct visitors *visitors, const struct panel_host *host,
 /* All go. */
 void visitors_end(struct visitors *visitors, const struct panel_host *host);
 
-/* "the panel at 192.168.7.12", "session 7", "nobody of the network". */
+/* "the panel at 192.168.7.12", "session 7", "LCC 2", "nobody of the network". */
 void visitors_name(const struct visitors *visitors, int32_t who, char *name, size_t size);
 
 #endif

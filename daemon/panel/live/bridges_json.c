@@ -110,7 +110,7 @@ static void add_room(cJSON *json, const struct sizing_given *given) {
 
 /* --- what it has */
 
-static void add_has(cJSON *json, const struct bridge_setup *setup, bool has_lift) {
+static void add_has(cJSON *json, const struct bridge_setup *setup, bool has_lift, bool is_node) {
     cJSON *has = cJSON_AddObjectToObject(json, "has");
     cJSON_AddBoolToObject(has, "position", setup->motion.has_position && has_lift);
     cJSON_AddBoolToObject(has, "current", setup->motion.has_current && has_lift);
@@ -118,6 +118,7 @@ static void add_has(cJSON *json, const struct bridge_setup *setup, bool has_lift
     cJSON_AddBoolToObject(has, "lock_drive", setup->has_lock_drive);
     cJSON_AddBoolToObject(has, "lift", has_lift);
     cJSON_AddTrueToObject(has, "horn");
+    cJSON_AddBoolToObject(has, "lcc", is_node);
 }
 
 static void add_contacts(cJSON *json, const struct bridge_setup *setup) {
@@ -214,7 +215,7 @@ static cJSON *bridge_json(const struct config *config, unsigned i) {
     add_lift(json, bridge, net);
     add_leaf(json, bridge);
     add_room(json, &bridge->sizing);
-    add_has(json, &net->setup, bridge->has_lift);
+    add_has(json, &net->setup, bridge->has_lift, config->lcc.bridge[i].node != 0);
     add_contacts(json, &net->setup);
     add_expected(json, &net->setup.motion);
     cJSON *tracks = cJSON_AddArrayToObject(json, "tracks");

@@ -212,6 +212,9 @@ cJSON *state_json(const struct panel *panel, unsigned bridge) {
     cJSON_AddNumberToObject(json, "openings", view.state.openings);
     cJSON_AddBoolToObject(json, "is_device_lost", view.inputs.is_device_lost);
     add_tracks(json, &setup->setup, &view);
+    if (panel->config->lcc.bridge[bridge].node != 0 && panel->host.lcc_links != NULL) {
+        cJSON_AddNumberToObject(json, "lcc_links", panel->host.lcc_links(panel->host.context));
+    }
     add_rights(json, panel, bridge);
     cJSON_AddNumberToObject(json, STATE_JSON_TIME, (double)panel_now_ms(panel));
     return json;

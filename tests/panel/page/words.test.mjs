@@ -17,6 +17,10 @@ test("places have their unit, and say when nothing measures them", () => {
     assert.deepEqual([0, 0.5, 1].map((place) => words.placeWords(gate, place)), ["seated", "on its way", "open"]);
 });
 
+test("links to LCC are counted", () => {
+    assert.deepEqual([undefined, 0, 1, 2].map(words.linkWords), ["no link", "no link", "1 link", "2 links"]);
+});
+
 test("every phase of the core has words, and other lifts their own", () => {
     const phases = ["unproved", "lined", "clearing", "cutting", "warning", "unlocking", "raising", "open", "lowering",
                     "seating", "locking", "proving", "held", "fault"]; // daemon/core/words/names.c

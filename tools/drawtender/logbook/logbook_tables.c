@@ -2,6 +2,7 @@
 
 #include "base/text/moment.h"
 #include "core/words/names.h"
+#include "base/who.h"
 
 #include <inttypes.h>
 #include <math.h>
@@ -13,11 +14,8 @@ static double seconds(uint64_t from_us, uint64_t to_us) {
 }
 
 static void add_who(struct table *table, int32_t who) {
-    char text[16] = "";
-    if (who != 0) {
-        snprintf(text, sizeof text, who > 0 ? "session %" PRId32 : "panel %" PRId32,
-                 who > 0 ? who : -who);
-    }
+    char text[WHO_WORDS_SIZE];
+    who_words(who, text);
     table_text(table, text);
 }
 

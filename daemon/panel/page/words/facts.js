@@ -1,6 +1,6 @@
 // Short facts under the picture: lock, river lights, motor, horn, openings; and every contact.
 import { element, say } from "./html.js";
-import { lockWords, riverWords, round } from "./words.js";
+import { linkWords, lockWords, riverWords, round } from "./words.js";
 
 function rows(bridge) {
     const { has } = bridge;
@@ -9,6 +9,7 @@ function rows(bridge) {
         ["River lights", (state) => riverWords(state.river)],
         has.current && ["Motor", (state) => (state.current_a == null ? "no reading" : `${round(state.current_a, 2)} A`)],
         has.horn && ["Horn", (state) => (state.horn ? "sounds" : "silent")],
+        has.lcc && ["LCC", (state) => linkWords(state.lcc_links)],
         ["Openings", (state) => String(state.openings)],
     ].filter(Boolean);
 }

@@ -115,6 +115,11 @@ export function riverWords(river) {
     return { red: "red: closed", "red flashing": "red, flashing", green: "green: pass" }[river] ?? river;
 }
 
+/** Of the links to other nodes of LCC. */
+export function linkWords(links) {
+    return links === 1 ? "1 link" : links > 1 ? `${links} links` : "no link";
+}
+
 /** What the approach, its trains and its lock say. */
 export function approachWords(end, has) {
     const lock = end.lock_left_s > 0 ? `approach locked ${lengthWords(end.lock_left_s)}` : null;
