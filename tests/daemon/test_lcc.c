@@ -4,7 +4,7 @@
 #include "support/daemon/daemon.h"
 #include "support/daemon/daemon_config.h"
 #include "support/daemon/daemon_panel.h"
-#include "support/daemon_lcc.h"
+#include "support/lcc/daemon_lcc.h"
 
 #include <signal.h>
 #include <stdio.h>

@@ -3,8 +3,8 @@
 #include "lcc/can.h"
 #include "lcc/can_socket.h"
 #include "support/check.h"
-#include "support/lcc_stage.h"
-#include "support/lcc_text.h"
+#include "support/lcc/lcc_stage.h"
+#include "support/lcc/lcc_text.h"
 
 #include <errno.h>
 #include <event2/event.h>

@@ -1,7 +1,7 @@
 /* A hub that the daemon connects to: lost, found again, refused; and what then becomes of the node.
  */
 #include "support/check.h"
-#include "support/lcc_stage.h"
+#include "support/lcc/lcc_stage.h"
 
 #include <arpa/inet.h>
 #include <netinet/in.h>

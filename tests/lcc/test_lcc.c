@@ -1,7 +1,7 @@
 /* The bridges on the bus, by real connections. */
 #include "base/who.h"
 #include "support/check.h"
-#include "support/lcc_stage.h"
+#include "support/lcc/lcc_stage.h"
 
 #include <stdio.h>
 #include <string.h>

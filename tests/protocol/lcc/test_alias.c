@@ -1,7 +1,7 @@
 /* CAN Frame Transfer S, 22 Jul 2024; check values of the generator from its Technical Note. */
 #include "protocol/lcc/alias.h"
 #include "support/check.h"
-#include "support/lcc_text.h"
+#include "support/lcc/lcc_text.h"
 
 static const uint64_t node = 0x0A4452000001;
 static const uint64_t second_us = 1000000;

@@ -1,7 +1,7 @@
 /* Message Network S section 7, 22 Jul 2024; Datagram Transport S, 25 Apr 2021. */
 #include "protocol/lcc/assembly.h"
 #include "support/check.h"
-#include "support/lcc_text.h"
+#include "support/lcc/lcc_text.h"
 
 #include <string.h>
 

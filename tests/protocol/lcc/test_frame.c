@@ -1,7 +1,7 @@
 /* CAN Frame Transfer S and Message Network S section 7, 22 Jul 2024. */
 #include "protocol/lcc/frame.h"
 #include "support/check.h"
-#include "support/lcc_text.h"
+#include "support/lcc/lcc_text.h"
 
 static struct lcc_frame_head head_of(const char *text) {
     static struct lcc_frame frame;

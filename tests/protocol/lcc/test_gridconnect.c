@@ -1,6 +1,6 @@
 #include "protocol/lcc/gridconnect.h"
 #include "support/check.h"
-#include "support/lcc_text.h"
+#include "support/lcc/lcc_text.h"
 
 #include <stdio.h>
 #include <string.h>

@@ -9,7 +9,7 @@
 #include "protocol/lcc/identifier.h"
 #include "protocol/lcc/memory.h"
 #include "support/check.h"
-#include "support/lcc_text.h"
+#include "support/lcc/lcc_text.h"
 
 #include <string.h>
 

@@ -1,7 +1,7 @@
 /* Configuration Description Information S, 14 Jun 2025. */
 #include "protocol/lcc/node/cdi.h"
 #include "support/check.h"
-#include "support/lcc_node_stage.h"
+#include "support/lcc/lcc_node_stage.h"
 
 #include <string.h>
 

@@ -2,7 +2,7 @@
 #include "protocol/lcc/identifier.h"
 #include "protocol/lcc/memory.h"
 #include "support/check.h"
-#include "support/lcc_node_stage.h"
+#include "support/lcc/lcc_node_stage.h"
 
 #include <string.h>
 

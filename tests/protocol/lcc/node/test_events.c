@@ -1,6 +1,6 @@
 /* What a node tells of its events, and what it hears. Event Transport S, 22 Jul 2024. */
 #include "support/check.h"
-#include "support/lcc_node_stage.h"
+#include "support/lcc/lcc_node_stage.h"
 
 #include <string.h>
 

@@ -1,7 +1,7 @@
 /* A node and what it answers. Message Network S and CAN Frame Transfer S, 22 Jul 2024, unless a
  * test names another. The tool 34C never tells its node id: aliases must be enough. */
 #include "support/check.h"
-#include "support/lcc_node_stage.h"
+#include "support/lcc/lcc_node_stage.h"
 
 #include <string.h>
 

@@ -1,4 +1,4 @@
-#include "support/lcc_text.h"
+#include "support/lcc/lcc_text.h"
 
 #include "support/check.h"
 

@@ -1,4 +1,4 @@
-#include "support/lcc_stage.h"
+#include "support/lcc/lcc_stage.h"
 
 #include "base/who.h"
 #include "core/bridge.h"

@@ -1,4 +1,4 @@
-#include "support/daemon_lcc.h"
+#include "support/lcc/daemon_lcc.h"
 
 #include "support/check.h"
 

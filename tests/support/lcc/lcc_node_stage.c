@@ -1,10 +1,10 @@
-#include "support/lcc_node_stage.h"
+#include "support/lcc/lcc_node_stage.h"
 
 #include "protocol/lcc/event.h"
 #include "protocol/lcc/gridconnect.h"
 #include "protocol/lcc/node/cdi.h"
 #include "support/check.h"
-#include "support/lcc_text.h"
+#include "support/lcc/lcc_text.h"
 
 #include <stdio.h>
 #include <string.h>
