@@ -125,6 +125,8 @@ static void stiffness_comes_from_a_sag_or_a_section(void **state) {
     assert_near(builder()->stiffness_n_m2, 2 * 1e10 * 0.02 * 0.000512 / 12);
     assert_false(WITH({B "/leaf/girders", "{\"weight\": \"2 kg\"}"}));
     assert_true(config_text_has(&report.errors, B "/leaf/girders", "needs its sag"));
+    assert_false(WITH({B "/leaf/toe", NULL}));
+    assert_true(config_text_has(&report.errors, B "/leaf/girders", "measured at the toe"));
     assert_false(WITH({B "/leaf/girders", "{\"width\": \"20 mm\", \"height\": \"80 mm\","
                                           " \"wall\": \"10 mm\"}"}));
     assert_true(config_text_has(&report.errors, B "/leaf/girders", "wall"));

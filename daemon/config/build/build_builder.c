@@ -108,6 +108,10 @@ static double stiffness(const struct build *build) {
     if (isnan(girders->weight_kg) != isnan(girders->sag_m)) {
         build_error(build, "/leaf/girders", "a weight needs its sag, and a sag its weight");
     }
+    if (!isnan(girders->sag_m) && isnan(build->written->leaf.toe_m)) {
+        build_error(build, "/leaf/girders",
+                    "a sag is measured at the toe: give \"toe\", or the section instead");
+    }
     if (!isnan(girders->sag_m)) {
         return beam_stiffness_measured(girders->weight_kg * NUMBER_GRAVITY_M_S2,
                                        build->written->leaf.toe_m, girders->sag_m);

@@ -31,7 +31,8 @@ void topic_backlash(const struct sizing_given *given, const struct sizing *sizin
     if (sizing->seat_n > 0) {
         findings_tell(findings, FINDING_PLAY_TOE, toe_m); /* its weight takes it out */
     } else {
-        findings_judge(findings, FINDING_PLAY_TOE, toe_m, -INFINITY, given->builder.joint_m);
+        findings_judge(findings, FINDING_PLAY_TOE, toe_m, -INFINITY, given->builder.joint_m)
+            ->needs = isnan(toe_m) ? "/leaf/toe" : NULL;
     }
     findings_judge(findings, FINDING_PLAY_TRAVEL, play / chain->lift.travel, -INFINITY,
                    given->builder.tolerance_frac);

@@ -103,12 +103,13 @@ static void ask_seats(const struct sizing_given *given, const struct sizing *siz
         axis_n += seats_axis_most_n(train, toe_m);
         is_behind = is_behind || train->from_m < 0;
     }
-    findings_want(findings, FINDING_SEAT_MOST, toe_n);
+    const char *needs = isnan(sizing->seat_n) ? "/leaf/toe" : NULL; /* else as the list says */
+    findings_want(findings, FINDING_SEAT_MOST, toe_n)->needs = needs;
     if (!is_vertical) {
-        findings_want(findings, FINDING_AXIS_MOST, axis_n);
+        findings_want(findings, FINDING_AXIS_MOST, axis_n)->needs = needs;
     }
     if (is_behind) {
-        findings_judge(findings, FINDING_SEAT_LEAST, least_n, 0, INFINITY);
+        findings_judge(findings, FINDING_SEAT_LEAST, least_n, 0, INFINITY)->needs = needs;
     }
 }
 

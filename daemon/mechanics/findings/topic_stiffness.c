@@ -9,8 +9,12 @@
 static const double bend_share = 640;
 
 /* What is missing, before what the list says. */
-static const char *needs_of(const struct builder_given *builder) {
-    return isnan(builder->stiffness_n_m2) ? "/leaf/girders" : "/tracks/0/trains/mass";
+static const char *needs_of(const struct sizing_given *given) {
+    if (isnan(given->builder.stiffness_n_m2)) {
+        return "/leaf/girders";
+    }
+    bool has_toe = given->chain.lift.kind == LIFT_VERTICAL || !isnan(given->toe_x_m);
+    return has_toe ? "/tracks/0/trains/mass" : "/leaf/toe";
 }
 
 static double span_m(const struct sizing_given *given) {
@@ -37,13 +41,14 @@ void topic_stiffness(const struct sizing_given *given, struct findings *findings
     findings_tell(findings, FINDING_STIFFNESS, stiffness);
     if (given->chain.lift.kind != LIFT_VERTICAL) {
         findings_want(findings, FINDING_TOE_SAG,
-                      beam_toe_sag_m(builder->leaf_n_m, given->toe_x_m, stiffness));
+                      beam_toe_sag_m(builder->leaf_n_m, given->toe_x_m, stiffness))
+            ->needs = needs_of(given);
     }
     struct finding *bend =
         findings_judge(findings, FINDING_BEND, beam_bend_m(&train, length_m, stiffness), -INFINITY,
                        length_m / bend_share);
-    bend->needs = needs_of(builder);
+    bend->needs = needs_of(given);
     struct finding *step = findings_judge(findings, FINDING_STEP, slope * builder->overhang_m,
                                           -INFINITY, builder->joint_m);
-    step->needs = isnan(slope) ? needs_of(builder) : "/scale";
+    step->needs = isnan(slope) ? needs_of(given) : "/scale";
 }

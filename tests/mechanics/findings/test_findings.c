@@ -279,6 +279,9 @@ static void a_step_at_the_joint_is_held_against_the_scale(void **state) {
     assert_string_equal(find(&given, FINDING_STEP).needs, "/scale");
     given.builder.train[0].mass_kg = NAN;
     assert_string_equal(find(&given, FINDING_STEP).needs, "/tracks/0/trains/mass");
+    given.toe_x_m = NAN;
+    assert_string_equal(find(&given, FINDING_BEND).needs, "/leaf/toe");
+    assert_string_equal(find(&given, FINDING_SEAT_MOST).needs, "/leaf/toe");
     given.builder.stiffness_n_m2 = NAN;
     assert_string_equal(find(&given, FINDING_BEND).needs, "/leaf/girders");
 }
