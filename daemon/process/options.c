@@ -1,10 +1,13 @@
 /* The daemon's command line, as a table. */
 #include "process/options.h"
 
+#include "base/text/wrapped.h"
+
 #include <errno.h>
 #include <stddef.h>
 #include <stdlib.h>
 #include <string.h>
+#include <sysexits.h>
 
 const char options_cautions[] =
     "CAUTION: a moving span crushes fingers, and its counterweight does so out of sight.\n"
@@ -94,7 +97,7 @@ static const struct option_row rows[] = {
      "lets the kernel's watchdog, such as /dev/watchdog, reset the machine should this program "
      "hang or die",
      NULL, .set = set_watchdog},
-    {"--log", "LEVEL", "error, warning, notice or debug; lines go to standard error", "notice",
+    {"--log", "error|warning|notice|debug", "how much is logged, to standard error", "notice",
      .set = set_log},
     {"--version", NULL, "prints the version and ends", NULL, FLAG(wants_version)},
     {"--help", NULL, "prints this and ends; also -h", NULL, FLAG(wants_help)},
@@ -102,7 +105,25 @@ static const struct option_row rows[] = {
 
 const struct option_table options_table = {rows, sizeof rows / sizeof rows[0]};
 
+const char options_ending[] =
+    "SIGTERM, SIGINT, SIGHUP (unless it was ignored) and SIGQUIT end it in order: every output of "
+    "every bridge goes to its safe state first; devices on other servers have 3 s to confirm it.";
+
+const struct options_exit options_exits[] = {
+    {EX_OK, "ended in order"},
+    {EX_USAGE, "the command line is wrong"},
+    {EX_NOINPUT, "no such configuration file"},
+    {EX_UNAVAILABLE, "a listener could not be opened, or another daemon keeps the same record"},
+    {EX_SOFTWARE, "internal error"},
+    {EX_OSERR, "the system refused something"},
+    {EX_IOERR, "an output could not be opened, or is not known to be safe at the end"},
+    {EX_CONFIG, "mistakes in the configuration"},
+};
+
+const size_t options_exits_count = sizeof options_exits / sizeof options_exits[0];
+
 static void print_help(FILE *out) {
+    enum { CODE_COLUMN = 7 };
     fputs(
         "usage: drawtenderd [OPTION...]\n"
         "Runs the drawbridges of a model railroad: takes SRCP commands over TCP, interlocks each\n"
@@ -111,23 +132,15 @@ static void print_help(FILE *out) {
         "options:\n",
         out);
     option_table_help(&options_table, 0, NULL, out);
-    fputs("\n"
-          "SIGTERM, SIGINT, SIGHUP (unless it was ignored) and SIGQUIT end it in order: every "
-          "output of\n"
-          "every bridge goes to its safe state first; devices on other servers have 3 s to confirm "
-          "it.\n"
-          "\n"
-          "exit codes:\n"
-          "  0    ended in order\n"
-          "  64   the command line is wrong\n"
-          "  66   no such configuration file\n"
-          "  69   a listener could not be opened, or another daemon keeps the same record\n"
-          "  70   internal error\n"
-          "  71   the system refused something\n"
-          "  74   an output could not be opened, or is not known to be safe at the end\n"
-          "  78   mistakes in the configuration\n"
-          "\n",
-          out);
+    fputc('\n', out);
+    wrapped_text(out, 0, options_ending);
+    fputs("\nexit codes:\n", out);
+    for (size_t i = 0; i < options_exits_count; i++) {
+        char left[16];
+        snprintf(left, sizeof left, "  %d", options_exits[i].status);
+        wrapped_row(out, left, CODE_COLUMN, options_exits[i].what);
+    }
+    fputc('\n', out);
     fputs(options_cautions, out);
 }
 

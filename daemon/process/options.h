@@ -6,6 +6,7 @@
 #include "base/text/option_table.h"
 
 #include <stdbool.h>
+#include <stddef.h>
 #include <stdio.h>
 
 enum options_verdict {
@@ -34,6 +35,18 @@ extern const struct option_table options_table;
 /* Answers go to `out`, complaints to `err`. Strings point into `arguments`. */
 enum options_verdict options_read(int count, char **arguments, struct options *options, FILE *out,
                                   FILE *err);
+
+/* Every exit status, in the order of the numbers. */
+struct options_exit {
+    int status;
+    const char *what; /* what happened: a phrase without a final stop */
+};
+
+extern const struct options_exit options_exits[];
+extern const size_t options_exits_count;
+
+/* Which signals end it, and how. */
+extern const char options_ending[];
 
 /* What everybody near a moving bridge must know. */
 extern const char options_cautions[];

@@ -49,6 +49,10 @@ static const struct rule rules[] = {
       "plots/"},
      false,
      true},
+    {"tools/manual",
+     {"tools/manual/", "tools/drawtender/", "daemon/process/options.h", "base/", "config/"},
+     false,
+     false},
 };
 
 static bool has_prefix(const char *text, const char *prefix) {

@@ -5,7 +5,7 @@
 #include <stdio.h>
 #include <stdlib.h>
 
-static void print_units(FILE *out, enum quantity quantity) {
+void manual_print_units(FILE *out, enum quantity quantity) {
     fprintf(out, "%s:", quantity_name(quantity));
     for (size_t i = 0; quantity_unit(quantity, i) != NULL; i++) {
         const char *unit = quantity_unit(quantity, i);
@@ -28,7 +28,15 @@ static void print_link(FILE *out, const struct object *object) {
     fputc(')', out);
 }
 
-static void print_form(FILE *out, const struct field *field) {
+static void print_name(FILE *out, const struct object *object, bool has_links) {
+    if (has_links) {
+        print_link(out, object);
+    } else {
+        fputs(object->name, out);
+    }
+}
+
+void manual_print_form(FILE *out, const struct field *field, bool has_links) {
     switch (field->kind) {
     case FIELD_TEXT:
         fprintf(out, "text, at most %lu bytes", (unsigned long)field->size - 1);
@@ -56,22 +64,21 @@ static void print_form(FILE *out, const struct field *field) {
         print_range(out, field);
         return;
     case FIELD_OBJECT:
-        print_link(out, field->object);
+        print_name(out, field->object, has_links);
         return;
     case FIELD_LIST:
         fprintf(out, "%lu to %lu of ", (unsigned long)field->elements_least,
                 (unsigned long)field->elements_most);
-        print_link(out, field->object);
+        print_name(out, field->object, has_links);
         return;
     }
 }
 
-static void print_default(FILE *out, const struct field *field) {
-    fputs(field->is_required                 ? "**required**"
-          : field->fallback != NULL          ? field->fallback
-          : field->fallback_in_words != NULL ? field->fallback_in_words
-                                             : "none",
-          out);
+const char *manual_default(const struct field *field) {
+    return field->is_required                 ? "required"
+           : field->fallback != NULL          ? field->fallback
+           : field->fallback_in_words != NULL ? field->fallback_in_words
+                                              : "none";
 }
 
 static void print_object(FILE *out, const struct object *object) {
@@ -81,9 +88,8 @@ static void print_object(FILE *out, const struct object *object) {
     for (size_t i = 0; i < object->fields; i++) {
         const struct field *field = &object->field[i];
         fprintf(out, "| `%s` | ", field->key);
-        print_form(out, field);
-        fputs(" | ", out);
-        print_default(out, field);
+        manual_print_form(out, field, true);
+        fprintf(out, field->is_required ? " | **%s**" : " | %s", manual_default(field));
         fprintf(out, " | %s |\n", field->help);
     }
 }
@@ -98,7 +104,7 @@ char *manual_text(void) {
     fputs("## Quantities\n\n", out);
     for (int q = 0; q < QUANTITIES; q++) {
         fputs("- ", out);
-        print_units(out, (enum quantity)q);
+        manual_print_units(out, (enum quantity)q);
         fprintf(out, "; such as `\"%s\"`\n", quantity_example((enum quantity)q));
     }
     fputs("\nEach may say how far it may be off, `\"31 kg +- 2 kg\"` or `\"3.2 N m +- 20 %\"` (`±` "

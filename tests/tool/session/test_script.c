@@ -1,6 +1,8 @@
 #include "support/check.h"
 #include "tools/drawtender/session/script.h"
 #include "tools/drawtender/session/script_line.h"
+#include "support/config/config_text.h"
+#include "tools/drawtender/session/script_words.h"
 
 #include <stdio.h>
 #include <stdlib.h>
@@ -168,6 +170,62 @@ static void trials_change_nothing(void **state) {
     }
 }
 
+/* Writes the form with a sample for each of its placeholders. */
+static void fill_in(const char *form, char *line, size_t size) {
+    static const char *const samples[][2] = {
+        {"TIME", "9s"},  {"BUS", "1"},    {"ADDRESS", "3"}, {"PORT", "1"}, {"VALUE", "1"},
+        {"LABEL", "so"}, {"WORDS", "so"}, {"FILE", "b"},    {"N", "2"},
+    };
+    size_t used = 0;
+    for (; form[0] != '\0'; form += strspn(form, " ")) {
+        size_t length = strcspn(form, " ");
+        const char *word = NULL;
+        for (size_t i = 0; i < sizeof samples / sizeof samples[0]; i++) {
+            bool is_this =
+                strlen(samples[i][0]) == length && strncmp(form, samples[i][0], length) == 0;
+            word = is_this ? samples[i][1] : word;
+        }
+        used += (size_t)snprintf(line + used, size - used, "%.*s ",
+                                 word != NULL ? (int)strlen(word) : (int)length,
+                                 word != NULL ? word : form);
+        form += length;
+    }
+}
+
+static void every_line_of_the_table_is_taken(void **state) {
+    (void)state;
+    for (size_t i = 0; i < SCRIPT_WORDS; i++) {
+        char line[128];
+        char text[256];
+        fill_in(script_words[i].form, line, sizeof line);
+        snprintf(text, sizeof text, "%s%s\nsay x\n%s", i == SCRIPT_WORD_END ? "repeat 2\n" : "",
+                 line, i == SCRIPT_WORD_REPEAT ? "end\n" : "");
+        const char *files[] = {"a", text, "b", "say y\n", NULL};
+        struct script script;
+        struct error error;
+        if (!script_read(&script, "a", read_fake, files, &error)) {
+            fail_msg("%s: %s", script_words[i].form, error.what);
+        }
+        script_free(&script);
+    }
+}
+
+static void the_table_of_the_page_is_current(void **state) {
+    (void)state;
+    char *table = NULL;
+    size_t size = 0;
+    FILE *out = open_memstream(&table, &size);
+    script_words_print_markdown(out);
+    fclose(out);
+    char *page = config_text_of_file(SOURCE_DIR "/tools/sessions.md");
+    bool is_current = strstr(page, table) != NULL;
+    free(page);
+    if (!is_current) {
+        fail_msg("the table of tools/sessions.md is not current; it should be:\n%s", table);
+    }
+    free(table);
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(an_editors_mark_is_passed_over),
@@ -176,6 +234,8 @@ int main(void) {
         cmocka_unit_test(mistakes_are_told_with_file_and_line),
         cmocka_unit_test(a_line_has_at_most_999_characters),
         cmocka_unit_test(trials_change_nothing),
+        cmocka_unit_test(every_line_of_the_table_is_taken),
+        cmocka_unit_test(the_table_of_the_page_is_current),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

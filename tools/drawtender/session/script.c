@@ -1,6 +1,7 @@
 #include "tools/drawtender/session/script.h"
 
 #include "tools/drawtender/session/script_line.h"
+#include "tools/drawtender/session/script_words.h"
 
 #include <stdio.h>
 #include <stdlib.h>
@@ -73,7 +74,8 @@ static bool begin_repeat(struct reading *reading, struct place *place, struct sr
                          struct error *error) {
     int32_t count;
     if (!srcp_text_number(rest, &count) || count < 1 || count > SCRIPT_REPEAT_MAX) {
-        return error_set(error, "", "wanted: repeat N, with N from 1 to %d", SCRIPT_REPEAT_MAX);
+        return error_set(error, "", "wanted: %s, with N from 1 to %d",
+                         script_words[SCRIPT_WORD_REPEAT].form, SCRIPT_REPEAT_MAX);
     }
     if (place->repeats == SCRIPT_REPEATS_MAX) {
         return error_set(error, "", "more than %d repeats within one another", SCRIPT_REPEATS_MAX);
@@ -107,7 +109,7 @@ static bool end_repeat(struct reading *reading, struct place *place, struct srcp
 static bool include(struct reading *reading, struct place *place, struct srcp_text name,
                     struct error *error) {
     if (name.length == 0) {
-        return error_set(error, "", "wanted: include FILE");
+        return error_set(error, "", "wanted: %s", script_words[SCRIPT_WORD_INCLUDE].form);
     }
     if (place->depth + 1 > SCRIPT_INCLUDES_MAX) {
         return error_set(error, "", "more than %d includes within one another",

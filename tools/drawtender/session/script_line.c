@@ -2,6 +2,7 @@
 
 #include "protocol/request.h"
 #include "tools/drawtender/base/duration.h"
+#include "tools/drawtender/session/script_words.h"
 
 #include <inttypes.h>
 #include <stdio.h>
@@ -69,9 +70,8 @@ static bool take_expect(struct srcp_text rest, struct script_step *step, struct 
         last = srcp_text_word(&rest);
     }
     if (last.length == 0 || rest.length == 0) {
-        return error_set(error, "",
-                         "wanted: expect TIME BUS FB ADDRESS VALUE LABEL, or BUS GA ADDRESS PORT "
-                         "VALUE LABEL");
+        return error_set(error, "", "wanted: %s, or %s", script_words[SCRIPT_WORD_EXPECT_FB].form,
+                         script_words[SCRIPT_WORD_EXPECT_GA].form);
     }
     char wait[SCRIPT_LINE_MAX];
     int length = snprintf(wait, sizeof wait, "WAIT %.*s %u", (int)(last.at + last.length - from.at),

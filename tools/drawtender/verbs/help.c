@@ -8,10 +8,9 @@
 
 #include <string.h>
 
-enum { WHAT_COLUMN = 22, CODE_COLUMN = 7, TEXT_SIZE = 1024 };
+enum { WHAT_COLUMN = 22, CODE_COLUMN = 7 };
 
-static const char cautions[] =
-    "\n"
+const char help_cautions[] =
     "CAUTION: a moving span and its counterweight crush fingers, and they start without warning\n"
     "when someone elsewhere asks. Keep hands, hair, children and animals clear; look before you\n"
     "raise or lower. Have a hard-wired emergency stop that cuts the motor's supply within reach,\n"
@@ -24,7 +23,7 @@ static const char cautions[] =
 
 static void add(char *text, const char *words) {
     size_t used = strlen(text);
-    snprintf(text + used, TEXT_SIZE - used, "%s", words);
+    snprintf(text + used, HELP_EXIT_SIZE - used, "%s", words);
 }
 
 /* Returns what the verb adds to this outcome, or NULL. */
@@ -62,7 +61,7 @@ static void add_exits(char *text, enum outcome outcome) {
     }
 }
 
-static void describe_exit(const struct outcome_row *row, char *text) {
+void help_describe_exit(const struct outcome_row *row, char text[HELP_EXIT_SIZE]) {
     text[0] = '\0';
     add(text, row->what);
     add_exits(text, row->outcome);
@@ -83,11 +82,11 @@ static void print_exits(const struct verb *verb, FILE *out) {
     fputs("\nexit codes:\n", out);
     for (unsigned i = 0; i < outcomes_count; i++) {
         char left[16];
-        char text[TEXT_SIZE];
+        char text[HELP_EXIT_SIZE];
         if (verb != NULL) {
             describe_exit_of(verb, &outcomes[i], text);
         } else {
-            describe_exit(&outcomes[i], text);
+            help_describe_exit(&outcomes[i], text);
         }
         snprintf(left, sizeof left, "  %d", (int)outcomes[i].outcome);
         if (text[0] != '\0') {
@@ -146,7 +145,8 @@ void help_print(enum verb_id id, FILE *out) {
     } else {
         print_verb(&verbs[id], out);
     }
-    fputs(cautions, out);
+    fputc('\n', out);
+    fputs(help_cautions, out);
 }
 
 /* ---- tools/README.md */
@@ -193,8 +193,8 @@ void help_print_markdown(FILE *out) {
     }
     fputs("\n| exit code | what happened |\n| --- | --- |\n", out);
     for (unsigned i = 0; i < outcomes_count; i++) {
-        char text[TEXT_SIZE];
-        describe_exit(&outcomes[i], text);
+        char text[HELP_EXIT_SIZE];
+        help_describe_exit(&outcomes[i], text);
         fprintf(out, "| %d | %s |\n", (int)outcomes[i].outcome, text);
     }
 }

@@ -3,8 +3,16 @@
 #define TOOLS_DRAWTENDER_HELP_H
 
 #include "tools/drawtender/verbs/verb_id.h"
+#include "tools/drawtender/outcome.h"
 
 #include <stdio.h>
+
+/* What everybody near a moving bridge must know. */
+extern const char help_cautions[];
+
+/* Writes what an exit code means: its usual meaning, then what single verbs add. */
+enum { HELP_EXIT_SIZE = 1024 };
+void help_describe_exit(const struct outcome_row *row, char text[HELP_EXIT_SIZE]);
 
 /* Prints the help of one verb, or with VERBS that of the whole tool. */
 void help_print(enum verb_id id, FILE *out);
