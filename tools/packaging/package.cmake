@@ -25,6 +25,11 @@ browsers; drawtender is its command-line tool.
 
 It is not a safety device: fit a hard-wired emergency stop.")
 set(CPACK_DEBIAN_PACKAGE_SHLIBDEPS ON)
+if(DRAWTENDER_ROOT) # cross-built
+  set(libraries ${DRAWTENDER_ROOT}/usr/lib/${DRAWTENDER_LIBRARIES})
+  set(CPACK_DEBIAN_PACKAGE_SHLIBDEPS_PRIVATE_DIRS
+      ${libraries} ${DRAWTENDER_ROOT}/lib/${DRAWTENDER_LIBRARIES} ${DRAWTENDER_ROOT}/lib)
+endif()
 set(CPACK_DEBIAN_PACKAGE_DEPENDS "systemd | systemd-standalone-sysusers | systemd-sysusers")
 set(CPACK_DEBIAN_PACKAGE_SUGGESTS gpiod)
 set(CPACK_DEBIAN_PACKAGE_CONTROL_EXTRA ${scripts}/postinst ${scripts}/prerm ${scripts}/postrm
