@@ -6,6 +6,7 @@
 #include "bridge/record.h"
 #include "bridge/tell_log.h"
 #include "bridge/wiring.h"
+#include "config/changes.h"
 #include "config/config.h"
 #include "io/port.h"
 #include "lcc/lcc.h"
@@ -19,6 +20,7 @@
 #include "process/options.h"
 #include "process/realtime.h"
 #include "process/signals.h"
+#include "process/reload.h"
 
 #include <errno.h>
 #include <event2/event.h>
@@ -31,10 +33,13 @@
 
 struct daemon {
     struct options options;
+    char **arguments; /* as they were given */
     struct config config;
     struct layout_clock clock;
     struct loop *loop;
     struct signals *signals;
+    struct reload *reload;
+    bool is_anew;              /* it ends to begin anew, with another configuration */
     struct net_server *server; /* NULL until it listens */
     struct panel *panel;       /* NULL: none, or not yet */
     struct lcc *lcc;           /* NULL: none, or not yet */
@@ -58,10 +63,21 @@ static void print_complaints(const char *file, const char *kind, const struct co
     }
 }
 
+static void complain_of_file(const char *file, int why) {
+    fprintf(stderr, "%s: %s\n", file, strerror(why));
+    if (why == ENOENT) {
+        fprintf(stderr,
+                "Copy an example to it (" DRAWTENDER_EXAMPLES ", or config/ of the source), change "
+                "it to your bridge and check it: drawtenderd --config %s --check. All keys: "
+                "drawtender.json(5). Without --config a simulated bridge runs.\n",
+                file);
+    }
+}
+
 static int read_config(struct daemon *daemon) {
     const char *file = daemon->options.config;
     if (file != NULL && access(file, R_OK) != 0) {
-        perror(file);
+        complain_of_file(file, errno);
         return EX_NOINPUT;
     }
     struct config_report *report = calloc(1, sizeof *report);
@@ -201,6 +217,26 @@ static int fail(const struct error *error, int status) {
     return status;
 }
 
+/* The new configuration is in order: whether it may be taken is the bridges' to say. */
+static void on_checked(void *context) {
+    struct daemon *daemon = context;
+    for (unsigned i = 0; i < daemon->config.net.bridges; i++) {
+        const struct net_bridge_setup *net = &daemon->config.net.bridge[i];
+        struct line_track tracks[BRIDGE_TRACKS_MAX];
+        char why[128];
+        net_name_tracks(net, tracks);
+        if (!reload_may(&net->setup, cycle_view(daemon->cycle[i]), tracks, why, sizeof why)) {
+            log_line(LOG_WARNING, "reload: not taken, and nothing has changed: %s: %s", net->name,
+                     why);
+            return;
+        }
+    }
+    log_line(LOG_NOTICE, "reload: taken: all bridges are lined and at rest, and start anew");
+    daemon->is_anew = true;
+    signals_hold();
+    loop_end(daemon->loop);
+}
+
 static int open_loop(struct daemon *daemon) {
     daemon->loop = loop_new();
     if (daemon->loop == NULL) {
@@ -211,6 +247,12 @@ static int open_loop(struct daemon *daemon) {
     if (daemon->signals == NULL) {
         log_line(LOG_ERROR, "no signals can be caught");
         return EX_OSERR;
+    }
+    struct error error = {0};
+    daemon->reload =
+        reload_new(loop_base(daemon->loop), daemon->options.config, on_checked, daemon, &error);
+    if (daemon->reload == NULL) {
+        return fail(&error, EX_OSERR);
     }
     crash_guard(daemon->cycle, daemon->config.net.bridges);
     return EX_OK;
@@ -478,7 +520,11 @@ static bool end_bridges(struct daemon *daemon) {
     struct ending ending;
     bool is_safe = true;
     ending_begin(&ending, daemon->cycle, daemon->config.net.bridges);
-    alive_stopping(daemon->alive);
+    if (daemon->is_anew) {
+        alive_reloading(daemon->alive);
+    } else {
+        alive_stopping(daemon->alive);
+    }
     ending_settle(&ending, on_wait, daemon);
     crash_unguard();
     for (unsigned i = 0; i < daemon->config.net.bridges; i++) {
@@ -503,6 +549,7 @@ static bool close_all(struct daemon *daemon) {
     net_server_free(daemon->server);
     recorder_free(daemon->recorder);
     signals_free(daemon->signals);
+    reload_free(daemon->reload);
     loop_free(daemon->loop);
     return is_safe;
 }
@@ -542,6 +589,7 @@ static int run_bridges(struct daemon *daemon) {
     bool is_safe = close_all(daemon);
     log_line(is_safe ? LOG_NOTICE : LOG_ERROR,
              is_safe ? "outputs safe, ended" : "ended; not all outputs are known to be safe");
+    daemon->is_anew = daemon->is_anew && status == EX_OK && is_safe;
     return status == EX_OK && !is_safe ? EX_IOERR : status;
 }
 
@@ -555,7 +603,24 @@ static int run(struct daemon *daemon) {
     }
     int status = run_bridges(daemon);
     log_end(LOG_WITHIN_MS);
+    if (daemon->is_anew) {
+        struct error error = {0};
+        reload_run_anew(daemon->arguments, &error);
+        status = fail(&error, EX_OSERR);
+    }
     return status;
+}
+
+/* What would change, where it is asked. Returns OPTIONS_UNCHANGED if nothing does. */
+static int print_changes(const struct daemon *daemon) {
+    size_t count;
+    struct error error;
+    if (!changes_print(stdout, daemon->options.against, daemon->options.config, &count, &error)) {
+        fprintf(stderr, "%s: %s\n", error.where, error.what);
+        return EX_NOINPUT;
+    }
+    printf("%zu %s\n", count, count == 1 ? "change" : "changes");
+    return count > 0 ? EX_OK : OPTIONS_UNCHANGED;
 }
 
 static void print_check(const struct daemon *daemon) {
@@ -592,6 +657,7 @@ int main(int count, char **arguments) {
         return EX_OSERR;
     }
     int status = EX_OK;
+    daemon->arguments = arguments;
     switch (options_read(count, arguments, &daemon->options, stdout, stderr)) {
     case OPTIONS_WRONG:
         status = EX_USAGE;
@@ -601,7 +667,9 @@ int main(int count, char **arguments) {
     case OPTIONS_RUN:
         log_set_level(daemon->options.log);
         status = read_config(daemon);
-        if (status == EX_OK && daemon->options.is_check) {
+        if (status == EX_OK && daemon->options.against != NULL) {
+            status = print_changes(daemon);
+        } else if (status == EX_OK && daemon->options.is_check) {
             print_check(daemon);
         } else if (status == EX_OK && daemon->options.is_wiring) {
             status = print_wiring(daemon);

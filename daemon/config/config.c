@@ -5,7 +5,6 @@
 #include "config/reader/json_text.h"
 #include "config/tables/tables.h"
 
-#include <errno.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -149,24 +148,15 @@ void config_find_doubtful(const char *text, size_t length, struct config_doubtfu
 }
 
 bool config_read_file(const char *path, struct config *config, struct config_report *report) {
-    const size_t size = JSON_TEXT_MAX + 1; /* one more than is allowed, to know of too many */
-    size_t length = 0;
-    bool is_usable = false;
-    char *text = malloc(size);
-    FILE *file = fopen(path, "rb");
-    memset(config, 0, sizeof *config);
-    memset(report, 0, sizeof *report);
-    if (text != NULL && file != NULL) {
-        length = fread(text, 1, size, file);
+    size_t length;
+    struct error error;
+    char *text = json_text_read(path, &length, &error);
+    if (text == NULL) {
+        memset(config, 0, sizeof *config);
+        memset(report, 0, sizeof *report);
+        return config_list_add(&report->errors, error.where, "%s", error.what);
     }
-    if (text == NULL || file == NULL || ferror(file)) {
-        config_list_add(&report->errors, path, "cannot be read: %s", strerror(errno));
-    } else {
-        is_usable = config_read_text(text, length, config, report);
-    }
-    if (file != NULL) {
-        fclose(file);
-    }
+    bool is_usable = config_read_text(text, length, config, report);
     free(text);
     return is_usable;
 }

@@ -95,6 +95,12 @@ void alive_stopping(struct alive *alive) {
     }
 }
 
+void alive_reloading(struct alive *alive) {
+    if (alive != NULL) {
+        tell(alive, "RELOADING=1");
+    }
+}
+
 void alive_still(struct alive *alive) {
     if (alive != NULL) {
         tell(alive, "WATCHDOG=1");

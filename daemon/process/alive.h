@@ -27,6 +27,9 @@ struct alive *alive_new(struct event_base *base, const struct alive_setup *setup
 /* Tells STOPPING. NULL is taken. */
 void alive_stopping(struct alive *alive);
 
+/* Tells RELOADING, after which the next alive_new() tells READY. NULL is taken. */
+void alive_reloading(struct alive *alive);
+
 /* While it stops and waits for something, whose time is limited: tells that it is not hung. NULL is
  * taken. */
 void alive_still(struct alive *alive);

@@ -36,6 +36,12 @@ static bool set_config(void *to, const char *value, struct error *error) {
     return value[0] != '\0' || error_set(error, "", "the name of the file is empty");
 }
 
+static bool set_against(void *to, const char *value, struct error *error) {
+    struct options *options = to;
+    options->against = value;
+    return value[0] != '\0' || error_set(error, "", "the name of the file is empty");
+}
+
 static bool set_pace(void *to, const char *value, struct error *error) {
     struct options *options = to;
     char *end;
@@ -78,6 +84,10 @@ static const struct option_row rows[] = {
     {"--check", NULL,
      "reads the configuration, reports every mistake, prints what guards each bridge, and ends",
      NULL, FLAG(is_check)},
+    {"--against", "FILE",
+     "with --check: prints what is written otherwise in the configuration than in FILE, and no "
+     "guards",
+     NULL, .set = set_against},
     {"--wiring", NULL, "prints which signal is at which terminal of this computer, and ends", NULL,
      FLAG(is_wiring)},
     {"--dry-run", NULL,
@@ -107,10 +117,14 @@ const struct option_table options_table = {rows, sizeof rows / sizeof rows[0]};
 
 const char options_ending[] =
     "SIGTERM, SIGINT, SIGHUP (unless it was ignored) and SIGQUIT end it in order: every output of "
-    "every bridge goes to its safe state first; devices on other servers have 3 s to confirm it.";
+    "every bridge goes to its safe state first; devices on other servers have 3 s to confirm it. "
+    "SIGUSR1 has the configuration read anew: it is checked, what would change is told, and it is "
+    "taken if every bridge is lined and at rest with its power on and no train near; if not, that "
+    "is told, and nothing changes.";
 
 const struct options_exit options_exits[] = {
     {EX_OK, "ended in order"},
+    {OPTIONS_UNCHANGED, "--against: nothing is written otherwise"},
     {EX_USAGE, "the command line is wrong"},
     {EX_NOINPUT, "no such configuration file"},
     {EX_UNAVAILABLE, "a listener could not be opened, or another daemon keeps the same record"},
@@ -157,6 +171,9 @@ static bool read_all(int count, char **arguments, struct options *options, struc
             return false;
         }
         i += took_next;
+    }
+    if (options->against != NULL && (!options->is_check || options->config == NULL)) {
+        return error_set(error, "--against", "is for --check with --config");
     }
     return true;
 }

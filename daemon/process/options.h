@@ -18,6 +18,7 @@ enum options_verdict {
 struct options {
     const char *config; /* NULL: the built-in demo */
     bool is_check;
+    const char *against; /* the configuration to compare with; NULL: none */
     bool is_dry;          /* read all, drive nothing */
     bool is_wiring;       /* print the wiring tables and end */
     long realtime;        /* priority, 1 to 99; 0: none */
@@ -35,6 +36,8 @@ extern const struct option_table options_table;
 /* Answers go to `out`, complaints to `err`. Strings point into `arguments`. */
 enum options_verdict options_read(int count, char **arguments, struct options *options, FILE *out,
                                   FILE *err);
+
+enum { OPTIONS_UNCHANGED = 1 }; /* exit status of --against */
 
 /* Every exit status, in the order of the numbers. */
 struct options_exit {

@@ -17,7 +17,6 @@ static const struct {
     {SIGQUIT, "SIGQUIT"},
     {SIGXCPU, "SIGXCPU"}, /* a limit on its time, as of LimitRTTIME= in a service unit */
     /* Not used here, but they end a program that does not expect them (signal(7)). */
-    {SIGUSR1, "SIGUSR1"},
     {SIGUSR2, "SIGUSR2"},
     {SIGALRM, "SIGALRM"},
     {SIGVTALRM, "SIGVTALRM"},
@@ -69,6 +68,19 @@ static bool is_left_ignored(int number) {
            before.sa_handler == SIG_IGN;
 }
 
+static void let_through(int how) {
+    sigset_t set;
+    sigemptyset(&set);
+    for (unsigned i = 0; i < ENDING; i++) {
+        sigaddset(&set, ending[i].number);
+    }
+    sigprocmask(how, &set, NULL);
+}
+
+void signals_hold(void) {
+    let_through(SIG_BLOCK);
+}
+
 struct signals *signals_new(struct event_base *base, void (*stop)(void *context, const char *name),
                             void *context) {
     struct signals *signals = calloc(1, sizeof *signals);
@@ -89,6 +101,7 @@ struct signals *signals_new(struct event_base *base, void (*stop)(void *context,
         signals_free(signals);
         return NULL;
     }
+    let_through(SIG_UNBLOCK);
     /* A client or a file that takes nothing is an error like others. */
     signal(SIGPIPE, SIG_IGN);
     signal(SIGXFSZ, SIG_IGN);

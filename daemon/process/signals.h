@@ -12,6 +12,10 @@ struct signals;
 struct signals *signals_new(struct event_base *base, void (*stop)(void *context, const char *name),
                             void *context);
 
+/* Keeps what asks for the end waiting, beyond execve(2), until the next signals_new(): so that none
+ * is lost between two programs. */
+void signals_hold(void);
+
 /* NULL is taken. */
 void signals_free(struct signals *signals);
 

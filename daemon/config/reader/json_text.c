@@ -3,8 +3,10 @@
 #include "base/text/utf8.h"
 
 #include <ctype.h>
+#include <errno.h>
 #include <stdbool.h>
 #include <stdio.h>
+#include <stdlib.h>
 #include <string.h>
 
 static void complain_at(struct error *error, const char *text, size_t at, const char *what) {
@@ -157,4 +159,20 @@ cJSON *json_text_parse(const char *text, size_t length, struct error *error) {
         return NULL;
     }
     return tree;
+}
+
+char *json_text_read(const char *path, size_t *length, struct error *error) {
+    const size_t size = JSON_TEXT_MAX + 1;
+    char *text = malloc(size);
+    FILE *file = fopen(path, "rb");
+    *length = text != NULL && file != NULL ? fread(text, 1, size, file) : 0;
+    if (text == NULL || file == NULL || ferror(file)) {
+        error_set(error, path, "cannot be read: %s", strerror(errno));
+        free(text);
+        text = NULL;
+    }
+    if (file != NULL) {
+        fclose(file);
+    }
+    return text;
 }

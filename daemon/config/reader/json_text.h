@@ -14,4 +14,8 @@ enum { JSON_TEXT_MAX = 1024 * 1024, JSON_DEPTH_MAX = 16 };
  * NULL and fills `error`: where is "line 3, column 7" (both from 1, columns in characters). */
 cJSON *json_text_parse(const char *text, size_t length, struct error *error);
 
+/* Returns the whole file, of which one byte more than JSON_TEXT_MAX is read at most, for the caller
+ * to free(); or NULL and fills `error`. */
+char *json_text_read(const char *path, size_t *length, struct error *error);
+
 #endif

@@ -73,6 +73,8 @@ static void each_sign_of_life_follows_a_cycle(void **state) {
     assert_int_equal(stage.beats, 3);
     assert_string_equal(hear_all(&stage), "WATCHDOG=1 WATCHDOG=1 WATCHDOG=1 ");
     tree_expect(&stage.tree, "watchdog", "ppp");
+    alive_reloading(alive);
+    assert_string_equal(hear_all(&stage), "RELOADING=1 ");
     alive_stopping(alive);
     assert_string_equal(hear_all(&stage), "STOPPING=1 ");
     alive_still(alive); /* it waits for servers, and is not hung */

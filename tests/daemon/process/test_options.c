@@ -32,6 +32,7 @@ static void exit_statuses_tell_what_was_wrong(void **state) {
         {{"--check"}, EX_OK, "in order", ""}, /* the built-in demo */
         {{"--check"}, EX_OK, "What guards Kettle Narrows", ""},
         {{"--wiring", "--config", shed}, EX_OK, "header line 25", ""},
+        {{"--against", quiet}, EX_USAGE, "", "--against: is for --check with --config"},
         {{"--wiring"}, EX_CONFIG, "", "no bridge of this configuration is wired"},
         {{"--dry-run"}, EX_CONFIG, "", "cannot run dry"}, /* a simulation has nothing to spare */
         {{"--watchdog", "/nowhere", "--port", "0"}, EX_IOERR, "", "/nowhere"},
@@ -54,6 +55,7 @@ static void exit_statuses_tell_what_was_wrong(void **state) {
         {{"--log", "loud"}, EX_USAGE, "", "notice"},
         {{"word"}, EX_USAGE, "", "options only"},
         {{"--check", "--config", "/nonexistent.json"}, EX_NOINPUT, "", "/nonexistent.json"},
+        {{"--config", "/nonexistent.json"}, EX_NOINPUT, "", "Copy an example to it"},
         {{"--check", "--config", broken}, EX_CONFIG, "", "/bridges/0/name"},
         {{"--check", "--config", list}, EX_CONFIG, "", "list.json: error: found a list"},
     };
