@@ -35,4 +35,5 @@ set(CPACK_DEBIAN_PACKAGE_SUGGESTS gpiod)
 set(CPACK_DEBIAN_PACKAGE_CONTROL_EXTRA ${scripts}/postinst ${scripts}/prerm ${scripts}/postrm
                                        ${scripts}/conffiles)
 set(CPACK_DEBIAN_PACKAGE_CONTROL_STRICT_PERMISSION TRUE)
+set(CMAKE_SKIP_INSTALL_ALL_DEPENDENCY ON) # the tests need not be built for it
 include(CPack)
