@@ -18,3 +18,5 @@ file(WRITE ${documents}/copyright
 file(REMOVE ${documents}/LICENSE)
 file(MAKE_DIRECTORY ${share}/lintian/overrides)
 file(COPY_FILE ${CMAKE_CURRENT_LIST_DIR}/lintian-overrides ${share}/lintian/overrides/drawtender)
+file(CHMOD ${share}/lintian/overrides/drawtender
+     FILE_PERMISSIONS OWNER_READ OWNER_WRITE GROUP_READ WORLD_READ)
