@@ -7,7 +7,7 @@
 enum { SLACK_US = 10000 };
 
 static uint64_t read_us(clockid_t id) {
-    struct timespec now;
+    struct timespec now = {0}; /* past what a 32-bit time_t can tell, the call fails */
     clock_gettime(id, &now);
     return (uint64_t)now.tv_sec * 1000000 + (uint64_t)now.tv_nsec / 1000;
 }

@@ -68,6 +68,8 @@ void page_daemon(FILE *out) {
     roff_text(out, "where the service may write, such as a record.");
     roff_item(out, "/run/drawtender/");
     roff_text(out, "where the service may have a Unix socket.");
+    roff_item(out, "/usr/share/doc/drawtender/config/messages.md");
+    roff_text(out, "what each error message means, and what to do.");
     roff_section(out, "EXIT STATUS");
     print_exits(out);
     roff_section(out, "CAUTION");

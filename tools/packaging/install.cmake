@@ -44,7 +44,7 @@ install(FILES ${service}/drawtenderd.default
 set(config ${CMAKE_SOURCE_DIR}/config)
 install(FILES ${config}/drawtender.schema.json DESTINATION ${CMAKE_INSTALL_DATADIR}/drawtender)
 install(FILES README.md LICENSE ${drawtender_changelog} DESTINATION ${CMAKE_INSTALL_DOCDIR})
-foreach(page config/README.md tools/README.md tools/sessions.md protocol/README.md
+foreach(page config/README.md config/messages.md tools/README.md tools/sessions.md protocol/README.md
              daemon/panel/README.md)
   get_filename_component(folder ${page} DIRECTORY)
   install(FILES ${page} DESTINATION ${CMAKE_INSTALL_DOCDIR}/${folder})
