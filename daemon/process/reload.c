@@ -26,7 +26,7 @@ enum { KEPT_FD = 9 };
 
 struct reload {
     const char *config;
-    int kept; /* a copy of the configuration that runs; -1: the demo */
+    int kept; /* a copy of the configuration that runs; -1: none */
     pid_t child;
     void (*checked)(void *context);
     void *context;
@@ -46,12 +46,14 @@ static bool copy_all(int from, int to) {
     return length == 0;
 }
 
-static int keep(const char *path, struct error *error) {
+/* Without a copy the bridges run all the same: returns -1. */
+static int keep(const char *path) {
     int from = open(path, O_RDONLY | O_CLOEXEC);
     int kept = memfd_create("configuration", MFD_CLOEXEC);
     bool is_kept = from >= 0 && kept >= 0 && copy_all(from, kept);
     if (!is_kept) {
-        error_set(error, path, "cannot be kept: %s", strerror(errno));
+        log_line(LOG_WARNING, "reload: %s cannot be kept to be compared: %s", path,
+                 strerror(errno));
     }
     if (from >= 0) {
         close(from);
@@ -100,8 +102,10 @@ static void on_asked(evutil_socket_t number, short what, void *context) {
     struct reload *reload = context;
     (void)number;
     (void)what;
-    if (reload->kept < 0) {
+    if (reload->config == NULL) {
         log_line(LOG_WARNING, "reload: the built-in demo runs: there is no file to read anew");
+    } else if (reload->kept < 0) {
+        log_line(LOG_WARNING, "reload: there is no copy to compare with; restart instead");
     } else if (reload->child > 0) {
         log_line(LOG_WARNING, "reload: the one before is still being checked");
     } else if (!begin_check(reload)) {
@@ -140,10 +144,7 @@ struct reload *reload_new(struct event_base *base, const char *config,
         return NULL;
     }
     *reload = (struct reload){.config = config, .kept = -1, .checked = checked, .context = context};
-    if (config != NULL && (reload->kept = keep(config, error)) < 0) {
-        reload_free(reload);
-        return NULL;
-    }
+    reload->kept = config != NULL ? keep(config) : -1;
     reload->asked = evsignal_new(base, SIGUSR1, on_asked, reload);
     reload->child_ended = evsignal_new(base, SIGCHLD, on_child_ended, reload);
     if (reload->asked == NULL || reload->child_ended == NULL ||
