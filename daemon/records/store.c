@@ -172,17 +172,19 @@ void store_roll_back(struct store *store) {
     sqlite3_exec(store->database, "ROLLBACK", NULL, NULL, NULL);
 }
 
-static int bind(sqlite3_stmt *statement, int place, char type, va_list values) {
+/* Takes the next of the values: by its place, for on many machines a va_list is handed over as a
+ * copy, and the one after it would be the same again. */
+static int bind(sqlite3_stmt *statement, int place, char type, va_list *values) {
     switch (type) {
     case 'i':
-        return sqlite3_bind_int64(statement, place, va_arg(values, int64_t));
+        return sqlite3_bind_int64(statement, place, va_arg(*values, int64_t));
     case 't':
-        return sqlite3_bind_text(statement, place, va_arg(values, const char *), -1,
+        return sqlite3_bind_text(statement, place, va_arg(*values, const char *), -1,
                                  SQLITE_TRANSIENT);
     case 'd':
-        return sqlite3_bind_double(statement, place, va_arg(values, double)); /* NAN: NULL */
+        return sqlite3_bind_double(statement, place, va_arg(*values, double)); /* NAN: NULL */
     case 'b': {
-        const struct pack *pack = va_arg(values, const struct pack *);
+        const struct pack *pack = va_arg(*values, const struct pack *);
         return pack->has_failed
                    ? SQLITE_NOMEM
                    : sqlite3_bind_blob64(statement, place, pack->data, pack->size, SQLITE_STATIC);
@@ -198,7 +200,7 @@ bool store_do(struct store *store, struct error *error, const char *sql, const c
     va_list values;
     va_start(values, types);
     for (int i = 0; result == SQLITE_OK && types[i] != '\0'; i++) {
-        result = bind(statement, i + 1, types[i], values);
+        result = bind(statement, i + 1, types[i], &values);
     }
     va_end(values);
     if (result == SQLITE_OK) {
