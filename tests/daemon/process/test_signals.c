@@ -40,12 +40,12 @@ static void hear(struct stage *stage) {
     event_base_loop(loop_base(stage->loop), EVLOOP_NONBLOCK);
 }
 
-/* All that signal(7) says end a program by default, but SIGKILL, those of a crash, and those that
- * an error is told by instead. */
+/* All that signal(7) says end a program by default, but SIGKILL, SIGUSR1 (process/reload.h), those
+ * of a crash, and those that an error is told by instead. */
 static void each_signal_that_ends_a_program_asks_for_the_end(void **state) {
     (void)state;
-    static const int numbers[] = {SIGTERM, SIGINT,  SIGHUP,    SIGQUIT, SIGXCPU, SIGUSR1,
-                                  SIGUSR2, SIGALRM, SIGVTALRM, SIGPROF, SIGIO,   SIGPWR};
+    static const int numbers[] = {SIGTERM, SIGINT,    SIGHUP,  SIGQUIT, SIGXCPU, SIGUSR2,
+                                  SIGALRM, SIGVTALRM, SIGPROF, SIGIO,   SIGPWR};
     struct stage stage;
     signal(SIGHUP, SIG_DFL);
     open_stage(&stage);
