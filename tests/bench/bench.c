@@ -23,9 +23,9 @@ static const struct part {
     const char *name;
     void (*measure)(const struct bench *bench);
 } parts[] = {
-    {"asking", bench_asking},     {"fan-out", bench_fan_out}, {"memory", bench_memory},
-    {"rest", bench_rest},         {"plan", bench_plan},       {"held", bench_held},
-    {"reaction", bench_reaction},
+    {"asking", bench_asking}, {"fan-out", bench_fan_out},   {"memory", bench_memory},
+    {"rest", bench_rest},     {"plan", bench_plan},         {"held", bench_held},
+    {"lcc", bench_lcc},       {"reaction", bench_reaction},
 };
 
 enum { PARTS = sizeof parts / sizeof parts[0] };
@@ -44,21 +44,21 @@ void bench_daemon(void *context, int report) {
     execl(program, program, "--config", bench->many, "--port", "0", (char *)NULL);
 }
 
-/* The example with a server for many. */
-static void write_config(const char *example, char path[64]) {
+static cJSON *read_config(const char *path) {
     char *text = calloc(1, 1 << 20);
-    FILE *file = fopen(example, "r");
+    FILE *file = fopen(path, "r");
     if (file == NULL || fread(text, 1, (1 << 20) - 1, file) == 0) {
-        figures_fail("%s cannot be read", example);
+        figures_fail("%s cannot be read", path);
     }
     fclose(file);
     cJSON *tree = cJSON_Parse(text);
     free(text);
-    cJSON_DeleteItemFromObject(tree, "server");
-    cJSON_AddItemToObject(tree, "server",
-                          cJSON_Parse("{\"sessions\": 5000, \"backlog\": \"16 MiB\", "
-                                      "\"listeners\": [{\"may\": \"administer\"}]}"));
-    text = cJSON_PrintUnformatted(tree);
+    return tree;
+}
+
+/* Deletes the tree. */
+static void write_tree(cJSON *tree, char path[64]) {
+    char *text = cJSON_PrintUnformatted(tree);
     snprintf(path, 64, "/tmp/drawtender-bench-XXXXXX");
     int fd = mkstemp(path);
     if (fd < 0 || write(fd, text, strlen(text)) < 0) {
@@ -67,6 +67,30 @@ static void write_config(const char *example, char path[64]) {
     close(fd);
     cJSON_free(text);
     cJSON_Delete(tree);
+}
+
+/* The example with a server for many. */
+static void write_config(const char *example, char path[64]) {
+    cJSON *tree = read_config(example);
+    cJSON_DeleteItemFromObject(tree, "server");
+    cJSON_AddItemToObject(tree, "server",
+                          cJSON_Parse("{\"sessions\": 5000, \"backlog\": \"16 MiB\", "
+                                      "\"listeners\": [{\"may\": \"administer\"}]}"));
+    write_tree(tree, path);
+}
+
+void bench_write_node(const struct bench *bench, unsigned port, char path[64]) {
+    char links[96];
+    cJSON *tree = read_config(bench->many);
+    cJSON *bridge = cJSON_GetArrayItem(cJSON_GetObjectItem(tree, "bridges"), 0);
+    snprintf(links, sizeof links, "{\"listen\": [{\"port\": %u, \"may\": \"operate\"}]}", port);
+    cJSON_AddItemToObject(tree, "lcc", cJSON_Parse(links));
+    cJSON_DeleteItemFromObject(bridge, "warning");
+    cJSON_AddItemToObject(bridge, "warning",
+                          cJSON_Parse("{\"least\": \"0 s\", \"short blast\": \"100 ms\", "
+                                      "\"prolonged blast\": \"500 ms\", \"gap\": \"100 ms\"}"));
+    cJSON_AddItemToObject(bridge, "lcc", cJSON_Parse("{\"node\": \"0A.44.52.00.00.01\"}"));
+    write_tree(tree, path);
 }
 
 static void take_descriptors(void) {

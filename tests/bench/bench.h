@@ -18,6 +18,10 @@ extern const char bench_request[];
 void bench_daemon(void *context, int report);
 void bench_echo(void *context, int report);
 
+/* Writes a configuration like `many` whose bridge is a node of LCC, with a listener at this port.
+ */
+void bench_write_node(const struct bench *bench, unsigned port, char path[64]);
+
 void bench_asking(const struct bench *bench);  /* round trip and throughput */
 void bench_fan_out(const struct bench *bench); /* one line to 1,000 who listen */
 void bench_memory(const struct bench *bench);  /* of a session */
@@ -25,6 +29,7 @@ void bench_rest(const struct bench *bench);    /* wake-ups with nothing to do */
 void bench_reaction(
     const struct bench *bench);             /* from an edge to the outputs; the cycle's period */
 void bench_held(const struct bench *bench); /* an emergency stop while others hold connections */
+void bench_lcc(const struct bench *bench);  /* a bridge as a node of LCC, a flood of frames */
 void bench_plan(const struct bench *bench); /* the planner of openings */
 
 #endif
