@@ -60,10 +60,11 @@ static void links_have_defaults(void **state) {
 
 static void a_right_to_operate_and_an_open_place_are_warnings(void **state) {
     (void)state;
-    assert_true(read_with("{\"listen\": [{\"address\": \"0.0.0.0\", \"may\": \"operate\"}], "
-                          "\"connect\": [{\"address\": \"::1\", \"may\": \"operate\"}], "
-                          "\"can\": [{\"interface\": \"can0\", \"may\": \"operate\"}]}",
-                          node));
+    assert_true(
+        read_with("{\"listen\": [{\"address\": \"0.0.0.0\", \"may\": \"operate\"}], "
+                  "\"connect\": [{\"address\": \"::1\", \"port\": 12031, \"may\": \"operate\"}], "
+                  "\"can\": [{\"interface\": \"can0\", \"may\": \"operate\"}]}",
+                  node));
     assert_true(
         config_text_has(&report.warnings, "/lcc/listen/0/address", "open to other machines"));
     assert_true(config_text_has(&report.warnings, "/lcc/listen/0/may", "can move the bridge"));
@@ -92,6 +93,20 @@ static void wrong_links_are_told(void **state) {
     assert_true(config_text_has(&report.errors, "/lcc/connect/2", "hub 1 once more"));
     assert_true(config_text_has(&report.errors, "/lcc/can/0/interface", "can0"));
     assert_true(config_text_has(&report.errors, "/lcc/can/2/interface", "bus 1 already"));
+}
+
+static void a_way_back_to_itself_is_told(void **state) {
+    (void)state;
+    assert_false(read_with("{\"listen\": [{}, {\"address\": \"0.0.0.0\", \"port\": 12030}], "
+                           "\"connect\": [{\"address\": \"127.0.0.1\"}, "
+                           "{\"address\": \"127.0.0.1\", \"port\": 12030}]}",
+                           node));
+    assert_true(config_text_has(&report.errors, "/lcc/connect/0", "own listener 0"));
+    assert_true(config_text_has(&report.errors, "/lcc/connect/1", "own listener 1"));
+    assert_true(read_with("{\"listen\": [{}], "
+                          "\"connect\": [{\"address\": \"127.0.0.1\", \"port\": 12031}, "
+                          "{\"address\": \"192.168.7.20\"}]}",
+                          node));
 }
 
 static void a_node_id_has_no_default_and_must_be_one(void **state) {
@@ -222,6 +237,7 @@ int main(void) {
         cmocka_unit_test(a_right_to_operate_and_an_open_place_are_warnings),
         cmocka_unit_test(nobody_administers),
         cmocka_unit_test(wrong_links_are_told),
+        cmocka_unit_test(a_way_back_to_itself_is_told),
         cmocka_unit_test(a_node_id_has_no_default_and_must_be_one),
         cmocka_unit_test(a_node_without_a_link_and_a_link_without_a_node_are_warnings),
         cmocka_unit_test(ids_are_never_renumbered),

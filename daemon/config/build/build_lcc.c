@@ -71,6 +71,14 @@ static void build_listeners(const struct written_lcc *written, const struct net_
     }
 }
 
+/* A listener at all addresses is at this machine's own, too. */
+static bool is_own(const struct net_listener_setup *listener, const struct lcc_hub_setup *hub) {
+    bool is_everywhere =
+        strcmp(listener->address, "0.0.0.0") == 0 || strcmp(listener->address, "::") == 0;
+    return listener->port == hub->port && (strcmp(listener->address, hub->address) == 0 ||
+                                           (is_everywhere && build_is_near(hub->address)));
+}
+
 static void build_hubs(const struct written_lcc *written, struct lcc_setup *lcc,
                        struct config_report *report) {
     lcc->hubs = written->connect.list.count;
@@ -82,6 +90,14 @@ static void build_hubs(const struct written_lcc *written, struct lcc_setup *lcc,
         to->right = (enum net_right)from->right;
         check_address(to->address, build_place("/lcc/connect/%u/address", i).text, report);
         warn_of_right(to->right, build_place("/lcc/connect/%u/may", i).text, to->address, report);
+        for (unsigned own = 0; own < lcc->listeners; own++) {
+            if (is_own(&lcc->listener[own], to)) {
+                config_list_add(&report->errors, build_place("/lcc/connect/%u", i).text,
+                                "is this daemon's own listener %u: every frame would go round "
+                                "without end",
+                                own);
+            }
+        }
         for (unsigned other = 0; other < i; other++) {
             if (strcmp(to->address, lcc->hub[other].address) == 0 &&
                 to->port == lcc->hub[other].port) {
