@@ -4,10 +4,10 @@
 #ifndef BASE_LOG_H
 #define BASE_LOG_H
 
+#include "base/log_level.h"
+
 #include <stdbool.h>
 #include <stdint.h>
-
-enum log_level { LOG_ERROR = 0, LOG_WARNING, LOG_NOTICE, LOG_DEBUG };
 
 /* Lines above `level` are dropped; LOG_NOTICE at first. */
 void log_set_level(enum log_level level);

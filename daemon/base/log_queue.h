@@ -5,7 +5,7 @@
 #ifndef BASE_LOG_QUEUE_H
 #define BASE_LOG_QUEUE_H
 
-#include "base/log.h"
+#include "base/log_level.h"
 
 #include <stdatomic.h>
 #include <stdbool.h>
