@@ -4,7 +4,8 @@
 
 #include "records/codec/step_code.h"
 #include "records/codec/trace.h"
-#include "records/recorder.h"
+#include "records/item.h"
+#include "records/recorder_bridge.h"
 #include "records/store.h"
 
 struct batch_bridge {

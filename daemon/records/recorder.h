@@ -9,24 +9,13 @@
 #include "base/error.h"
 #include "core/data/request.h"
 #include "core/data/view.h"
-#include "records/event.h"
+#include "records/recorder_bridge.h"
 #include "records/setup.h"
 
 #include <stdbool.h>
 #include <stdint.h>
 
-enum { RECORDER_BRIDGES_MAX = 8, RECORDER_NAME_SIZE = 48 };
-
 struct recorder;
-
-struct recorder_bridge {
-    char name[RECORDER_NAME_SIZE];
-    unsigned bus;
-    double travel; /* whole travel in `unit` */
-    char unit[8];
-    struct bridge_setup setup;
-    struct event_places places;
-};
 
 /* How the writer goes about it. */
 struct recorder_pace {
