@@ -10,6 +10,7 @@
 #include "config/config.h"
 #include "io/port.h"
 #include "lcc/lcc.h"
+#include "io/drivers.h"
 #include "net/server.h"
 #include "panel/panel.h"
 #include "process/alive.h"
@@ -265,7 +266,7 @@ static int open_bridge(struct daemon *daemon, unsigned i) {
     net_name_tracks(net, tracks);
     struct cycle_setup setup = {
         .bridge = i,
-        .port = port_find(bridge->output),
+        .port = drivers_find(bridge->output),
         .settings =
             {
                 .setup = &net->setup,
@@ -275,6 +276,7 @@ static int open_bridge(struct daemon *daemon, unsigned i) {
                 .wired = bridge->has_wired ? &bridge->wired : NULL,
                 .tracks = tracks,
                 .is_dry = daemon->options.is_dry,
+                .find = drivers_find,
             },
     };
     struct error error = {0};

@@ -23,7 +23,7 @@
 
 /* What net_bridge_setup of the same index does not say. */
 struct config_bridge {
-    char output[32];      /* name of the driver (port_find()) */
+    char output[32];      /* name of the driver (drivers_find()) */
     bool waits_for_power; /* its first request is to be REQUEST_POWER_OFF */
     bool has_lift; /* false: lifted by hand; lift, balance, drive, motor and supply are unset */
     struct lift lift;

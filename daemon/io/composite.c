@@ -94,7 +94,7 @@ static bool open_part(struct composite *composite, const struct composite_part *
     own->which = setup->which;
     own->seen = &composite->seen;
     part->setup = *setup;
-    part->ops = (settings->find != NULL ? settings->find : port_find)(setup->driver);
+    part->ops = settings->find(setup->driver);
     if (part->ops == NULL || part->ops == &composite_ops) {
         return error_set(error, where, "no output driver is called \"%s\"", setup->driver);
     }

@@ -1,4 +1,4 @@
-#include "io/port.h"
+#include "io/drivers.h"
 
 #include "io/composite.h"
 #include "io/link/link.h"
@@ -15,7 +15,7 @@ static const struct port_ops *const drivers[] = {
     &wired_ops,
 };
 
-const struct port_ops *port_find(const char *name) {
+const struct port_ops *drivers_find(const char *name) {
     for (size_t i = 0; i < sizeof drivers / sizeof drivers[0]; i++) {
         if (strcmp(drivers[i]->name, name) == 0) {
             return drivers[i];

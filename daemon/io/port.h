@@ -1,5 +1,5 @@
 /* port.h: what touches the world, behind one table of functions. A port serves one bridge.
- * Adding a driver is its own file and one line in port.c's array. */
+ * Which drivers there are: drivers.h. */
 #ifndef IO_PORT_H
 #define IO_PORT_H
 
@@ -30,7 +30,8 @@ struct port_settings {
     const struct gpio_ops *gpio;               /* for "wired"; NULL: the kernel's */
     const struct line_track *tracks;           /* BRIDGE_TRACKS_MAX names, for people; NULL: none */
     bool is_dry; /* read all, drive nothing, log what would be driven; see can_run_dry */
-    const struct port_ops *(*find)(const char *name); /* of its parts; NULL: port_find() */
+    const struct port_ops *(*find)(
+        const char *name); /* for "composite": the drivers of its parts */
 
     /* Filled by a composite for its parts. */
     unsigned which;                   /* of the driver's settings, where there are several */
@@ -86,8 +87,5 @@ struct port_ops {
      */
     uint64_t (*fresh_us)(const void *port);
 };
-
-/* The driver of this name, or NULL. */
-const struct port_ops *port_find(const char *name);
 
 #endif

@@ -1,4 +1,5 @@
 #include "io/composite.h"
+#include "io/drivers.h"
 #include "support/check.h"
 #include "support/core/puppet.h"
 
@@ -144,7 +145,7 @@ static const struct port_ops *find(const char *name) {
             return known[i];
         }
     }
-    return port_find(name);
+    return drivers_find(name);
 }
 
 /* Part 0, "plain", serves all but what part 1, "watched", does: the contact "locked", the position

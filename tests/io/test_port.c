@@ -1,4 +1,4 @@
-#include "io/port.h"
+#include "io/drivers.h"
 #include "support/check.h"
 #include "support/io/sim_world.h"
 
@@ -6,9 +6,9 @@
 
 static void drivers_are_found_by_name(void **state) {
     (void)state;
-    assert_string_equal(port_find("simulated")->name, "simulated");
-    assert_null(port_find("simulate"));
-    assert_null(port_find(""));
+    assert_string_equal(drivers_find("simulated")->name, "simulated");
+    assert_null(drivers_find("simulate"));
+    assert_null(drivers_find(""));
 }
 
 static void simulated_port_wants_a_simulation(void **state) {
@@ -16,12 +16,12 @@ static void simulated_port_wants_a_simulation(void **state) {
     const struct bridge_setup bridge = sim_world_bridge();
     const struct port_settings settings = {.setup = &bridge};
     struct error error = {.what = ""};
-    assert_null(port_find("simulated")->open(&settings, NULL, &error));
+    assert_null(drivers_find("simulated")->open(&settings, NULL, &error));
     assert_string_equal(error.where, "simulation");
     struct simulation_setup wrong = sim_world_simulation();
     wrong.lift.supply_v = 0;
     const struct port_settings unsound = {.setup = &bridge, .simulation = &wrong};
-    assert_null(port_find("simulated")->open(&unsound, NULL, &error));
+    assert_null(drivers_find("simulated")->open(&unsound, NULL, &error));
     assert_non_null(strstr(error.what, "supply"));
 }
 
@@ -33,7 +33,7 @@ static void count_change(void *context) {
  * that was only tried. */
 static void told_port_calls_its_host(void **state) {
     (void)state;
-    const struct port_ops *ops = port_find("simulated");
+    const struct port_ops *ops = drivers_find("simulated");
     const struct bridge_setup bridge = sim_world_bridge();
     const struct simulation_setup simulation = sim_world_simulation();
     const struct port_settings settings = {.setup = &bridge, .simulation = &simulation};
@@ -59,7 +59,7 @@ static void told_port_calls_its_host(void **state) {
 
 static void safe_puts_every_output_to_rest(void **state) {
     (void)state;
-    const struct port_ops *ops = port_find("simulated");
+    const struct port_ops *ops = drivers_find("simulated");
     const struct bridge_setup bridge = sim_world_bridge();
     const struct simulation_setup simulation = sim_world_simulation();
     const struct port_settings settings = {.setup = &bridge, .simulation = &simulation};

@@ -1,5 +1,6 @@
 /* A bridge whose signals, power and detectors are on another server, an honest one. Bad ones:
  * test_link_trust.c. */
+#include "io/drivers.h"
 #include "support/check.h"
 #include "support/io/link_stage.h"
 
@@ -45,9 +46,9 @@ static void s6_what_stands_there_is_switched_off_and_locked_before_anything_else
 /* The rest of this bridge is simulated, and there is no dry run of that but here. */
 static const struct port_ops *find_dry(const char *name) {
     static struct port_ops dry;
-    dry = *port_find(name);
+    dry = *drivers_find(name);
     dry.can_run_dry = true;
-    return strcmp(name, "link") == 0 ? port_find(name) : &dry;
+    return strcmp(name, "link") == 0 ? drivers_find(name) : &dry;
 }
 
 static void dry_run_reads_and_switches_nothing(void **state) {

@@ -1,5 +1,6 @@
 #include "support/io/link_stage.h"
 
+#include "io/drivers.h"
 #include "support/check.h"
 
 #include <stdlib.h>
@@ -27,8 +28,9 @@ void link_stage_init(struct link_stage *stage) {
     stage->settings = (struct port_settings){.setup = stage->bridge,
                                              .simulation = &stage->config->bridge[0].simulation,
                                              .composite = &stage->config->bridge[0].composite,
-                                             .link = stage->config->bridge[0].link};
-    stage->ops = port_find(stage->config->bridge[0].output);
+                                             .link = stage->config->bridge[0].link,
+                                             .find = drivers_find};
+    stage->ops = drivers_find(stage->config->bridge[0].output);
     assert_non_null(stage->ops);
 }
 

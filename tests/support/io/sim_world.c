@@ -1,5 +1,6 @@
 #include "support/io/sim_world.h"
 
+#include "io/drivers.h"
 #include "io/simulated/simulated.h"
 #include "support/check.h"
 #include "support/core/puppet.h"
@@ -102,7 +103,7 @@ void sim_world_start(struct sim_world *world, const struct bridge_setup *bridge,
     world->bridge = *bridge;
     world->simulation = *simulation;
     assert_null(bridge_setup_fault(&world->bridge));
-    world->ops = port_find("simulated");
+    world->ops = drivers_find("simulated");
     assert_non_null(world->ops);
     const struct port_settings settings = {.setup = &world->bridge,
                                            .simulation = &world->simulation};
