@@ -7,6 +7,7 @@
 #include "panel/live/heard.h"
 #include "panel/live/state_json.h"
 #include "panel/parts.h"
+#include "panel/permission.h"
 
 #include <event2/event.h>
 #include <event2/http.h>
@@ -29,53 +30,19 @@ static const struct {
     {"horn", REQUEST_HORN_ON, false},
 };
 
-/* --- whether */
-
-static const char *words_of(enum bridge_answer answer) {
-    return answer == ANSWER_NO_SUCH ? "this bridge is moved by hand" : bridge_answer_text(answer);
-}
-
-static bool is_barred(const struct panel *panel, unsigned bridge,
-                      const struct bridge_request *request, char why[ASKS_WORDS_SIZE]) {
-    if (request->kind == REQUEST_STOP || request->kind == REQUEST_EMERGENCY_STOP) {
-        return false; /* S9, whatever the host thinks */
-    }
-    int32_t session = panel->host.barred_by(panel->host.context, bridge, request);
-    if (session != 0) {
-        snprintf(why, ASKS_WORDS_SIZE, "session %d has locked it; only a stop acts", session);
-    }
-    return session != 0;
-}
-
-bool asks_would(const struct panel *panel, unsigned bridge, enum bridge_request_kind kind,
-                char why[ASKS_WORDS_SIZE]) {
-    const struct bridge_request request = {.kind = kind};
-    why[0] = '\0';
-    if (is_barred(panel, bridge, &request, why)) {
-        return false;
-    }
-    enum bridge_answer answer = panel->host.would(panel->host.context, bridge, &request);
-    if (answer == ANSWER_ALREADY) {
-        snprintf(why, ASKS_WORDS_SIZE, "nothing to change");
-    } else if (!bridge_answer_is_granted(answer)) {
-        snprintf(why, ASKS_WORDS_SIZE, "%s", words_of(answer));
-    }
-    return why[0] == '\0';
-}
-
 /* --- the horn */
 
 static void horn_ends(evutil_socket_t fd, short what, void *context) {
     (void)fd;
     (void)what;
     struct panel *panel = context;
-    for (unsigned b = 0; b < panel->config->net.bridges; b++) {
+    for (unsigned b = 0; b < panel->context.config->net.bridges; b++) {
         if (panel->horn[b] != NULL && panel->horn_who[b] != 0 &&
             !evtimer_pending(panel->horn[b], NULL)) {
             const struct bridge_request request = {.kind = REQUEST_HORN_OFF};
             int32_t who = panel->horn_who[b];
             panel->horn_who[b] = 0;
-            panel->host.ask(panel->host.context, who, b, &request);
+            panel->context.host.ask(panel->context.host.context, who, b, &request);
         }
     }
 }
@@ -85,7 +52,7 @@ static bool time_horn(struct panel *panel, unsigned bridge, int32_t who) {
     static const struct timeval length = {.tv_sec = ASKS_HORN_MS / 1000,
                                           .tv_usec = ASKS_HORN_MS % 1000 * 1000};
     if (panel->horn[bridge] == NULL) {
-        panel->horn[bridge] = evtimer_new(panel->base, horn_ends, panel);
+        panel->horn[bridge] = evtimer_new(panel->context.base, horn_ends, panel);
     }
     panel->horn_who[bridge] = who;
     return panel->horn[bridge] != NULL && evtimer_add(panel->horn[bridge], &length) == 0;
@@ -111,12 +78,12 @@ static void say(struct evhttp_request *request, bool is_done, const char *words)
 static void refuse(struct panel *panel, unsigned bridge, const struct bridge_request *asked,
                    int32_t who, const char *why) {
     char name[VISITORS_NAME_SIZE + 16];
-    char words[ASKS_WORDS_SIZE + 128];
+    char words[PERMISSION_WORDS_SIZE + 128];
     visitors_name(&panel->visitors, who, name, sizeof name);
     snprintf(words, sizeof words, "%s, asked by %s: %s", bridge_request_name(asked->kind), name,
              why);
-    panel->host.refused(panel->host.context, bridge, asked, why);
-    panel_news(panel, bridge, "refused", words);
+    panel->context.host.refused(panel->context.host.context, bridge, asked, why);
+    live_news(&panel->live, bridge, "refused", words);
 }
 
 /* A stop is no favour that is granted. */
@@ -136,21 +103,21 @@ static const char *done_words(enum bridge_request_kind kind, enum bridge_answer 
 
 /* "granted; waits for: approach locking to release (main, west)" */
 static void granted_words(const struct panel *panel, unsigned bridge, enum bridge_request_kind kind,
-                          enum bridge_answer answer, char words[ASKS_WORDS_SIZE]) {
-    char waits[ASKS_WORDS_SIZE / 2];
-    const struct bridge_view *view = panel->host.view(panel->host.context, bridge);
-    state_json_waiting(&panel->config->net.bridge[bridge], view, waits, sizeof waits);
+                          enum bridge_answer answer, char words[PERMISSION_WORDS_SIZE]) {
+    char waits[PERMISSION_WORDS_SIZE / 2];
+    const struct bridge_view *view = panel->context.host.view(panel->context.host.context, bridge);
+    state_json_waiting(&panel->context.config->net.bridge[bridge], view, waits, sizeof waits);
     bool moves = kind == REQUEST_RAISE || kind == REQUEST_LOWER;
     bool waits_for = moves && answer == ANSWER_GRANTED && waits[0] != '\0';
-    snprintf(words, ASKS_WORDS_SIZE, "%s%s%s", done_words(kind, answer),
+    snprintf(words, PERMISSION_WORDS_SIZE, "%s%s%s", done_words(kind, answer),
              waits_for ? "; waits for: " : "", waits_for ? waits : "");
 }
 
 static void ask(struct panel *panel, unsigned bridge, enum bridge_request_kind kind, int32_t who,
                 struct evhttp_request *request) {
     const struct bridge_request asked = {.kind = kind};
-    char words[ASKS_WORDS_SIZE];
-    if (is_barred(panel, bridge, &asked, words)) {
+    char words[PERMISSION_WORDS_SIZE];
+    if (permission_is_barred(&panel->context, bridge, &asked, words)) {
         refuse(panel, bridge, &asked, who, words);
         say(request, false, words);
         return;
@@ -159,13 +126,15 @@ static void ask(struct panel *panel, unsigned bridge, enum bridge_request_kind k
         say(request, false, "no memory");
         return;
     }
-    enum bridge_answer answer = panel->host.ask(panel->host.context, who, bridge, &asked);
+    enum bridge_answer answer =
+        panel->context.host.ask(panel->context.host.context, who, bridge, &asked);
     if (bridge_answer_is_granted(answer)) {
         granted_words(panel, bridge, kind, answer, words);
         say(request, true, words);
     } else {
-        panel->host.refused(panel->host.context, bridge, &asked, words_of(answer));
-        say(request, false, words_of(answer));
+        panel->context.host.refused(panel->context.host.context, bridge, &asked,
+                                    permission_words(answer));
+        say(request, false, permission_words(answer));
     }
 }
 
@@ -203,9 +172,9 @@ static bool read_wish(const struct panel *panel, const cJSON *body, struct wish 
         cJSON_GetArraySize(body) != (moment != NULL ? 3 : 2) || (moment == NULL && !is_good_late)) {
         return false;
     }
-    wish->bridge = panel_bridge_on_bus(panel, bus->valuedouble);
+    wish->bridge = context_bridge_on_bus(&panel->context, bus->valuedouble);
     wish->is_in_time =
-        is_good_late || heard_is_fresh(moment, panel->live.news.start, panel_clock_us());
+        is_good_late || heard_is_fresh(moment, panel->live.news.start, context_clock_us());
     return true;
 }
 
@@ -229,7 +198,7 @@ void asks_serve(struct panel *panel, const struct door *door, struct evhttp_requ
         answer_error(request, ANSWER_NOT_FOUND, "no bridge on this bus");
         return;
     }
-    int32_t who = visitors_who(&panel->visitors, &panel->host,
+    int32_t who = visitors_who(&panel->visitors, &panel->context.host,
                                evhttp_connection_get_addr(evhttp_request_get_connection(request)),
                                bridges_json_right(door->setup->right));
     if (wish.is_in_time) {

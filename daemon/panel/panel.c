@@ -7,37 +7,8 @@
 
 #include <stdio.h>
 #include <stdlib.h>
-#include <time.h>
-
-uint64_t panel_now_ms(const struct panel *panel) {
-    return panel->host.now_us(panel->host.context) / 1000;
-}
-
-uint64_t panel_clock_us(void) {
-    struct timespec now;
-    clock_gettime(CLOCK_BOOTTIME, &now);
-    return (uint64_t)now.tv_sec * 1000000 + (uint64_t)now.tv_nsec / 1000;
-}
-
-int panel_bridge_on_bus(const struct panel *panel, double bus) {
-    for (unsigned b = 0; b < panel->config->net.bridges; b++) {
-        if (panel->config->net.bridge[b].bus == bus) {
-            return (int)b;
-        }
-    }
-    return -1;
-}
 
 /* --- news */
-
-void panel_news(struct panel *panel, unsigned bridge, const char *kind, const char *words) {
-    cJSON *json = cJSON_CreateObject();
-    cJSON_AddNumberToObject(json, "bus", panel->config->net.bridge[bridge].bus);
-    cJSON_AddNumberToObject(json, "at_ms", (double)panel_now_ms(panel));
-    cJSON_AddStringToObject(json, "kind", kind);
-    cJSON_AddStringToObject(json, "words", words);
-    live_news(&panel->live, json);
-}
 
 static bool is_stop(enum bridge_request_kind kind) {
     return kind == REQUEST_STOP || kind == REQUEST_EMERGENCY_STOP;
@@ -51,10 +22,10 @@ static void tell_request(struct panel *panel, unsigned bridge, const struct pane
     if (!bridge_answer_is_granted(step->answer)) {
         snprintf(words, sizeof words, "%s, asked by %s: %s", what, name,
                  bridge_answer_text(step->answer));
-        panel_news(panel, bridge, "refused", words);
+        live_news(&panel->live, bridge, "refused", words);
     } else if (step->answer == ANSWER_GRANTED) {
         snprintf(words, sizeof words, "%s, asked by %s", what, name);
-        panel_news(panel, bridge, is_stop(step->request->kind) ? "stopped" : "asked", words);
+        live_news(&panel->live, bridge, is_stop(step->request->kind) ? "stopped" : "asked", words);
     }
 }
 
@@ -75,14 +46,14 @@ void panel_tell(struct panel *panel, unsigned bridge, const struct bridge_view *
         char words[256];
         snprintf(words, sizeof words, "%s: %s", bridge_fault_name(latched(after)),
                  bridge_fault_text(latched(after)));
-        panel_news(panel, bridge, "fault", words);
+        live_news(&panel->live, bridge, "fault", words);
     }
     live_changed(&panel->live, bridge);
 }
 
 void panel_say(struct panel *panel, unsigned bridge, const char *words) {
     if (panel != NULL) {
-        panel_news(panel, bridge, "train", words);
+        live_news(&panel->live, bridge, "train", words);
     }
 }
 
@@ -101,16 +72,15 @@ struct panel *panel_new(struct event_base *base, const struct config *config,
         error_set(error, "panel", "out of memory");
         return NULL;
     }
-    panel->base = base;
-    panel->config = config;
-    panel->host = *host;
-    if (!live_init(&panel->live, panel)) {
+    panel->context = (struct panel_context){base, config, *host};
+    if (!live_init(&panel->live, &panel->context)) {
         error_set(error, "panel", "out of memory");
         panel_free(panel);
         return NULL;
     }
     for (unsigned i = 0; i < config->panel.listeners; i++) {
-        if (!door_open(&panel->door[i], panel, &config->panel.listener[i], routes_serve, error)) {
+        if (!door_open(&panel->door[i], base, &config->panel.listener[i], routes_serve, panel,
+                       error)) {
             panel_free(panel);
             return NULL;
         }
@@ -129,7 +99,7 @@ void panel_free(struct panel *panel) {
         door_close(&panel->door[i]);
     }
     asks_free(panel);
-    visitors_end(&panel->visitors, &panel->host);
+    visitors_end(&panel->visitors, &panel->context.host);
     free(panel);
 }
 

@@ -5,42 +5,13 @@
 
 #include "base/error.h"
 #include "config/config.h"
-#include "core/data/request.h"
-#include "core/data/view.h"
+#include "panel/host.h"
 
 #include <stdbool.h>
 #include <stdint.h>
 
 struct event_base;
 struct panel;
-
-/* Whom the panel asks. Bridges by their index in the configuration. */
-struct panel_host {
-    void *context;
-    const char *version; /* static storage */
-    double pace;
-    /* Layout time in microseconds since the Unix epoch (paced). */
-    uint64_t (*now_us)(void *context);
-    /* Runs one cycle of the bridge with this request in this very call. `who` is a visitor of the
-     * panel's, below 0. */
-    enum bridge_answer (*ask)(void *context, int32_t who, unsigned bridge,
-                              const struct bridge_request *request);
-    /* What ask() would answer now; changes nothing. */
-    enum bridge_answer (*would)(void *context, unsigned bridge,
-                                const struct bridge_request *request);
-    /* The bridge as it is; valid until the next call into the host. */
-    const struct bridge_view *(*view)(void *context, unsigned bridge);
-    /* The protocol session whose lock keeps everybody else from asking this; 0: none. */
-    int32_t (*barred_by)(void *context, unsigned bridge, const struct bridge_request *request);
-    /* A visitor's request came to nothing; `why` in words. */
-    void (*refused)(void *context, unsigned bridge, const struct bridge_request *request,
-                    const char *why);
-    /* A visitor asks for the first time, or will ask no more. `words`: from where, and its right.
-     */
-    void (*visitor)(void *context, int32_t who, bool begins, const char *words);
-    /* How many links to LCC are up; NULL: there is none. */
-    unsigned (*lcc_links)(void *context);
-};
 
 /* Opens all of config->panel, or none. `config` must outlive the panel, `host` is copied. Returns
  * NULL and fills `error`. */

@@ -14,6 +14,7 @@
 
 /* One request on its way. `rest`: what follows the path of its row. */
 struct call {
+    struct panel *panel;
     struct door *door;
     struct evhttp_request *request;
     const char *rest;
@@ -72,7 +73,7 @@ static void serve_enter(const struct call *call) {
     } else if (!token->is_needed) {
         let_in(call);
     } else {
-        switch (token_try(token, word, panel_clock_us())) {
+        switch (token_try(token, word, context_clock_us())) {
         case TOKEN_RIGHT:
             let_in(call);
             break;
@@ -92,23 +93,25 @@ static void serve_enter(const struct call *call) {
 
 static void serve_bridges(const struct call *call) {
     answer_json(call->request, ANSWER_OK,
-                bridges_json(call->door->panel, call->door->setup->right));
+                bridges_json(&call->panel->context, call->door->setup->right));
 }
 
 static void serve_live(const struct call *call) {
-    live_begin(&call->door->panel->live, call->door, call->request);
+    live_begin(&call->panel->live, call->door, call->request);
 }
 
 static void serve_ask(const struct call *call) {
-    asks_serve(call->door->panel, call->door, call->request);
+    asks_serve(call->panel, call->door, call->request);
 }
 
 static void serve_history(const struct call *call) {
-    history_serve(call->door, call->request, call->query);
+    history_serve(&call->panel->history, &call->panel->context, call->door, call->request,
+                  call->query);
 }
 
 static void serve_plot(const struct call *call) {
-    history_serve_plot(call->door, call->request, call->rest);
+    history_serve_plot(&call->panel->history, &call->panel->context, call->door, call->request,
+                       call->rest);
 }
 
 static const struct route routes[] = {
@@ -160,7 +163,8 @@ static void be_short(const struct door *door, struct evhttp_request *request) {
 }
 
 void routes_serve(struct evhttp_request *request, void *context) {
-    struct call call = {.door = context, .request = request};
+    struct door *door = context;
+    struct call call = {.panel = door->context, .door = door, .request = request};
     char path[PATH_MAX_LENGTH + 1];
     const char *uri = evhttp_request_get_uri(request);
     size_t length = strcspn(uri, "?");

@@ -2,10 +2,11 @@
 
 #include "base/mutex.h"
 #include "base/thread.h"
+#include "panel/context.h"
 #include "panel/history/history_job.h"
 #include "panel/http/answer.h"
+#include "panel/http/door.h"
 #include "panel/live/shared.h"
-#include "panel/parts.h"
 
 #include <errno.h>
 #include <event2/buffer.h>
@@ -50,7 +51,7 @@ struct job {
 TAILQ_HEAD(jobs, job);
 
 struct history {
-    struct panel *panel;
+    const struct panel_context *context;
     struct jobs all;
     unsigned count;
     struct event *answer; /* answers a few */
@@ -94,7 +95,7 @@ static void *work(void *context) {
     struct history *history = context;
     setpriority(PRIO_PROCESS, (id_t)syscall(SYS_gettid), NICE);
     for (struct job *job; (job = next_job(history)) != NULL;) {
-        history_job_do(history->panel->config, &job->want, &job->yield);
+        history_job_do(history->context->config, &job->want, &job->yield);
         hand_over(history, job);
     }
     return NULL;
@@ -214,21 +215,21 @@ static struct job *add_job(struct history *history, const struct history_want *w
     return job;
 }
 
-static struct history *history_new(struct panel *panel) {
+static struct history *history_new(const struct panel_context *context) {
     struct history *history = calloc(1, sizeof *history);
     if (history == NULL || !mutex_init(&history->mutex)) {
         free(history);
         return NULL;
     }
     sem_init(&history->wake, 0, 0);
-    history->panel = panel;
+    history->context = context;
     TAILQ_INIT(&history->all);
     TAILQ_INIT(&history->asked);
     TAILQ_INIT(&history->done);
     history->bell = eventfd(0, EFD_CLOEXEC | EFD_NONBLOCK);
-    history->answer = evtimer_new(panel->base, answer_some, history);
+    history->answer = evtimer_new(context->base, answer_some, history);
     history->on_bell =
-        event_new(panel->base, history->bell, EV_READ | EV_PERSIST, bell_rung, history);
+        event_new(context->base, history->bell, EV_READ | EV_PERSIST, bell_rung, history);
     bool is_made = history->bell >= 0 && history->answer != NULL && history->on_bell != NULL &&
                    event_add(history->on_bell, NULL) == 0;
     if (!is_made || !thread_start(&history->thread, STACK_SIZE, work, history)) {
@@ -239,13 +240,8 @@ static struct history *history_new(struct panel *panel) {
     return history;
 }
 
-static void want(struct door *door, struct evhttp_request *request,
+static void want(struct history *history, struct door *door, struct evhttp_request *request,
                  const struct history_want *want) {
-    struct panel *panel = door->panel;
-    if (panel->history == NULL) {
-        panel->history = history_new(panel);
-    }
-    struct history *history = panel->history;
     struct waiter *waiter = history != NULL ? calloc(1, sizeof *waiter) : NULL;
     struct job *job = waiter != NULL ? find_job(history, want) : NULL;
     if (waiter != NULL && job == NULL) {
@@ -261,22 +257,30 @@ static void want(struct door *door, struct evhttp_request *request,
     evhttp_connection_set_closecb(evhttp_request_get_connection(request), closed, waiter);
 }
 
-void history_serve(struct door *door, struct evhttp_request *request, const char *query) {
+static struct history *made(struct history **history, const struct panel_context *context) {
+    if (*history == NULL) {
+        *history = history_new(context);
+    }
+    return *history;
+}
+
+void history_serve(struct history **history, const struct panel_context *context, struct door *door,
+                   struct evhttp_request *request, const char *query) {
     unsigned bus;
     int length = 0;
     int bridge = -1;
     if (query != NULL && sscanf(query, "bus=%5u%n", &bus, &length) == 1 && query[length] == '\0') {
-        bridge = panel_bridge_on_bus(door->panel, bus);
+        bridge = context_bridge_on_bus(context, bus);
     }
     if (bridge < 0) {
         answer_error(request, query == NULL ? ANSWER_BAD_REQUEST : ANSWER_NOT_FOUND,
                      "wanted the bus of a bridge: ?bus=1");
-    } else if (door->panel->config->record.file[0] == '\0') {
+    } else if (context->config->record.file[0] == '\0') {
         cJSON *json = cJSON_CreateObject();
         cJSON_AddFalseToObject(json, "is_recorded");
         answer_json(request, ANSWER_OK, json);
     } else {
-        want(door, request,
+        want(made(history, context), door, request,
              &(struct history_want){.kind = HISTORY_LISTS, .bridge = (unsigned)bridge});
     }
 }
@@ -306,14 +310,15 @@ static bool read_name(const char *name, struct history_want *want) {
     return false;
 }
 
-void history_serve_plot(struct door *door, struct evhttp_request *request, const char *name) {
-    const struct config *config = door->panel->config;
+void history_serve_plot(struct history **history, const struct panel_context *context,
+                        struct door *door, struct evhttp_request *request, const char *name) {
+    const struct config *config = context->config;
     struct history_want wanted = {.kind = HISTORY_SIZING};
     unsigned bus;
     int length = 0;
     int bridge = -1;
     if (sscanf(name, "%5u/%n", &bus, &length) == 1 && length > 0) {
-        bridge = panel_bridge_on_bus(door->panel, bus);
+        bridge = context_bridge_on_bus(context, bus);
     }
     if (bridge < 0 || !read_name(name + length, &wanted)) {
         answer_error(request, ANSWER_NOT_FOUND, "there is no such drawing");
@@ -324,7 +329,7 @@ void history_serve_plot(struct door *door, struct evhttp_request *request, const
         answer_error(request, ANSWER_NOT_FOUND, "no record is kept");
         return;
     }
-    want(door, request, &wanted);
+    want(made(history, context), door, request, &wanted);
 }
 
 /* --- the end */

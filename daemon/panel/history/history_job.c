@@ -1,6 +1,5 @@
 #include "panel/history/history_job.h"
 
-#include "panel/history/history.h"
 #include "panel/http/answer.h"
 #include "base/who.h"
 #include "plots/logbook_plots.h"

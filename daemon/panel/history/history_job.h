@@ -11,6 +11,9 @@
 
 enum history_kind { HISTORY_LISTS = 0, HISTORY_SIZING, HISTORY_TREND, HISTORY_OPENING };
 
+/* The latest of each, in a list. */
+enum { HISTORY_OPENINGS_MAX = 100, HISTORY_FAULTS_MAX = 100 };
+
 enum { HISTORY_WHAT_SIZE = 16 };
 
 /* All zero but what is said. */

@@ -1,7 +1,7 @@
 #include "panel/http/door.h"
 
 #include "base/log.h"
-#include "panel/parts.h"
+#include "panel/context.h"
 
 #include <errno.h>
 #include <event2/bufferevent.h>
@@ -103,7 +103,7 @@ static struct door_client *client_of(struct place *place) {
 
 static bool is_in_the_way(const struct door_client *client) {
     return client->is_looked_at && !client->is_listening && !client->place.is_unfinished &&
-           panel_clock_us() - client->asked_us > IN_THE_WAY_US;
+           context_clock_us() - client->asked_us > IN_THE_WAY_US;
 }
 
 /* Who leaves where places are short: somebody may stand outside and want to stop a span. An
@@ -239,7 +239,7 @@ void door_serve(struct door *door, struct evhttp_request *request) {
     struct door_client *client = find(door, request);
     struct sockaddr_storage from;
     if (client != NULL && take_place(client, &from)) { /* it may come before the look at it */
-        client->asked_us = panel_clock_us();
+        client->asked_us = context_clock_us();
         place_finish(&door->places, &client->place);
         evhttp_request_set_on_complete_cb(request, answered, client);
     }
@@ -335,17 +335,18 @@ listen_at(struct event_base *base, const struct panel_listener_setup *setup, str
     return listener;
 }
 
-bool door_open(struct door *door, struct panel *panel, const struct panel_listener_setup *setup,
-               void (*serve)(struct evhttp_request *request, void *door), struct error *error) {
-    *door = (struct door){.panel = panel, .setup = setup};
+bool door_open(struct door *door, struct event_base *base, const struct panel_listener_setup *setup,
+               void (*serve)(struct evhttp_request *request, void *door), void *context,
+               struct error *error) {
+    *door = (struct door){.context = context, .setup = setup};
     TAILQ_INIT(&door->clients);
     places_init(&door->places);
     if (setup->token_file[0] != '\0' && !token_read(&door->token, setup->token_file, error)) {
         return false;
     }
-    door->sweep = evtimer_new(panel->base, swept, door);
-    door->http = evhttp_new(panel->base);
-    door->listener = listen_at(panel->base, setup, error);
+    door->sweep = evtimer_new(base, swept, door);
+    door->http = evhttp_new(base);
+    door->listener = listen_at(base, setup, error);
     if (door->listener == NULL || door->http == NULL || door->sweep == NULL ||
         evhttp_bind_listener(door->http, door->listener) == NULL) {
         if (door->listener != NULL) {

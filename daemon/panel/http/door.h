@@ -19,12 +19,11 @@ struct event_base;
 struct evconnlistener;
 struct evhttp;
 struct evhttp_request;
-struct panel;
 
 TAILQ_HEAD(door_clients, door_client);
 
 struct door {
-    struct panel *panel;
+    void *context; /* of `serve` */
     const struct panel_listener_setup *setup;
     struct token token;
     struct evhttp *http;
@@ -44,9 +43,11 @@ enum { DOOR_HEAD_MAX = 8192, DOOR_BODY_MAX = 16384 };
 /* Beyond `clients_max`: whoever comes is taken first, and room is made then. */
 enum { DOOR_SPARE = 2 };
 
-/* `serve` gets every request that is one. False, and `error` filled. */
-bool door_open(struct door *door, struct panel *panel, const struct panel_listener_setup *setup,
-               void (*serve)(struct evhttp_request *request, void *door), struct error *error);
+/* `serve` gets every request that is one, and finds `context` in the door. Returns false and fills
+ * `error` where it cannot listen. */
+bool door_open(struct door *door, struct event_base *base, const struct panel_listener_setup *setup,
+               void (*serve)(struct evhttp_request *request, void *door), void *context,
+               struct error *error);
 
 /* Ends all its connections. */
 void door_close(struct door *door);

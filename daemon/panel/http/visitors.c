@@ -2,6 +2,7 @@
 
 #include "base/who.h"
 #include "panel/panel.h"
+#include "panel/host.h"
 
 #include <arpa/inet.h>
 #include <netinet/in.h>

@@ -1,7 +1,7 @@
 #include "panel/live/bridges_json.h"
 
 #include "core/words/guard_words.h"
-#include "panel/parts.h"
+#include "panel/context.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -228,18 +228,18 @@ static cJSON *bridge_json(const struct config *config, unsigned i) {
     return json;
 }
 
-cJSON *bridges_json(const struct panel *panel, enum panel_right right) {
+cJSON *bridges_json(const struct panel_context *context, enum panel_right right) {
     cJSON *json = cJSON_CreateObject();
-    cJSON_AddStringToObject(json, "version", panel->host.version);
+    cJSON_AddStringToObject(json, "version", context->host.version);
     cJSON_AddStringToObject(json, "may", bridges_json_right(right));
-    cJSON_AddNumberToObject(json, "pace", panel->host.pace);
+    cJSON_AddNumberToObject(json, "pace", context->host.pace);
     cJSON *list = cJSON_AddArrayToObject(json, "cautions");
     for (size_t i = 0; i < sizeof cautions / sizeof cautions[0]; i++) {
         cJSON_AddItemToArray(list, cJSON_CreateString(cautions[i]));
     }
     cJSON *bridges = cJSON_AddArrayToObject(json, "bridges");
-    for (unsigned i = 0; i < panel->config->net.bridges; i++) {
-        cJSON_AddItemToArray(bridges, bridge_json(panel->config, i));
+    for (unsigned i = 0; i < context->config->net.bridges; i++) {
+        cJSON_AddItemToArray(bridges, bridge_json(context->config, i));
     }
     return json;
 }

@@ -6,10 +6,10 @@
 
 #include <cjson/cJSON.h>
 
-struct panel;
+struct panel_context;
 
 /* For the caller to delete. */
-cJSON *bridges_json(const struct panel *panel, enum panel_right right);
+cJSON *bridges_json(const struct panel_context *context, enum panel_right right);
 
 /* "observe", "operate". */
 const char *bridges_json_right(enum panel_right right);

@@ -1,9 +1,10 @@
 #include "panel/live/live.h"
 
+#include "panel/context.h"
 #include "panel/http/answer.h"
+#include "panel/http/door.h"
 #include "panel/live/heard.h"
 #include "panel/live/state_json.h"
-#include "panel/parts.h"
 
 #include <event2/buffer.h>
 #include <event2/bufferevent.h>
@@ -48,7 +49,7 @@ static bool has_newer(const struct live_client *client, unsigned b) {
 static bool is_due(const struct live_client *client) {
     const struct live *live = client->live;
     bool is_due = client->is_alive_due || client->next_news <= live->news.count;
-    for (unsigned b = 0; b < live->panel->config->net.bridges; b++) {
+    for (unsigned b = 0; b < live->context->config->net.bridges; b++) {
         is_due = is_due || has_newer(client, b);
     }
     return is_due && !client->is_sending;
@@ -61,10 +62,10 @@ static void add_alive(struct live_client *client, struct evbuffer *to) {
     char id[NEWS_ID_SIZE];
     char moment[HEARD_SIZE];
     news_id(&live->news, client->next_news, id);
-    heard_write(live->news.start, panel_clock_us(), moment);
+    heard_write(live->news.start, context_clock_us(), moment);
     evbuffer_add_printf(to,
                         "id: %s\nevent: alive\ndata: {\"at_ms\":%" PRIu64 ",\"moment\":\"%s\"}\n\n",
-                        id, panel_now_ms(live->panel), moment);
+                        id, context_now_ms(live->context), moment);
     client->is_alive_due = false;
 }
 
@@ -82,7 +83,7 @@ static void add_news(struct live_client *client, struct evbuffer *to) {
 }
 
 static void add_states(struct live_client *client, struct evbuffer *to) {
-    for (unsigned b = 0; b < client->live->panel->config->net.bridges; b++) {
+    for (unsigned b = 0; b < client->live->context->config->net.bridges; b++) {
         const struct live_bridge *bridge = &client->live->bridge[b];
         if (has_newer(client, b)) {
             shared_add(bridge->state, to);
@@ -152,13 +153,12 @@ static bool is_news(const struct shared *old, const char *text) {
 }
 
 static void make(struct live_bridge *bridge) {
-    struct panel *panel = bridge->live->panel;
-    cJSON *json = state_json(panel, bridge->index);
+    cJSON *json = state_json(bridge->live->context, bridge->index);
     char *data = cJSON_PrintUnformatted(json);
     cJSON_Delete(json);
     size_t size = data != NULL ? strlen(data) + 32 : 0;
     char *text = data != NULL ? malloc(size) : NULL;
-    bridge->made_us = panel_clock_us();
+    bridge->made_us = context_clock_us();
     bridge->is_stale = false;
     if (text != NULL) {
         int length = snprintf(text, size, "event: state\ndata: %s\n\n", data);
@@ -183,7 +183,7 @@ static void due(evutil_socket_t fd, short what, void *context) {
 }
 
 static void make_soon(struct live_bridge *bridge) {
-    uint64_t passed_us = panel_clock_us() - bridge->made_us;
+    uint64_t passed_us = context_clock_us() - bridge->made_us;
     uint64_t left_us = passed_us < LIVE_PACE_US ? LIVE_PACE_US - passed_us : 0;
     struct timeval wait = {.tv_usec = (suseconds_t)left_us};
     if (!evtimer_pending(bridge->due, NULL)) {
@@ -198,7 +198,12 @@ void live_changed(struct live *live, unsigned bridge) {
     }
 }
 
-void live_news(struct live *live, cJSON *json) {
+void live_news(struct live *live, unsigned bridge, const char *kind, const char *words) {
+    cJSON *json = cJSON_CreateObject();
+    cJSON_AddNumberToObject(json, "bus", live->context->config->net.bridge[bridge].bus);
+    cJSON_AddNumberToObject(json, "at_ms", (double)context_now_ms(live->context));
+    cJSON_AddStringToObject(json, "kind", kind);
+    cJSON_AddStringToObject(json, "words", words);
     news_add(&live->news, json);
     if (live->count > 0) {
         ask_for_turn(live);
@@ -256,7 +261,7 @@ static void set_limits(struct evhttp_connection *connection) {
 /* The first listener: what was last made may be as old as the last one. */
 static void wake(struct live *live) {
     evtimer_add(live->alive, &second);
-    for (unsigned b = 0; b < live->panel->config->net.bridges; b++) {
+    for (unsigned b = 0; b < live->context->config->net.bridges; b++) {
         if (live->bridge[b].is_stale) {
             shared_release(live->bridge[b].state);
             live->bridge[b].state = NULL;
@@ -290,16 +295,16 @@ void live_begin(struct live *live, struct door *door, struct evhttp_request *req
 
 /* --- all of it */
 
-bool live_init(struct live *live, struct panel *panel) {
-    *live = (struct live){.panel = panel, .news = {.start = panel_now_ms(panel)}};
+bool live_init(struct live *live, const struct panel_context *context) {
+    *live = (struct live){.context = context, .news = {.start = context_now_ms(context)}};
     TAILQ_INIT(&live->clients);
-    live->turn = evtimer_new(panel->base, turn_came, live);
-    live->alive = event_new(panel->base, -1, EV_PERSIST, seconds_passed, live);
+    live->turn = evtimer_new(context->base, turn_came, live);
+    live->alive = event_new(context->base, -1, EV_PERSIST, seconds_passed, live);
     bool is_made = live->turn != NULL && live->alive != NULL;
-    for (unsigned b = 0; b < panel->config->net.bridges; b++) {
+    for (unsigned b = 0; b < context->config->net.bridges; b++) {
         struct live_bridge *bridge = &live->bridge[b];
         *bridge = (struct live_bridge){.live = live, .index = b, .is_stale = true};
-        bridge->due = evtimer_new(panel->base, due, bridge);
+        bridge->due = evtimer_new(context->base, due, bridge);
         is_made = is_made && bridge->due != NULL;
     }
     return is_made;

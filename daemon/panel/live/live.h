@@ -16,7 +16,7 @@
 struct door;
 struct event;
 struct evhttp_request;
-struct panel;
+struct panel_context;
 
 /* Each listener served costs some ten microseconds; a turn is bounded. */
 enum { LIVE_PACE_US = 80000, LIVE_LISTENERS_A_TURN = 4, LIVE_NEWS_AT_ONCE = 32, LIVE_ALIVE_S = 1 };
@@ -34,7 +34,7 @@ struct live_bridge {
 };
 
 struct live {
-    struct panel *panel;
+    const struct panel_context *context;
     struct live_clients clients;
     unsigned count;
     struct news news;
@@ -45,7 +45,8 @@ struct live {
     bool is_round_due;
 };
 
-bool live_init(struct live *live, struct panel *panel);
+/* `context` outlives it. Returns false: no memory. */
+bool live_init(struct live *live, const struct panel_context *context);
 
 /* Before the doors close: what they hold for the listeners goes with them. */
 void live_free(struct live *live);
@@ -56,7 +57,7 @@ void live_begin(struct live *live, struct door *door, struct evhttp_request *req
 /* The bridge has gone on, in what way ever. */
 void live_changed(struct live *live, unsigned bridge);
 
-/* `json` is taken over. */
-void live_news(struct live *live, cJSON *json);
+/* Sends an event `news` to whoever listens. */
+void live_news(struct live *live, unsigned bridge, const char *kind, const char *words);
 
 #endif

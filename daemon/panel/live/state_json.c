@@ -3,8 +3,8 @@
 #include "core/bridge.h"
 #include "core/lock.h"
 #include "core/words/names.h"
-#include "panel/asks.h"
-#include "panel/parts.h"
+#include "panel/context.h"
+#include "panel/permission.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -186,22 +186,22 @@ static void add_tracks(cJSON *json, const struct bridge_setup *setup,
 
 /* --- all of it */
 
-static void add_rights(cJSON *json, const struct panel *panel, unsigned bridge) {
+static void add_rights(cJSON *json, const struct panel_context *context, unsigned bridge) {
     static const enum bridge_request_kind kinds[] = {REQUEST_RAISE, REQUEST_LOWER,
                                                      REQUEST_ACKNOWLEDGE, REQUEST_SEEN_CLEAR};
     cJSON *may = cJSON_AddObjectToObject(json, "may");
     for (size_t i = 0; i < sizeof kinds / sizeof kinds[0]; i++) {
-        char why[ASKS_WORDS_SIZE];
-        asks_would(panel, bridge, kinds[i], why);
+        char why[PERMISSION_WORDS_SIZE];
+        permission_would(context, bridge, kinds[i], why);
         add_text(may, bridge_request_name(kinds[i]), why);
     }
 }
 
-cJSON *state_json(const struct panel *panel, unsigned bridge) {
+cJSON *state_json(const struct panel_context *context, unsigned bridge) {
     static const char *const rivers[] = {"red", "red flashing", "green"};
-    const struct net_bridge_setup *setup = &panel->config->net.bridge[bridge];
+    const struct net_bridge_setup *setup = &context->config->net.bridge[bridge];
     cJSON *json = cJSON_CreateObject();
-    const struct bridge_view view = *panel->host.view(panel->host.context, bridge);
+    const struct bridge_view view = *context->host.view(context->host.context, bridge);
     cJSON_AddNumberToObject(json, "bus", setup->bus);
     add_sequence(json, setup, &view);
     add_motion(json, &setup->setup, &view);
@@ -212,10 +212,10 @@ cJSON *state_json(const struct panel *panel, unsigned bridge) {
     cJSON_AddNumberToObject(json, "openings", view.state.openings);
     cJSON_AddBoolToObject(json, "is_device_lost", view.inputs.is_device_lost);
     add_tracks(json, &setup->setup, &view);
-    if (panel->config->lcc.bridge[bridge].node != 0 && panel->host.lcc_links != NULL) {
-        cJSON_AddNumberToObject(json, "lcc_links", panel->host.lcc_links(panel->host.context));
+    if (context->config->lcc.bridge[bridge].node != 0 && context->host.lcc_links != NULL) {
+        cJSON_AddNumberToObject(json, "lcc_links", context->host.lcc_links(context->host.context));
     }
-    add_rights(json, panel, bridge);
-    cJSON_AddNumberToObject(json, STATE_JSON_TIME, (double)panel_now_ms(panel));
+    add_rights(json, context, bridge);
+    cJSON_AddNumberToObject(json, STATE_JSON_TIME, (double)context_now_ms(context));
     return json;
 }

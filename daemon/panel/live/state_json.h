@@ -8,13 +8,13 @@
 #include <stddef.h>
 
 struct net_bridge_setup;
-struct panel;
+struct panel_context;
 
 /* The member that changes even where nothing else does; the last one. */
 #define STATE_JSON_TIME "at_ms"
 
 /* For the caller to delete. */
-cJSON *state_json(const struct panel *panel, unsigned bridge);
+cJSON *state_json(const struct panel_context *context, unsigned bridge);
 
 /* "home signal to be proved at stop (main, west)"; "" for nothing. */
 void state_json_waiting(const struct net_bridge_setup *setup, const struct bridge_view *view,

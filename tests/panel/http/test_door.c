@@ -239,8 +239,8 @@ static void who_is_answered_for_long_makes_room_in_the_end(void **state) {
     panel_stage_open(&stage);
     struct door *door = &stage.panel->door[0];
     door_close(door);
-    assert_true(
-        door_open(door, stage.panel, &stage.config->panel.listener[0], never_answer, &error));
+    assert_true(door_open(door, stage.panel->context.base, &stage.config->panel.listener[0],
+                          never_answer, NULL, &error));
     struct browser *in[ROOM + DOOR_SPARE];
     for (unsigned i = 0; i < ROOM + DOOR_SPARE; i++) {
         in[i] = browser_come(&stage, false);
@@ -357,7 +357,8 @@ static void a_port_that_is_taken_is_an_error_that_says_so(void **state) {
     struct error error = {.what = ""};
     struct door door;
     stage.config->panel.listener[0].port = panel_port(stage.panel, 0);
-    assert_false(door_open(&door, stage.panel, &stage.config->panel.listener[0], NULL, &error));
+    assert_false(door_open(&door, stage.panel->context.base, &stage.config->panel.listener[0], NULL,
+                           NULL, &error));
     assert_non_null(strstr(error.what, "cannot listen on 127.0.0.1:"));
 }
 

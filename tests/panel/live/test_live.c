@@ -129,7 +129,7 @@ static void many_steps_are_few_states_and_the_last_is_the_newest(void **state) {
     struct browser *browser = browser_listen(&stage, "");
     browser_await(&stage, browser, "state");
     unsigned before = stage.views;
-    uint64_t from_us = panel_clock_us();
+    uint64_t from_us = context_clock_us();
     for (unsigned i = 0; i < STEPS; i++) {
         panel_stage_cycle(&stage, moves_on);
         panel_stage_settle(&stage);
@@ -138,7 +138,7 @@ static void many_steps_are_few_states_and_the_last_is_the_newest(void **state) {
         browser_await(&stage, browser, "state");
     } while (strcmp(member(browser, "position"), "0.5") != 0);
     /* However slow this machine is: one in LIVE_PACE_US, or a few more where a timer is early. */
-    assert_true(stage.views - before <= 1 + 2 * (panel_clock_us() - from_us) / LIVE_PACE_US);
+    assert_true(stage.views - before <= 1 + 2 * (context_clock_us() - from_us) / LIVE_PACE_US);
 }
 
 static void nothing_is_made_and_no_timer_runs_while_nobody_listens(void **state) {
