@@ -1,4 +1,5 @@
 /* main.c: wiring: configuration, bridges, network; and the orderly stop. */
+#include "base/invariant.h"
 #include "base/log.h"
 #include "bridge/cycle.h"
 #include "bridge/doubts.h"
@@ -104,6 +105,7 @@ static uint64_t host_now_us(void *context) {
 static enum bridge_answer host_ask(void *context, int32_t session, unsigned bridge,
                                    const struct bridge_request *request) {
     struct daemon *daemon = context;
+    INVARIANT(bridge < daemon->config.net.bridges);
     daemon->asking = session;
     enum bridge_answer answer = cycle_ask(daemon->cycle[bridge], request);
     daemon->asking = 0;

@@ -1,5 +1,7 @@
 #include "base/places.h"
 
+#include "base/invariant.h"
+
 #include <stdlib.h>
 #include <string.h>
 
@@ -54,6 +56,7 @@ void place_leave(struct places *places, struct place *place) {
     }
     place_finish(places, place);
     place->source = NULL;
+    INVARIANT(source->places > 0);
     if (--source->places == 0) {
         LIST_REMOVE(source, link);
         free(source);
@@ -63,6 +66,7 @@ void place_leave(struct places *places, struct place *place) {
 void place_finish(struct places *places, struct place *place) {
     if (place->is_unfinished) {
         place->is_unfinished = false;
+        INVARIANT(place->source->unfinished > 0);
         place->source->unfinished--;
         TAILQ_REMOVE(&places->unfinished, place, link);
     }

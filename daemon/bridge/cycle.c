@@ -1,5 +1,6 @@
 #include "bridge/cycle.h"
 
+#include "base/invariant.h"
 #include "process/loop.h"
 
 #include <event2/event.h>
@@ -92,6 +93,7 @@ static void arm(struct cycle *cycle) {
 /* Steps again at once while the phase changes; the table has no ring that closes without a wait,
  * the bound only keeps the loop alive should one ever be written. */
 static enum bridge_answer run(struct cycle *cycle, const struct bridge_request *request) {
+    INVARIANT(!cycle->is_running); /* each step's outputs are put out before the next */
     cycle->is_running = true;
     cycle->is_due_again = false;
     enum bridge_phase before = cycle->view.state.phase;
@@ -198,6 +200,7 @@ void cycle_free(struct cycle *cycle) {
 }
 
 void cycle_start(struct cycle *cycle, const struct bridge_request *request) {
+    cycle->is_running = false;
     cycle->stepped_us = clock_now_us(cycle->clock);
     run(cycle, request);
 }

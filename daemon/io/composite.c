@@ -1,5 +1,6 @@
 #include "io/composite.h"
 
+#include "base/invariant.h"
 #include "base/time_limit.h"
 #include "core/words/lines.h"
 
@@ -35,6 +36,7 @@ static const struct line_track numbered[BRIDGE_TRACKS_MAX] = {
 
 static unsigned first_of(uint64_t set) {
     unsigned number = 0;
+    INVARIANT(set != 0);
     while ((set >> number & 1) == 0) {
         number++;
     }
@@ -88,6 +90,7 @@ static void composite_close(void *port) {
 static bool open_part(struct composite *composite, const struct composite_part *setup,
                       const struct port_settings *settings, const struct port_host *host,
                       struct error *error) {
+    INVARIANT(composite->parts < COMPOSITE_PARTS_MAX);
     struct part *part = &composite->part[composite->parts];
     struct port_settings *own = &composite->settings[composite->parts];
     *own = *settings;

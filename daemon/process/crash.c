@@ -1,9 +1,10 @@
 #include "process/crash.h"
 
+#include "base/invariant.h"
+#include "base/say.h"
 #include "base/thread.h"
 #include "bridge/cycle.h"
 
-#include <poll.h>
 #include <pthread.h>
 #include <signal.h>
 #include <stddef.h>
@@ -19,16 +20,7 @@ static volatile sig_atomic_t has_crashed;
 /* The crash may be that of a stack that is full. */
 static char stack[64 * 1024];
 
-/* Standard error may be stalled. */
-static void say(const char *words, size_t length) {
-    struct pollfd log = {.fd = STDERR_FILENO, .events = POLLOUT};
-    if (poll(&log, 1, 0) == 1 && (log.revents & POLLOUT) != 0) {
-        (void)!write(STDERR_FILENO, words, length);
-    }
-}
-
 static void on_crash(int number) {
-    static const char words[] = "CRASHED: outputs sent to safe as far as a dying program can\n";
     if (!pthread_equal(pthread_self(), guarded.thread)) {
         /* The loop must not go on meanwhile, and drive again what was just made safe: let it crash
          * itself. */
@@ -44,7 +36,9 @@ static void on_crash(int number) {
                 cycle_crash_safe(guarded.cycle[i]);
             }
         }
-        say(words, sizeof words - 1);
+        /* Only then: standard error may be stalled. */
+        say("CRASHED: outputs sent to safe as far as a dying program can\n");
+        say(invariant_words() != NULL ? invariant_words() : "");
     }
     signal(number, SIG_DFL);
     raise(number); /* waits until the handler returns; core file and exit status as ever */

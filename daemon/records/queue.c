@@ -1,5 +1,7 @@
 #include "records/queue.h"
 
+#include "base/invariant.h"
+
 #include <stdatomic.h>
 #include <stdlib.h>
 
@@ -38,6 +40,7 @@ struct item *queue_room(struct queue *queue) {
 }
 
 void queue_put(struct queue *queue) {
+    INVARIANT(queue_room(queue) != NULL);
     atomic_fetch_add_explicit(&queue->put, 1, memory_order_release);
 }
 
@@ -48,5 +51,6 @@ const struct item *queue_oldest(struct queue *queue) {
 }
 
 void queue_drop(struct queue *queue) {
+    INVARIANT(queue_oldest(queue) != NULL);
     atomic_fetch_add_explicit(&queue->taken, 1, memory_order_release);
 }

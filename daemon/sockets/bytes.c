@@ -1,5 +1,7 @@
 #include "sockets/bytes.h"
 
+#include "base/invariant.h"
+
 #include <stdint.h>
 #include <stdlib.h>
 #include <string.h>
@@ -49,6 +51,7 @@ const char *bytes_begin(const struct bytes *bytes) {
 }
 
 void bytes_drop(struct bytes *bytes, size_t length) {
+    INVARIANT(length <= bytes->length);
     if (length < bytes->length) {
         bytes->first += length;
         bytes->length -= length;

@@ -1,5 +1,6 @@
 #include "sockets/sockets.h"
 
+#include "base/invariant.h"
 #include "sockets/timer.h"
 
 #include <event2/event.h>
@@ -150,6 +151,7 @@ static bool register_watch(const struct sockets *sockets, struct socket_watch *w
 
 /* The loop's. */
 static bool count(struct sockets *sockets, bool was_watched, bool is_watched) {
+    INVARIANT(!was_watched || sockets->watched > 0);
     if (was_watched && !is_watched && --sockets->watched == 0) {
         event_del(sockets->came);
     }

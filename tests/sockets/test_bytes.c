@@ -1,4 +1,5 @@
 #include "sockets/bytes.h"
+#include "support/broken.h"
 #include "support/check.h"
 
 #include <stdint.h>
@@ -69,12 +70,25 @@ static void too_much_is_refused_and_changes_nothing(void **state) {
     bytes_drop(&bytes, 5);
 }
 
+static void drop_six_of_five(void *context) {
+    bytes_drop(context, 6);
+}
+
+static void more_than_there_is_breaks_it(void **state) {
+    (void)state;
+    struct bytes bytes = {0};
+    assert_true(bytes_add(&bytes, "lined", 5));
+    assert_broken(drop_six_of_five, &bytes, "length <= bytes->length");
+    bytes_drop(&bytes, 5);
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(bytes_come_out_as_they_went_in),
         cmocka_unit_test(empty_holds_no_memory),
         cmocka_unit_test(steady_queue_does_not_grow),
         cmocka_unit_test(too_much_is_refused_and_changes_nothing),
+        cmocka_unit_test(more_than_there_is_breaks_it),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

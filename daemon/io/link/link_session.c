@@ -1,8 +1,8 @@
 #include "io/link/link_session.h"
 
+#include "base/invariant.h"
 #include "protocol/line.h"
 
-#include <assert.h>
 #include <errno.h>
 #include <event2/buffer.h>
 #include <event2/bufferevent.h>
@@ -249,7 +249,7 @@ static bool is_usable(const struct link_session *session) {
 
 void link_session_exchange(struct link_session *const session[], unsigned count, int limit_ms) {
     struct pollfd wait[SRCP_MODES];
-    assert(count <= SRCP_MODES);
+    INVARIANT(count <= SRCP_MODES);
     for (unsigned i = 0; i < count; i++) {
         wait[i] = (struct pollfd){.fd = -1, .events = POLLIN};
         if (is_usable(session[i])) {

@@ -1,5 +1,6 @@
 #include "net/devices/devices.h"
 
+#include "base/invariant.h"
 #include "base/text/word.h"
 #include "core/bridge.h"
 #include "core/lock.h"
@@ -289,6 +290,7 @@ struct listing {
 static void add(struct listing *listing, const struct device_kind *kind, unsigned address,
                 unsigned track, unsigned end) {
     if (address != 0) {
+        INVARIANT(listing->count < DEVICES_MAX);
         listing->list[listing->count++] =
             (struct device){.kind = kind, .address = address, .track = track, .end = end};
     }

@@ -1,5 +1,6 @@
 #include "net/session/session.h"
 
+#include "base/invariant.h"
 #include "base/log.h"
 #include "net/session/connection.h"
 
@@ -179,6 +180,7 @@ void session_free(struct session *session) {
     leave(session);
     TAILQ_REMOVE(&server->ended, session, leaving);
     TAILQ_REMOVE(&server->sessions, session, link);
+    INVARIANT(server->leaving > 0 && server->clients > 0);
     server->leaving--;
     server->clients--;
     server->handler->freed(session);

@@ -1,5 +1,6 @@
 #include "panel/history/history.h"
 
+#include "base/invariant.h"
 #include "base/mutex.h"
 #include "base/thread.h"
 #include "panel/context.h"
@@ -126,6 +127,7 @@ static void answer_one(struct waiter *waiter) {
 
 static void free_job(struct history *history, struct job *job) {
     TAILQ_REMOVE(&history->all, job, all);
+    INVARIANT(history->count > 0);
     history->count--;
     shared_release(job->bytes);
     free(job->yield.bytes);

@@ -1,5 +1,6 @@
 #include "panel/http/door.h"
 
+#include "base/invariant.h"
 #include "base/log.h"
 #include "panel/context.h"
 
@@ -71,6 +72,7 @@ static void forget(struct door_client *client) {
     struct door *door = client->door;
     TAILQ_REMOVE(&door->clients, client, link);
     place_leave(&door->places, &client->place);
+    INVARIANT(door->count > 0 && door->listening >= client->is_listening);
     door->count--;
     door->listening -= client->is_listening;
     bufferevent_decref(client->bytes); /* the last reference closes the socket */

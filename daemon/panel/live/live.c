@@ -1,5 +1,6 @@
 #include "panel/live/live.h"
 
+#include "base/invariant.h"
 #include "panel/context.h"
 #include "panel/http/answer.h"
 #include "panel/http/door.h"
@@ -217,6 +218,7 @@ static void remove_client(struct live_client *client) {
     if (live->next == client) {
         live->next = TAILQ_NEXT(client, link);
     }
+    INVARIANT(live->count > 0);
     TAILQ_REMOVE(&live->clients, client, link);
     live->count--;
     if (live->count == 0) {

@@ -1,5 +1,7 @@
 #include "panel/live/shared.h"
 
+#include "base/invariant.h"
+
 #include <event2/buffer.h>
 #include <stdlib.h>
 #include <string.h>
@@ -16,6 +18,7 @@ struct shared *shared_new(const char *bytes, size_t length) {
 }
 
 void shared_release(struct shared *shared) {
+    INVARIANT(shared == NULL || shared->users > 0);
     if (shared != NULL && --shared->users == 0) {
         free(shared);
     }

@@ -2,6 +2,7 @@
  * the network, and again where an edge came meanwhile. The port is a script, and time is moved. */
 #include "bridge/cycle.h"
 #include "process/loop.h"
+#include "support/broken.h"
 #include "support/check.h"
 #include "support/core/puppet.h"
 
@@ -28,7 +29,7 @@ struct stage {
     struct bridge_inputs inputs;
     uint32_t wake_us;
     uint64_t first_us, now_us; /* as sensed */
-    bool is_open_with_an_edge, has_edge_in_act, is_safe, is_settled;
+    bool is_open_with_an_edge, has_edge_in_act, has_cycle_in_step, is_safe, is_settled;
     uint32_t settled_within_us;
     unsigned senses, acts, crashes, closes;
     char order[16]; /* sense, act, told */
@@ -122,6 +123,9 @@ static void stepped(void *context, unsigned bridge, const struct bridge_view *be
     assert_int_equal(bridge, 3);
     assert_true(stage->steps < STEPS_MAX);
     note(stage, 't');
+    if (stage->has_cycle_in_step) {
+        cycle_beat(stage->cycle);
+    }
     stage->told = *after;
     stage->step[stage->steps++] = (struct step){.dt_us = step->dt_us,
                                                 .late_us = after->inputs.late_us,
@@ -451,9 +455,22 @@ static void port_that_settles_nothing_is_not_settled(void **state) {
     close_and_reopen(stage); /* `plain` ends here */
 }
 
+static void beat(void *context) {
+    cycle_beat(((struct stage *)context)->cycle);
+}
+
+/* Outputs of a step within a step would be put out, and then those of the first once more. */
+static void cycle_within_a_cycle_breaks_it(void **state) {
+    struct stage *stage = *state;
+    start(stage);
+    stage->has_cycle_in_step = true;
+    assert_broken(beat, stage, "!cycle->is_running");
+}
+
 int main(void) {
 #define STAGED(test) cmocka_unit_test_setup_teardown(test, set_up, tear_down)
     const struct CMUnitTest tests[] = {
+        STAGED(cycle_within_a_cycle_breaks_it),
         STAGED(each_step_senses_decides_acts_and_tells),
         STAGED(it_steps_again_at_once_while_the_phase_changes),
         STAGED(all_time_is_counted_and_none_twice),

@@ -1,5 +1,6 @@
 /* A crash, in whichever thread, sends the outputs to safe once and then ends the program by the
  * same signal. Each in a child that dies of it. */
+#include "base/invariant.h"
 #include "base/thread.h"
 #include "process/crash.h"
 #include "process/loop.h"
@@ -12,6 +13,8 @@
 #include <sys/resource.h>
 #include <sys/wait.h>
 #include <unistd.h>
+
+enum { TOLD_SIZE = 256 };
 
 static int told; /* a byte for each crash_safe(): whether the loop's own thread ran it */
 static pthread_t loops_thread;
@@ -43,6 +46,12 @@ static const struct port_ops ops = {.name = "script",
                                     .crash_safe = port_crash_safe,
                                     .close = idle_close};
 
+static void *break_in_thread(void *context) {
+    const int *number = context;
+    INVARIANT(*number != SIGABRT);
+    return NULL;
+}
+
 static void *crash_in_thread(void *context) {
     raise(*(const int *)context);
     return NULL;
@@ -55,7 +64,7 @@ static int fill_stack(int depth) {
     return depth < 0 ? room[0] : fill_stack(depth + 1) + room[depth % 4096];
 }
 
-enum where { IN_LOOP, IN_THREAD, ON_FULL_STACK, UNGUARDED };
+enum where { IN_LOOP, IN_THREAD, ON_FULL_STACK, UNGUARDED, BY_INVARIANT, BY_INVARIANT_IN_THREAD };
 
 /* The child: two bridges, one of them not opened, and one with a port; dies. */
 static void die(int number, enum where where) {
@@ -77,7 +86,14 @@ static void die(int number, enum where where) {
     if (where == UNGUARDED) {
         crash_unguard();
     }
-    if (where == IN_THREAD && thread_start(&thread, 0, crash_in_thread, &number)) {
+    if (where >= BY_INVARIANT) {
+        dup2(told, STDERR_FILENO); /* what is said, and when */
+    }
+    if (where == BY_INVARIANT) {
+        break_in_thread(&number);
+    }
+    if ((where == IN_THREAD && thread_start(&thread, 0, crash_in_thread, &number)) ||
+        (where == BY_INVARIANT_IN_THREAD && thread_start(&thread, 0, break_in_thread, &number))) {
         for (;;) {
             pause();
         }
@@ -89,7 +105,7 @@ static void die(int number, enum where where) {
 }
 
 /* Returns the signal that it died of; `bytes`: what crash_safe() told. */
-static int status_of_death(int number, enum where where, char bytes[8]) {
+static int status_of_death(int number, enum where where, char bytes[TOLD_SIZE]) {
     int ends[2];
     int status = 0;
     assert_int_equal(pipe(ends), 0);
@@ -101,7 +117,8 @@ static int status_of_death(int number, enum where where, char bytes[8]) {
     close(ends[1]);
     ssize_t got;
     size_t length = 0;
-    while (length < 7 && (got = read(ends[0], bytes + length, 7 - length)) > 0) {
+    while (length < TOLD_SIZE - 1 &&
+           (got = read(ends[0], bytes + length, TOLD_SIZE - 1 - length)) > 0) {
         length += (size_t)got;
     }
     bytes[length] = '\0';
@@ -114,7 +131,7 @@ static int status_of_death(int number, enum where where, char bytes[8]) {
 static void each_crash_sends_all_bridges_to_safe_and_is_died_of(void **state) {
     (void)state;
     static const int numbers[] = {SIGSEGV, SIGABRT, SIGBUS, SIGFPE, SIGILL, SIGSYS, SIGTRAP};
-    char bytes[8];
+    char bytes[TOLD_SIZE];
     for (size_t i = 0; i < sizeof numbers / sizeof numbers[0]; i++) {
         assert_int_equal(status_of_death(numbers[i], IN_LOOP, bytes), numbers[i]);
         assert_string_equal(bytes, "ll");
@@ -123,21 +140,32 @@ static void each_crash_sends_all_bridges_to_safe_and_is_died_of(void **state) {
 
 static void crash_of_another_thread_is_the_loops(void **state) {
     (void)state;
-    char bytes[8];
+    char bytes[TOLD_SIZE];
     assert_int_equal(status_of_death(SIGSEGV, IN_THREAD, bytes), SIGSEGV);
     assert_string_equal(bytes, "ll");
 }
 
+static void broken_invariant_is_told_once_the_outputs_are_safe(void **state) {
+    (void)state;
+    char bytes[TOLD_SIZE];
+    for (enum where where = BY_INVARIANT; where <= BY_INVARIANT_IN_THREAD; where++) {
+        assert_int_equal(status_of_death(SIGABRT, where, bytes), SIGABRT);
+        assert_memory_equal(bytes, "llCRASHED", 9);
+        assert_non_null(strstr(bytes, "BROKEN INVARIANT: test_crash.c:"));
+        assert_non_null(strstr(bytes, ": *number != SIGABRT\n"));
+    }
+}
+
 static void full_stack_is_a_crash_like_others(void **state) {
     (void)state;
-    char bytes[8];
+    char bytes[TOLD_SIZE];
     assert_int_equal(status_of_death(0, ON_FULL_STACK, bytes), SIGSEGV);
     assert_string_equal(bytes, "ll");
 }
 
 static void crash_within_the_handler_is_the_end(void **state) {
     (void)state;
-    char bytes[8];
+    char bytes[TOLD_SIZE];
     does_crash_again = true;
     assert_int_equal(status_of_death(SIGSEGV, IN_LOOP, bytes), SIGABRT);
     assert_string_equal(bytes, "l");
@@ -146,7 +174,7 @@ static void crash_within_the_handler_is_the_end(void **state) {
 
 static void after_the_end_of_the_bridges_it_is_not_guarded(void **state) {
     (void)state;
-    char bytes[8];
+    char bytes[TOLD_SIZE];
     assert_int_equal(status_of_death(SIGSEGV, UNGUARDED, bytes), SIGSEGV);
     assert_string_equal(bytes, "");
 }
@@ -155,6 +183,7 @@ int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(each_crash_sends_all_bridges_to_safe_and_is_died_of),
         cmocka_unit_test(crash_of_another_thread_is_the_loops),
+        cmocka_unit_test(broken_invariant_is_told_once_the_outputs_are_safe),
         cmocka_unit_test(full_stack_is_a_crash_like_others),
         cmocka_unit_test(crash_within_the_handler_is_the_end),
         cmocka_unit_test(after_the_end_of_the_bridges_it_is_not_guarded),
