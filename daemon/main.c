@@ -266,16 +266,20 @@ static int open_bridge(struct daemon *daemon, unsigned i) {
     const struct net_bridge_setup *net = &daemon->config.net.bridge[i];
     struct line_track tracks[BRIDGE_TRACKS_MAX];
     net_name_tracks(net, tracks);
+    const struct port_own own[] = {
+        {"simulated", bridge->has_simulation ? &bridge->simulation : NULL},
+        {"composite", bridge->has_lines ? &bridge->composite : NULL},
+        {"link", bridge->links > 0 ? bridge->link : NULL},
+        {"wired", bridge->has_wired ? &bridge->wired : NULL},
+        {NULL, NULL},
+    };
     struct cycle_setup setup = {
         .bridge = i,
         .port = drivers_find(bridge->output),
         .settings =
             {
                 .setup = &net->setup,
-                .simulation = bridge->has_simulation ? &bridge->simulation : NULL,
-                .composite = bridge->has_lines ? &bridge->composite : NULL,
-                .link = bridge->links > 0 ? bridge->link : NULL,
-                .wired = bridge->has_wired ? &bridge->wired : NULL,
+                .own = own,
                 .tracks = tracks,
                 .is_dry = daemon->options.is_dry,
                 .find = drivers_find,

@@ -114,11 +114,12 @@ static bool open_part(struct composite *composite, const struct composite_part *
 
 static void *composite_open(const struct port_settings *settings, const struct port_host *host,
                             struct error *error) {
-    if (settings->composite == NULL) {
+    const struct composite_setup *setup = port_own(settings, composite_ops.name);
+    if (setup == NULL) {
         error_set(error, where, "there are none for this driver");
         return NULL;
     }
-    if (!composite_is_whole(settings->composite, settings->setup, error)) {
+    if (!composite_is_whole(setup, settings->setup, error)) {
         return NULL;
     }
     struct composite *composite = calloc(1, sizeof *composite);
@@ -127,8 +128,8 @@ static void *composite_open(const struct port_settings *settings, const struct p
         return NULL;
     }
     lines_forget(&composite->seen);
-    for (unsigned i = 0; i < settings->composite->parts; i++) {
-        if (!open_part(composite, &settings->composite->part[i], settings, host, error)) {
+    for (unsigned i = 0; i < setup->parts; i++) {
+        if (!open_part(composite, &setup->part[i], settings, host, error)) {
             composite_close(composite);
             return NULL;
         }

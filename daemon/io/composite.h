@@ -13,6 +13,7 @@
 #include "io/composite_setup.h"
 #include "io/port.h"
 
+/* Reads a struct composite_setup. */
 extern const struct port_ops composite_ops;
 
 /* Whether each line that the bridge needs is served, and none that it does not have, nor one by two

@@ -10,25 +10,22 @@
 #include <stdbool.h>
 #include <stdint.h>
 
-struct composite_setup;
 struct event_base;
-struct gpio_ops;
 struct line_track;
-struct link_setup;
-struct simulation_setup;
-struct wired_setup;
 
 struct port_ops;
+
+/* What only one driver reads, under its name: of a type that its own header tells. */
+struct port_own {
+    const char *what; /* NULL: the end */
+    const void *settings;
+};
 
 /* What a driver may use to open itself. Everything pointed to outlives the port. */
 struct port_settings {
     const struct bridge_setup *setup;
-    const struct simulation_setup *simulation; /* for "simulated"; NULL: none */
-    const struct composite_setup *composite;   /* for "composite"; NULL: none */
-    const struct link_setup *link;             /* for "link": an array; NULL: none */
-    const struct wired_setup *wired;           /* for "wired"; NULL: none */
-    const struct gpio_ops *gpio;               /* for "wired"; NULL: the kernel's */
-    const struct line_track *tracks;           /* BRIDGE_TRACKS_MAX names, for people; NULL: none */
+    const struct port_own *own;      /* see port_own(); NULL: none */
+    const struct line_track *tracks; /* BRIDGE_TRACKS_MAX names, for people; NULL: none */
     bool is_dry; /* read all, drive nothing, log what would be driven; see can_run_dry */
     const struct port_ops *(*find)(
         const char *name); /* for "composite": the drivers of its parts */
@@ -37,6 +34,9 @@ struct port_settings {
     unsigned which;                   /* of the driver's settings, where there are several */
     const struct bridge_inputs *seen; /* the readings of all parts, as of the last sense; or NULL */
 };
+
+/* Returns what is there under this name, or NULL. */
+const void *port_own(const struct port_settings *settings, const char *what);
 
 /* Whom a port tells that an input may have changed: the cycle runs in the same turn of the loop. */
 struct port_host {

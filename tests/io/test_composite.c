@@ -153,6 +153,7 @@ static const struct port_ops *find(const char *name) {
 struct stage {
     struct bridge_setup bridge;
     struct composite_setup setup;
+    struct port_own own[2];
     struct port_settings settings;
     void *port;
     struct bridge_inputs inputs;
@@ -170,8 +171,9 @@ static void prepare(struct stage *stage) {
         .part = {{.driver = "plain",
                   .lines = {all.inputs & ~theirs.inputs, all.outputs & ~theirs.outputs}},
                  {.driver = "watched", .which = 1, .lines = theirs, .stale_us = LATE}}};
+    stage->own[0] = (struct port_own){"composite", &stage->setup};
     stage->settings =
-        (struct port_settings){.setup = &stage->bridge, .composite = &stage->setup, .find = find};
+        (struct port_settings){.setup = &stage->bridge, .own = stage->own, .find = find};
     for (unsigned i = 0; i < 2; i++) {
         lines_forget(&fakes[i].reads);
         fakes[i].wake_us = UINT32_MAX;
@@ -427,7 +429,7 @@ static void parts_that_cannot_be_opened_are_told(void **state) {
         assert_null(composite_ops.open(&stage.settings, NULL, &error));
         assert_non_null(strstr(error.what, wrong[i]));
     }
-    stage.settings.composite = NULL;
+    stage.settings.own = NULL;
     assert_null(composite_ops.open(&stage.settings, NULL, &error));
     assert_string_equal(error.where, "lines");
 }

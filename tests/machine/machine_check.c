@@ -293,7 +293,8 @@ static void check_storm(void) {
                                       .chip = {edges_chip},
                                       .inputs = 1,
                                       .input = {{.line = 0, .pin = {.is_used = true}}}};
-    const struct port_settings settings = {.wired = &setup};
+    const struct port_settings settings = {
+        .own = (struct port_own[]){{"wired", &setup}, {NULL, NULL}}};
     pull(&bank, 0, false);
     watched.port = wired_ops.open(&settings, &host, &error);
     check_opened(watched.port != NULL, &error, "a contact watched by its edges");
@@ -317,7 +318,8 @@ static const struct wired_setup two_wire = {
 
 static void *drive_two_wire(double effort, struct error *error) {
     const struct port_host host = {.base = NULL};
-    const struct port_settings settings = {.wired = &two_wire};
+    const struct port_settings settings = {
+        .own = (struct port_own[]){{"wired", &two_wire}, {NULL, NULL}}};
     const struct bridge_outputs outputs = {.lift_effort = effort};
     void *port = wired_ops.open(&settings, &host, error);
     if (port != NULL) {

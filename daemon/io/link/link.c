@@ -65,11 +65,12 @@ static void run_dry(struct link *link, const struct line_track *tracks) {
 
 static void *link_open(const struct port_settings *settings, const struct port_host *host,
                        struct error *error) {
-    if (settings->link == NULL || host == NULL || host->base == NULL) {
+    const struct link_setup *setups = port_own(settings, link_ops.name);
+    if (setups == NULL || host == NULL || host->base == NULL) {
         error_set(error, "links", "the driver \"link\" needs a link and an event loop");
         return NULL;
     }
-    const struct link_setup *setup = &settings->link[settings->which];
+    const struct link_setup *setup = &setups[settings->which];
     if (setup->inputs + setup->outputs == 0) {
         error_set(error, setup->name, "this link serves no line");
         return NULL;

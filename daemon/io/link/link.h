@@ -20,6 +20,7 @@
 /* More bytes than this in one beat are a flood. */
 enum { LINK_FLOOD_BYTES = 1 << 20 };
 
+/* Reads an array of struct link_setup. */
 extern const struct port_ops link_ops;
 
 #endif

@@ -12,7 +12,8 @@ struct simulated {
 
 static void *simulated_open(const struct port_settings *settings, const struct port_host *host,
                             struct error *error) {
-    if (settings->simulation == NULL) {
+    const struct simulation_setup *simulation = port_own(settings, simulated_ops.name);
+    if (simulation == NULL) {
         error_set(error, "simulation", "missing: output is \"simulated\"");
         return NULL;
     }
@@ -22,7 +23,7 @@ static void *simulated_open(const struct port_settings *settings, const struct p
         return NULL;
     }
     port->host = host;
-    if (!sim_begin(&port->sim, settings->setup, settings->simulation, error)) {
+    if (!sim_begin(&port->sim, settings->setup, simulation, error)) {
         free(port);
         return NULL;
     }

@@ -8,6 +8,7 @@
 
 struct sim;
 
+/* Reads a struct simulation_setup. */
 extern const struct port_ops simulated_ops;
 
 /* Whether a train was ever on the span while it was not down: what a bridge must never let happen.

@@ -69,7 +69,9 @@ static bool open_all(struct wired *wired, const struct gpio_ops *gpio, const str
 
 static void *wired_open(const struct port_settings *settings, const struct port_host *host,
                         struct error *error) {
-    if (settings->wired == NULL) {
+    const struct wired_setup *setup = port_own(settings, wired_ops.name);
+    const struct gpio_ops *gpio = port_own(settings, WIRED_GPIO);
+    if (setup == NULL) {
         error_set(error, "wired", "there are no terminals for this driver");
         return NULL;
     }
@@ -78,14 +80,14 @@ static void *wired_open(const struct port_settings *settings, const struct port_
         error_set(error, "wired", "no memory");
         return NULL;
     }
-    wired->setup = *settings->wired;
+    wired->setup = *setup;
     wired->seen = settings->seen;
     wired->is_dry = settings->is_dry;
     wired->has_tracks = settings->tracks != NULL;
     if (wired->has_tracks) {
         memcpy(wired->tracks, settings->tracks, sizeof wired->tracks);
     }
-    if (!open_all(wired, settings->gpio != NULL ? settings->gpio : &gpio_kernel, host, error)) {
+    if (!open_all(wired, gpio != NULL ? gpio : &gpio_kernel, host, error)) {
         free(wired);
         return NULL;
     }

@@ -7,6 +7,9 @@
 
 struct wired_setup;
 
+/* Reads a struct wired_setup; and under WIRED_GPIO, where it is there, a struct gpio_ops to be used
+ * instead of the kernel's. */
+#define WIRED_GPIO "gpio"
 extern const struct port_ops wired_ops;
 
 /* The lines that these settings serve. */

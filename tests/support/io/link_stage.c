@@ -25,11 +25,12 @@ void link_stage_init(struct link_stage *stage) {
     stage->config->bridge[0].link[0].port = stage->peer.port;
     stage->bridge = &stage->config->net.bridge[0].setup;
     stage->host = (struct port_host){.base = stage->base, .changed = on_changed, .context = stage};
-    stage->settings = (struct port_settings){.setup = stage->bridge,
-                                             .simulation = &stage->config->bridge[0].simulation,
-                                             .composite = &stage->config->bridge[0].composite,
-                                             .link = stage->config->bridge[0].link,
-                                             .find = drivers_find};
+    const struct config_bridge *bridge = &stage->config->bridge[0];
+    stage->own[0] = (struct port_own){"simulated", &bridge->simulation};
+    stage->own[1] = (struct port_own){"composite", &bridge->composite};
+    stage->own[2] = (struct port_own){"link", bridge->link};
+    stage->settings =
+        (struct port_settings){.setup = stage->bridge, .own = stage->own, .find = drivers_find};
     stage->ops = drivers_find(stage->config->bridge[0].output);
     assert_non_null(stage->ops);
 }

@@ -20,6 +20,7 @@ struct link_stage {
     struct bridge_setup
         *bridge; /* of the config: what is changed before link_stage_open() counts */
     struct port_host host;
+    struct port_own own[4];
     struct port_settings settings;
     const struct port_ops *ops;
     void *port; /* NULL: not open */

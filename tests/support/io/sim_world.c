@@ -105,8 +105,9 @@ void sim_world_start(struct sim_world *world, const struct bridge_setup *bridge,
     assert_null(bridge_setup_fault(&world->bridge));
     world->ops = drivers_find("simulated");
     assert_non_null(world->ops);
-    const struct port_settings settings = {.setup = &world->bridge,
-                                           .simulation = &world->simulation};
+    const struct port_settings settings = {
+        .setup = &world->bridge,
+        .own = (struct port_own[]){{"simulated", &world->simulation}, {NULL, NULL}}};
     struct error error = {.what = ""};
     world->port = world->ops->open(&settings, NULL, &error);
     assert_string_equal(error.what, "");

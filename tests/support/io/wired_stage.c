@@ -53,7 +53,9 @@ void wired_stage_prepare(struct wired_stage *stage) {
     assert_int_equal(event_base_priority_init(stage->base, 2), 0);
     stage->host =
         (struct port_host){.base = stage->base, .changed = count_change, .context = stage};
-    stage->settings = (struct port_settings){.wired = &stage->setup, .gpio = &fake_gpio_ops};
+    stage->own[0] = (struct port_own){"wired", &stage->setup};
+    stage->own[1] = (struct port_own){WIRED_GPIO, &fake_gpio_ops};
+    stage->settings = (struct port_settings){.own = stage->own};
     fake_gpio_start();
     fake_gpio.line[0][PIN_SEATED].level = true;
     fake_gpio.line[0][PIN_LOCKED_TOO].level = true;

@@ -39,6 +39,7 @@ enum {
 
 struct wired_stage {
     struct wired_setup setup;
+    struct port_own own[3];
     struct port_settings settings;
     struct port_host host;
     struct event_base *base;

@@ -1,8 +1,74 @@
 #include "io/drivers.h"
 #include "support/check.h"
+#include "support/house/sources.h"
 #include "support/io/sim_world.h"
 
+#include <stdio.h>
 #include <string.h>
+
+/* ---- a driver's own file, and its row */
+
+static unsigned defined;
+
+/* "const struct port_ops link_ops = {": such a driver is found by its file's name, without "_ops".
+ */
+static void look_for_driver(void *context, const char *path, const char *line) {
+    char name[64];
+    (void)context;
+    if (sscanf(line, "const struct port_ops %63[a-z_] =", name) != 1) {
+        return;
+    }
+    char *end = strstr(name, "_ops");
+    assert_non_null(end);
+    *end = '\0';
+    defined++;
+    if (drivers_find(name) == NULL) {
+        fail_msg("%s: the driver \"%s\" has no row in daemon/io/drivers.c", path, name);
+    }
+}
+
+static void look_into(void *context, const char *path) {
+    (void)context;
+    if (sources_is_c(path)) {
+        sources_lines(path, look_for_driver, NULL);
+    }
+}
+
+/* A name that is configured, and settings that are read under another, would be found out only by
+ * the bridge that cannot start. */
+static void look_for_settings(void *context, const char *path, const char *line) {
+    char text[64];
+    (void)path;
+    snprintf(text, sizeof text, "{\"%s\", ", (const char *)context);
+    defined += strstr(line, text) != NULL;
+}
+
+static void every_driver_is_whole(const struct port_ops *ops) {
+    if (ops->open == NULL || ops->sense == NULL || ops->act == NULL || ops->wake_us == NULL ||
+        ops->safe == NULL || ops->close == NULL) {
+        fail_msg("\"%s\" lacks a function that daemon/io/port.h says every driver has", ops->name);
+    }
+    if ((ops->tell == NULL) != (ops->would_tell == NULL)) {
+        fail_msg("\"%s\": tell and would_tell go together (daemon/io/port.h)", ops->name);
+    }
+    defined = 0;
+    sources_lines("daemon/main.c", look_for_settings, (void *)(uintptr_t)ops->name);
+    if (defined != 1) {
+        fail_msg("\"%s\": open_bridge() in daemon/main.c hands it no settings", ops->name);
+    }
+}
+
+static void every_driver_has_its_row_and_all_that_is_owed(void **state) {
+    (void)state;
+    static const char *const names[] = {"simulated", "composite", "link", "wired"};
+    defined = 0;
+    sources_walk("daemon/io", &(struct sources_visitor){.file = look_into});
+    assert_int_equal(defined, sizeof names / sizeof names[0]);
+    for (size_t i = 0; i < sizeof names / sizeof names[0]; i++) {
+        assert_non_null(drivers_find(names[i]));
+        every_driver_is_whole(drivers_find(names[i]));
+    }
+}
 
 static void drivers_are_found_by_name(void **state) {
     (void)state;
@@ -20,7 +86,8 @@ static void simulated_port_wants_a_simulation(void **state) {
     assert_string_equal(error.where, "simulation");
     struct simulation_setup wrong = sim_world_simulation();
     wrong.lift.supply_v = 0;
-    const struct port_settings unsound = {.setup = &bridge, .simulation = &wrong};
+    const struct port_settings unsound = {
+        .setup = &bridge, .own = (struct port_own[]){{"simulated", &wrong}, {NULL, NULL}}};
     assert_null(drivers_find("simulated")->open(&unsound, NULL, &error));
     assert_non_null(strstr(error.what, "supply"));
 }
@@ -36,7 +103,8 @@ static void told_port_calls_its_host(void **state) {
     const struct port_ops *ops = drivers_find("simulated");
     const struct bridge_setup bridge = sim_world_bridge();
     const struct simulation_setup simulation = sim_world_simulation();
-    const struct port_settings settings = {.setup = &bridge, .simulation = &simulation};
+    const struct port_settings settings = {
+        .setup = &bridge, .own = (struct port_own[]){{"simulated", &simulation}, {NULL, NULL}}};
     unsigned changes = 0;
     const struct port_host host = {.changed = count_change, .context = &changes};
     void *port = ops->open(&settings, &host, NULL);
@@ -62,7 +130,8 @@ static void safe_puts_every_output_to_rest(void **state) {
     const struct port_ops *ops = drivers_find("simulated");
     const struct bridge_setup bridge = sim_world_bridge();
     const struct simulation_setup simulation = sim_world_simulation();
-    const struct port_settings settings = {.setup = &bridge, .simulation = &simulation};
+    const struct port_settings settings = {
+        .setup = &bridge, .own = (struct port_own[]){{"simulated", &simulation}, {NULL, NULL}}};
     void *port = ops->open(&settings, NULL, NULL);
     assert_non_null(port);
     struct bridge_outputs outputs = {.lock = LOCK_DRIVE_WITHDRAWN, .lift_effort = 0.5};
@@ -81,6 +150,7 @@ static void safe_puts_every_output_to_rest(void **state) {
 
 int main(void) {
     const struct CMUnitTest tests[] = {
+        cmocka_unit_test(every_driver_has_its_row_and_all_that_is_owed),
         cmocka_unit_test(drivers_are_found_by_name),
         cmocka_unit_test(simulated_port_wants_a_simulation),
         cmocka_unit_test(told_port_calls_its_host),
