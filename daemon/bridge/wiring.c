@@ -133,20 +133,14 @@ static void motor_rows(const struct table *table) {
 static void sensor_rows(const struct table *table, const struct wired_sensor *sensor,
                         const char *name) {
     struct words terminal;
-    switch (sensor->kind) {
-    case WIRED_SENSOR_NONE:
-        break;
-    case WIRED_SENSOR_IIO:
-    case WIRED_SENSOR_HWMON:
+    if (wired_sensor_is_measured(sensor->kind)) {
         snprintf(terminal.text, sizeof terminal.text, "%.60s %s", sensor->device, sensor->channel);
         row(table, terminal.text, name, "in", "measured", "out of range, as with a broken wire");
-        break;
-    case WIRED_SENSOR_ENCODER:
+    } else if (wired_sensor_is_counted(sensor->kind)) {
         row(table, terminal_of(table, &sensor->pin[0]).text, "encoder, A", "in", "edges", "-");
         if (sensor->pin[1].is_used) {
             row(table, terminal_of(table, &sensor->pin[1]).text, "encoder, B", "in", "edges", "-");
         }
-        break;
     }
 }
 

@@ -356,7 +356,7 @@ static void set_position(struct wiring *wiring) {
     sensor->poll_us = build_us(written->poll_s);
     serve_measure(wiring, LINE_POSITION, wiring->build->written->sensors.position,
                   "/wired/position");
-    if (sensor->kind == WIRED_SENSOR_ENCODER) {
+    if (wired_sensor_is_counted(sensor->kind)) {
         set_encoder(wiring, written, sensor);
     } else {
         set_potentiometer(wiring, written, sensor);

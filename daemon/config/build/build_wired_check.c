@@ -34,7 +34,7 @@ static void check_keys(const struct build *build) {
 
 static void check_position_keys(const struct build *build) {
     const struct written_position *written = &build->written->wired.position;
-    bool is_encoder = build->bridge->wired.position.kind == WIRED_SENSOR_ENCODER;
+    bool is_encoder = wired_sensor_is_counted(build->bridge->wired.position.kind);
     if (!is_encoder && (written->a.is.is_given || written->b.is.is_given)) {
         build_error(build,
                     build_place("/wired/position/%s", written->a.is.is_given ? "a" : "b").text,
@@ -150,8 +150,7 @@ static void check_serial(const struct build *build) {
  * down, or when the supply of the whole is gone. */
 static void warn_of_nought(const struct build *build) {
     const struct wired_sensor *position = &build->bridge->wired.position;
-    bool is_analogue = position->kind == WIRED_SENSOR_IIO || position->kind == WIRED_SENSOR_HWMON;
-    if (is_analogue && position->least <= 0 && position->most >= 0) {
+    if (wired_sensor_is_measured(position->kind) && position->least <= 0 && position->most >= 0) {
         build_warning(build, "/wired/position/least",
                       "0 V is believed, but a broken wire or a dead supply may read so: keep both "
                       "ends of the travel away from 0 V, with a resistor at each end of the "

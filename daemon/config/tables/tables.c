@@ -1350,8 +1350,9 @@ static const struct field servo_fields[] = {
 static const struct object servo =
     OBJECT_OF("lock servo", "A radio-control servo that moves the lock bar", servo_fields);
 
-static const char *const position_kinds[] = {"iio", "hwmon", "encoder", NULL};
-static const char *const current_kinds[] = {"iio", "hwmon", NULL};
+static const char *const position_kinds[] = {WIRED_SENSORS_MEASURED(WIRED_SENSOR_WORD)
+                                                 WIRED_SENSORS_COUNTED(WIRED_SENSOR_WORD) NULL};
+static const char *const current_kinds[] = {WIRED_SENSORS_MEASURED(WIRED_SENSOR_WORD) NULL};
 
 static const struct field wired_position_fields[] = {
     WORD("kind", written_position, kind,

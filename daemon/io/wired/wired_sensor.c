@@ -153,27 +153,40 @@ static bool open_encoder(struct wired_sensor_port *port, struct error *error) {
 
 /* ---- analogue */
 
+static bool open_iio(struct wired_sensor_port *port, struct error *error) {
+    return iio_open(&port->iio, port->setup->device, port->setup->channel, error);
+}
+
+static bool read_iio(struct wired_sensor_port *port, double *value, struct error *error) {
+    return iio_read(&port->iio, value, error);
+}
+
+static bool open_hwmon(struct wired_sensor_port *port, struct error *error) {
+    return hwmon_open(&port->hwmon, port->setup->device, port->setup->channel, error);
+}
+
+static bool read_hwmon(struct wired_sensor_port *port, double *value, struct error *error) {
+    return hwmon_read(&port->hwmon, value, error);
+}
+
+/* By wired_sensor_kind, of the rows in wired_setup.h. */
+#define MEASURED(name, word, source) [WIRED_SENSOR_##name] = {open_##source, read_##source},
+#define COUNTED(name, word, source) [WIRED_SENSOR_##name] = {open_##source, NULL},
+static const struct {
+    bool (*open)(struct wired_sensor_port *port, struct error *error);
+    bool (*read)(struct wired_sensor_port *port, double *value, struct error *error);
+} sources[] = {[WIRED_SENSOR_NONE] = {NULL, NULL},
+               WIRED_SENSORS_MEASURED(MEASURED) WIRED_SENSORS_COUNTED(COUNTED)};
+
 static bool open_source(struct wired_sensor_port *port, struct error *error) {
-    const struct wired_sensor *setup = port->setup;
-    switch (setup->kind) {
-    case WIRED_SENSOR_NONE:
-        return true;
-    case WIRED_SENSOR_IIO:
-        return iio_open(&port->iio, setup->device, setup->channel, error);
-    case WIRED_SENSOR_HWMON:
-        return hwmon_open(&port->hwmon, setup->device, setup->channel, error);
-    case WIRED_SENSOR_ENCODER:
-        return open_encoder(port, error);
-    }
-    return false;
+    return port->setup->kind == WIRED_SENSOR_NONE || sources[port->setup->kind].open(port, error);
 }
 
 /* Volts or amperes; NAN where there are none. */
 static double measure(struct wired_sensor_port *port) {
     double value = NAN;
     struct error error;
-    bool is_good = port->setup->kind == WIRED_SENSOR_IIO ? iio_read(&port->iio, &value, &error)
-                                                         : hwmon_read(&port->hwmon, &value, &error);
+    bool is_good = sources[port->setup->kind].read(port, &value, &error);
     if (!is_good && port->was_good) {
         log_line(LOG_ERROR, "%s: cannot be read: %s: %s", port->name, error.where, error.what);
     }
@@ -224,7 +237,7 @@ void wired_sensor_drive(struct wired_sensor_port *port, double effort) {
 }
 
 void wired_sensor_anchor(struct wired_sensor_port *port, double position_frac) {
-    if (port->setup->kind != WIRED_SENSOR_ENCODER || port->limit.is_storm) {
+    if (!wired_sensor_is_counted(port->setup->kind) || port->limit.is_storm) {
         return;
     }
     count_edges(port); /* those until now are behind the anchor */
@@ -234,35 +247,26 @@ void wired_sensor_anchor(struct wired_sensor_port *port, double position_frac) {
 }
 
 double wired_sensor_read(struct wired_sensor_port *port, uint64_t now_us) {
-    switch (port->setup->kind) {
-    case WIRED_SENSOR_NONE:
-        return NAN;
-    case WIRED_SENSOR_ENCODER:
+    if (wired_sensor_is_counted(port->setup->kind)) {
         if (edge_limit_is_due(&port->limit, now_us)) {
             look_for_quiet(port, now_us);
         }
         return encoder_position(&port->encoder, port->setup->counts);
-    case WIRED_SENSOR_IIO:
-    case WIRED_SENSOR_HWMON:
-        if (!port->was_read || now_us - port->read_us >= port->setup->poll_us) {
-            read_source(port, now_us);
-        }
-        return port->value;
     }
-    return NAN;
+    if (wired_sensor_is_measured(port->setup->kind) &&
+        (!port->was_read || now_us - port->read_us >= port->setup->poll_us)) {
+        read_source(port, now_us);
+    }
+    return port->value; /* NAN where there is no sensor */
 }
 
 uint32_t wired_sensor_wake_us(const struct wired_sensor_port *port, uint64_t now_us) {
-    switch (port->setup->kind) {
-    case WIRED_SENSOR_NONE:
-        break;
-    case WIRED_SENSOR_ENCODER:
+    if (wired_sensor_is_counted(port->setup->kind)) {
         return edge_limit_wake_us(&port->limit, now_us);
-    case WIRED_SENSOR_IIO:
-    case WIRED_SENSOR_HWMON:
-        return time_left_us(port->read_us, port->setup->poll_us, now_us);
     }
-    return UINT32_MAX;
+    return wired_sensor_is_measured(port->setup->kind)
+               ? time_left_us(port->read_us, port->setup->poll_us, now_us)
+               : UINT32_MAX;
 }
 
 void wired_sensor_close(struct wired_sensor_port *port) {

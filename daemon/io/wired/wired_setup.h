@@ -100,12 +100,32 @@ struct wired_lock {
     uint32_t driven_ns, withdrawn_ns;
 };
 
+/* Kinds of sensor, a row each: its name, its word in a configuration, and the prefix of what opens
+ * and reads it in wired_sensor.c. What measures volts or amperes serves a position and a current;
+ * what counts edges a position only, so that the words for a current are the first of those for a
+ * position. */
+#define WIRED_SENSORS_MEASURED(ROW)                                                                \
+    ROW(IIO, "iio", iio)                                                                           \
+    ROW(HWMON, "hwmon", hwmon)
+#define WIRED_SENSORS_COUNTED(ROW) ROW(ENCODER, "encoder", encoder)
+
+#define WIRED_SENSOR_NAME(name, word, source) WIRED_SENSOR_##name,
+#define WIRED_SENSOR_WORD(name, word, source) word,
 enum wired_sensor_kind {
     WIRED_SENSOR_NONE = 0,
-    WIRED_SENSOR_IIO,
-    WIRED_SENSOR_HWMON,
-    WIRED_SENSOR_ENCODER, /* position only */
+    WIRED_SENSORS_MEASURED(WIRED_SENSOR_NAME) WIRED_SENSORS_COUNTED(WIRED_SENSOR_NAME)
 };
+
+/* Returns whether it measures volts or amperes. */
+static inline bool wired_sensor_is_measured(enum wired_sensor_kind kind) {
+    static const enum wired_sensor_kind measured[] = {WIRED_SENSORS_MEASURED(WIRED_SENSOR_NAME)};
+    return kind != WIRED_SENSOR_NONE && kind <= sizeof measured / sizeof measured[0];
+}
+
+/* Returns whether it counts edges. */
+static inline bool wired_sensor_is_counted(enum wired_sensor_kind kind) {
+    return kind != WIRED_SENSOR_NONE && !wired_sensor_is_measured(kind);
+}
 
 /* A measured value, and when it is no reading any more (S5). */
 struct wired_sensor {
