@@ -140,11 +140,6 @@ size_t srcp_info_device(char *out, uint64_t time_us, unsigned bus, enum srcp_gro
     return finish(&writer);
 }
 
-size_t srcp_info_device_gone(char *out, uint64_t time_us, unsigned bus, enum srcp_group group,
-                             int32_t address) {
-    return INFO(out, time_us, SRCP_INFO_TERM, bus, srcp_group_name(group), address);
-}
-
 size_t srcp_info_ga(char *out, uint64_t time_us, unsigned bus, int32_t address, int32_t port,
                     int32_t value) {
     return INFO(out, time_us, SRCP_INFO, bus, "GA", address, port, value);
@@ -164,11 +159,6 @@ size_t srcp_info_power(char *out, uint64_t time_us, unsigned bus, bool is_on,
     struct writer writer = info(out, time_us, SRCP_INFO, bus, "POWER");
     put_word(&writer, is_on ? "ON" : "OFF");
     put_text(&writer, text);
-    return finish(&writer);
-}
-
-size_t srcp_info_power_gone(char *out, uint64_t time_us, unsigned bus) {
-    struct writer writer = info(out, time_us, SRCP_INFO_TERM, bus, "POWER");
     return finish(&writer);
 }
 

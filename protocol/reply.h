@@ -34,12 +34,9 @@ size_t srcp_reply_go(char *out, uint64_t time_us, int32_t session);
 size_t srcp_info_description(char *out, uint64_t time_us, unsigned bus, unsigned groups);
 
 /* 101 INFO <bus> <group> <address> P [<words>]: a device of group GA or FB, set up by the
- * configuration; the words say what it is.
- * 102 INFO <bus> <group> <address> when it is gone. */
+ * configuration; the words say what it is. None ever goes. */
 size_t srcp_info_device(char *out, uint64_t time_us, unsigned bus, enum srcp_group group,
                         int32_t address, struct srcp_text words);
-size_t srcp_info_device_gone(char *out, uint64_t time_us, unsigned bus, enum srcp_group group,
-                             int32_t address);
 
 /* 100 INFO <bus> GA <address> <port> <value> */
 size_t srcp_info_ga(char *out, uint64_t time_us, unsigned bus, int32_t address, int32_t port,
@@ -48,11 +45,10 @@ size_t srcp_info_ga(char *out, uint64_t time_us, unsigned bus, int32_t address, 
 /* 100 INFO <bus> FB <address> <value> */
 size_t srcp_info_fb(char *out, uint64_t time_us, unsigned bus, int32_t address, int32_t value);
 
-/* 101 INFO <bus> POWER; 100 INFO <bus> POWER ON|OFF [<text>]; 102 INFO <bus> POWER */
+/* 101 INFO <bus> POWER; 100 INFO <bus> POWER ON|OFF [<text>] */
 size_t srcp_info_power_device(char *out, uint64_t time_us, unsigned bus);
 size_t srcp_info_power(char *out, uint64_t time_us, unsigned bus, bool is_on,
                        struct srcp_text text);
-size_t srcp_info_power_gone(char *out, uint64_t time_us, unsigned bus);
 
 /* 100 INFO <bus> LOCK <group> <address> <duration> <session-id>: seconds left, 0 without end;
  * nobody holds it, or the server itself: session 0.

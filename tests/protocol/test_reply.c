@@ -42,14 +42,12 @@ static void every_line_has_its_words_in_order(void **state) {
     check(srcp_info_device(out, T, 1, SRCP_FB, 101, nothing), AT "101 INFO 1 FB 101 P\n");
     check(srcp_info_device(out, T, 1, SRCP_GA, 11, srcp_text_of("signal main west")),
           AT "101 INFO 1 GA 11 P signal main west\n");
-    check(srcp_info_device_gone(out, T, 1, SRCP_GA, 3), AT "102 INFO 1 GA 3\n");
     check(srcp_info_ga(out, T, 1, 11, 1, 0), AT "100 INFO 1 GA 11 1 0\n");
     check(srcp_info_fb(out, T, 2, 5, 1), AT "100 INFO 2 FB 5 1\n");
     check(srcp_info_power_device(out, T, 1), AT "101 INFO 1 POWER\n");
     check(srcp_info_power(out, T, 1, true, srcp_text_of("good morning")),
           AT "100 INFO 1 POWER ON good morning\n");
     check(srcp_info_power(out, T, 1, false, nothing), AT "100 INFO 1 POWER OFF\n");
-    check(srcp_info_power_gone(out, T, 1), AT "102 INFO 1 POWER\n");
     check(srcp_info_lock(out, T, 1, SRCP_GA, 2, 60, 7), AT "100 INFO 1 LOCK GA 2 60 7\n");
     check(srcp_info_lock_ended(out, T, 1, SRCP_GA, 2), AT "102 INFO 1 LOCK GA 2\n");
     check(srcp_info_time_rate(out, T, 12, 5), AT "101 INFO 0 TIME 12 5\n");

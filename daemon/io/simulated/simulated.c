@@ -100,10 +100,6 @@ const struct port_ops simulated_ops = {
     .news = simulated_news,
 };
 
-bool sim_has_wrecked(const void *port) {
-    return simulated_world(port)->has_wrecked;
-}
-
 const struct sim *simulated_world(const void *port) {
     const struct simulated *simulated = port;
     return &simulated->sim;

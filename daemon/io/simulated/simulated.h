@@ -11,10 +11,6 @@ struct sim;
 /* Reads a struct simulation_setup. */
 extern const struct port_ops simulated_ops;
 
-/* Whether a train was ever on the span while it was not down: what a bridge must never let happen.
- */
-bool sim_has_wrecked(const void *port);
-
 /* The world behind the port, for tests to look at; owned by the port. */
 const struct sim *simulated_world(const void *port);
 

@@ -2,6 +2,7 @@
 
 #include "io/drivers.h"
 #include "io/simulated/simulated.h"
+#include "io/simulated/world/sim.h"
 #include "support/check.h"
 #include "support/core/puppet.h"
 
@@ -201,5 +202,5 @@ bool sim_world_heard(struct sim_world *world, const char *words) {
 }
 
 bool sim_world_is_wrecked(const struct sim_world *world) {
-    return sim_has_wrecked(world->port);
+    return simulated_world(world->port)->has_wrecked;
 }
