@@ -191,7 +191,7 @@ static void on_step(void *context, unsigned bridge, const struct bridge_view *be
         net_server_tell(daemon->server, bridge, before, after);
     }
     const struct panel_step told = {step->request, step->answer, daemon->asking};
-    panel_tell(daemon->panel, bridge, before, after, &told);
+    panel_notify(daemon->panel, bridge, before, after, &told);
     lcc_tell(daemon->lcc, bridge, after);
 }
 

@@ -1,8 +1,8 @@
 #include "panel/panel.h"
 
 #include "core/words/names.h"
-#include "panel/asks.h"
 #include "panel/parts.h"
+#include "panel/requests.h"
 #include "panel/routes.h"
 
 #include <stdio.h>
@@ -14,7 +14,7 @@ static bool is_stop(enum bridge_request_kind kind) {
     return kind == REQUEST_STOP || kind == REQUEST_EMERGENCY_STOP;
 }
 
-static void tell_request(struct panel *panel, unsigned bridge, const struct panel_step *step) {
+static void notify_of_request(struct panel *panel, unsigned bridge, const struct panel_step *step) {
     char name[VISITORS_NAME_SIZE + 16];
     char words[512];
     const char *what = bridge_request_name(step->request->kind);
@@ -33,14 +33,14 @@ static enum bridge_fault latched(const struct bridge_view *view) {
     return view->state.phase == PHASE_FAULT ? view->state.fault : FAULT_NONE;
 }
 
-void panel_tell(struct panel *panel, unsigned bridge, const struct bridge_view *before,
-                const struct bridge_view *after, const struct panel_step *step) {
+void panel_notify(struct panel *panel, unsigned bridge, const struct bridge_view *before,
+                  const struct bridge_view *after, const struct panel_step *step) {
     if (panel == NULL) {
         return;
     }
     /* That a horn falls silent is no news. */
     if (step->request->kind != REQUEST_NONE && step->request->kind != REQUEST_HORN_OFF) {
-        tell_request(panel, bridge, step);
+        notify_of_request(panel, bridge, step);
     }
     if (latched(after) != latched(before) && latched(after) != FAULT_NONE) {
         char words[256];
@@ -79,12 +79,12 @@ struct panel *panel_new(struct event_base *base, const struct config *config,
         return NULL;
     }
     for (unsigned i = 0; i < config->panel.listeners; i++) {
-        if (!door_open(&panel->door[i], base, &config->panel.listener[i], routes_serve, panel,
-                       error)) {
+        if (!http_listener_open(&panel->listener[i], base, &config->panel.listener[i], routes_serve,
+                                panel, error)) {
             panel_free(panel);
             return NULL;
         }
-        panel->doors++;
+        panel->listeners++;
     }
     return panel;
 }
@@ -95,23 +95,25 @@ void panel_free(struct panel *panel) {
     }
     live_free(&panel->live);
     history_free(panel->history);
-    for (unsigned i = 0; i < panel->doors; i++) {
-        door_close(&panel->door[i]);
+    for (unsigned i = 0; i < panel->listeners; i++) {
+        http_listener_close(&panel->listener[i]);
     }
-    asks_free(panel);
+    requests_free(panel);
     visitors_end(&panel->visitors, &panel->context.host);
     free(panel);
 }
 
 uint16_t panel_port(const struct panel *panel, unsigned listener) {
-    return panel != NULL && listener < panel->doors ? door_port(&panel->door[listener]) : 0;
+    return panel != NULL && listener < panel->listeners
+               ? http_listener_port(&panel->listener[listener])
+               : 0;
 }
 
 unsigned panel_descriptors(const struct panel_setup *setup) {
     enum { OF_HISTORY = 8 };
     unsigned descriptors = setup->listeners > 0 ? OF_HISTORY : 0;
     for (unsigned i = 0; i < setup->listeners; i++) {
-        descriptors += 1 + setup->listener[i].clients_max + DOOR_SPARE;
+        descriptors += 1 + setup->listener[i].clients_max + HTTP_LISTENER_SPARE;
     }
     return descriptors;
 }

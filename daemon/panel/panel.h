@@ -35,8 +35,8 @@ struct panel_step {
 
 /* A bridge's cycle ran. Must be called after every step, the steps of panel_host.ask included;
  * called from within ask() too, before it returns. Does next to nothing. */
-void panel_tell(struct panel *panel, unsigned bridge, const struct bridge_view *before,
-                const struct bridge_view *after, const struct panel_step *step);
+void panel_notify(struct panel *panel, unsigned bridge, const struct bridge_view *before,
+                  const struct bridge_view *after, const struct panel_step *step);
 
 /* A train's news. */
 void panel_say(struct panel *panel, unsigned bridge, const char *words);

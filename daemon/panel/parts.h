@@ -4,7 +4,7 @@
 
 #include "panel/context.h"
 #include "panel/history/history.h"
-#include "panel/http/door.h"
+#include "panel/http/http_listener.h"
 #include "panel/http/visitors.h"
 #include "panel/live/live.h"
 
@@ -12,8 +12,8 @@ struct event;
 
 struct panel {
     struct panel_context context;
-    unsigned doors;
-    struct door door[PANEL_LISTENERS_MAX];
+    unsigned listeners;
+    struct http_listener listener[PANEL_LISTENERS_MAX];
     struct live live;
     struct visitors visitors;
     struct history *history;             /* NULL until somebody asks */

@@ -1,12 +1,12 @@
 #include "panel/routes.h"
 
-#include "panel/asks.h"
 #include "panel/http/answer.h"
 #include "panel/http/body.h"
 #include "panel/http/guard.h"
 #include "panel/http/page.h"
 #include "panel/live/bridges_json.h"
 #include "panel/parts.h"
+#include "panel/requests.h"
 
 #include <event2/http.h>
 #include <stdio.h>
@@ -15,7 +15,7 @@
 /* One request on its way. `rest`: what follows the path of its row. */
 struct call {
     struct panel *panel;
-    struct door *door;
+    struct http_listener *listener;
     struct evhttp_request *request;
     const char *rest;
     const char *query; /* NULL: none */
@@ -52,18 +52,18 @@ static void serve_page(const struct call *call) {
 static void let_in(const struct call *call) {
     char name[32];
     char cookie[128];
-    guard_cookie_name(call->door, name);
+    guard_cookie_name(call->listener, name);
     snprintf(cookie, sizeof cookie, "%s=%s; Path=/; HttpOnly; SameSite=Strict", name,
-             call->door->token.pass);
-    if (call->door->token.is_needed) {
+             call->listener->token.pass);
+    if (call->listener->token.is_needed) {
         evhttp_add_header(evhttp_request_get_output_headers(call->request), "Set-Cookie", cookie);
     }
     answer_empty(call->request, ANSWER_NO_CONTENT);
 }
 
 static void serve_enter(const struct call *call) {
-    struct token *token = &call->door->token;
-    cJSON *body = body_read(call->request, ASKS_BODY_MAX);
+    struct token *token = &call->listener->token;
+    cJSON *body = body_read(call->request, REQUESTS_BODY_MAX);
     const char *word = body_text(body, "token");
     if (body == NULL) {
         return;
@@ -93,24 +93,24 @@ static void serve_enter(const struct call *call) {
 
 static void serve_bridges(const struct call *call) {
     answer_json(call->request, ANSWER_OK,
-                bridges_json(&call->panel->context, call->door->setup->right));
+                bridges_json(&call->panel->context, call->listener->setup->right));
 }
 
 static void serve_live(const struct call *call) {
-    live_begin(&call->panel->live, call->door, call->request);
+    live_begin(&call->panel->live, call->listener, call->request);
 }
 
 static void serve_ask(const struct call *call) {
-    asks_serve(call->panel, call->door, call->request);
+    requests_serve(call->panel, call->listener, call->request);
 }
 
 static void serve_history(const struct call *call) {
-    history_serve(&call->panel->history, &call->panel->context, call->door, call->request,
+    history_serve(&call->panel->history, &call->panel->context, call->listener, call->request,
                   call->query);
 }
 
 static void serve_plot(const struct call *call) {
-    history_serve_plot(&call->panel->history, &call->panel->context, call->door, call->request,
+    history_serve_plot(&call->panel->history, &call->panel->context, call->listener, call->request,
                        call->rest);
 }
 
@@ -156,25 +156,25 @@ static void wrong_method(struct evhttp_request *request, const struct route *rou
 }
 
 /* Connections that only wait for the next request are the first to go where there are many. */
-static void be_short(const struct door *door, struct evhttp_request *request) {
-    if (door->count * 2 > door->setup->clients_max) {
+static void be_short(const struct http_listener *listener, struct evhttp_request *request) {
+    if (listener->count * 2 > listener->setup->clients_max) {
         evhttp_add_header(evhttp_request_get_output_headers(request), "Connection", "close");
     }
 }
 
 void routes_serve(struct evhttp_request *request, void *context) {
-    struct door *door = context;
-    struct call call = {.panel = door->context, .door = door, .request = request};
+    struct http_listener *listener = context;
+    struct call call = {.panel = listener->context, .listener = listener, .request = request};
     char path[PATH_MAX_LENGTH + 1];
     const char *uri = evhttp_request_get_uri(request);
     size_t length = strcspn(uri, "?");
-    door_serve(call.door, request);
-    be_short(call.door, request);
+    http_listener_serve(call.listener, request);
+    be_short(call.listener, request);
     snprintf(path, sizeof path, "%.*s", (int)(length <= PATH_MAX_LENGTH ? length : 0), uri);
     call.query = uri[length] == '?' ? uri + length + 1 : NULL;
     const struct route *route = find(&call, path);
     bool is_method = route != NULL && evhttp_request_get_command(request) == route->method;
-    if (!guard_passes(call.door, request, is_method ? route->way : GUARD_PAGE)) {
+    if (!guard_passes(call.listener, request, is_method ? route->way : GUARD_PAGE)) {
         return;
     }
     if (route == NULL) {

@@ -5,6 +5,6 @@
 struct evhttp_request;
 
 /* Answers every request, or hands it on to whoever will. */
-void routes_serve(struct evhttp_request *request, void *door);
+void routes_serve(struct evhttp_request *request, void *listener);
 
 #endif

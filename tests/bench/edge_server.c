@@ -250,7 +250,7 @@ static void stepped(void *context, unsigned bridge, const struct bridge_view *be
         net_server_tell(self.server, bridge, before, after);
     }
     const struct panel_step told = {step->request, step->answer, 0};
-    panel_tell(self.panel, bridge, before, after, &told);
+    panel_notify(self.panel, bridge, before, after, &told);
 }
 
 static int32_t host_barred_by(void *context, unsigned bridge,

@@ -6,7 +6,7 @@
 #include "panel/context.h"
 #include "panel/history/history_job.h"
 #include "panel/http/answer.h"
-#include "panel/http/door.h"
+#include "panel/http/http_listener.h"
 #include "panel/live/shared.h"
 
 #include <errno.h>
@@ -33,7 +33,7 @@ static const struct timeval at_once = {0};
 struct waiter {
     TAILQ_ENTRY(waiter) link;
     struct job *job;
-    struct door *door;
+    struct http_listener *listener;
     struct evhttp_request *request;
 };
 TAILQ_HEAD(waiters, waiter);
@@ -184,7 +184,7 @@ static void closed(struct evhttp_connection *connection, void *context) {
     (void)connection;
     struct waiter *waiter = context;
     struct evhttp_request *request = waiter->request;
-    door_look(waiter->door);
+    http_listener_look(waiter->listener);
     forget_waiter(waiter);
     if (evhttp_request_get_connection(request) == NULL) {
         evhttp_request_free(request);
@@ -242,8 +242,8 @@ static struct history *history_new(const struct panel_context *context) {
     return history;
 }
 
-static void want(struct history *history, struct door *door, struct evhttp_request *request,
-                 const struct history_want *want) {
+static void want(struct history *history, struct http_listener *listener,
+                 struct evhttp_request *request, const struct history_want *want) {
     struct waiter *waiter = history != NULL ? calloc(1, sizeof *waiter) : NULL;
     struct job *job = waiter != NULL ? find_job(history, want) : NULL;
     if (waiter != NULL && job == NULL) {
@@ -254,7 +254,7 @@ static void want(struct history *history, struct door *door, struct evhttp_reque
         answer_error(request, ANSWER_UNAVAILABLE, "too much is asked at once: come again");
         return;
     }
-    *waiter = (struct waiter){.job = job, .door = door, .request = request};
+    *waiter = (struct waiter){.job = job, .listener = listener, .request = request};
     TAILQ_INSERT_TAIL(&job->waiters, waiter, link);
     evhttp_connection_set_closecb(evhttp_request_get_connection(request), closed, waiter);
 }
@@ -266,8 +266,9 @@ static struct history *made(struct history **history, const struct panel_context
     return *history;
 }
 
-void history_serve(struct history **history, const struct panel_context *context, struct door *door,
-                   struct evhttp_request *request, const char *query) {
+void history_serve(struct history **history, const struct panel_context *context,
+                   struct http_listener *listener, struct evhttp_request *request,
+                   const char *query) {
     unsigned bus;
     int length = 0;
     int bridge = -1;
@@ -282,7 +283,7 @@ void history_serve(struct history **history, const struct panel_context *context
         cJSON_AddFalseToObject(json, "is_recorded");
         answer_json(request, ANSWER_OK, json);
     } else {
-        want(made(history, context), door, request,
+        want(made(history, context), listener, request,
              &(struct history_want){.kind = HISTORY_LISTS, .bridge = (unsigned)bridge});
     }
 }
@@ -313,7 +314,8 @@ static bool read_name(const char *name, struct history_want *want) {
 }
 
 void history_serve_plot(struct history **history, const struct panel_context *context,
-                        struct door *door, struct evhttp_request *request, const char *name) {
+                        struct http_listener *listener, struct evhttp_request *request,
+                        const char *name) {
     const struct config *config = context->config;
     struct history_want wanted = {.kind = HISTORY_SIZING};
     unsigned bus;
@@ -331,7 +333,7 @@ void history_serve_plot(struct history **history, const struct panel_context *co
         answer_error(request, ANSWER_NOT_FOUND, "no record is kept");
         return;
     }
-    want(made(history, context), door, request, &wanted);
+    want(made(history, context), listener, request, &wanted);
 }
 
 /* --- the end */

@@ -4,7 +4,7 @@
 #ifndef PANEL_HISTORY_H
 #define PANEL_HISTORY_H
 
-struct door;
+struct http_listener;
 struct evhttp_request;
 struct history;
 struct panel_context;
@@ -15,12 +15,14 @@ enum { HISTORY_JOBS_MAX = 16 };
 /* `history` is made, with its thread, for the first who must wait for it; NULL until then. */
 
 /* GET /history?bus=1 */
-void history_serve(struct history **history, const struct panel_context *context, struct door *door,
-                   struct evhttp_request *request, const char *query);
+void history_serve(struct history **history, const struct panel_context *context,
+                   struct http_listener *listener, struct evhttp_request *request,
+                   const char *query);
 
 /* GET /plots/<name>: "1/leaf.svg", "1/opening-48.svg" */
 void history_serve_plot(struct history **history, const struct panel_context *context,
-                        struct door *door, struct evhttp_request *request, const char *name);
+                        struct http_listener *listener, struct evhttp_request *request,
+                        const char *name);
 
 /* Waits for the job that is being done; those that wait for others go with their connections. NULL
  * is taken. */

@@ -1,7 +1,7 @@
 #include "panel/http/guard.h"
 
 #include "panel/http/answer.h"
-#include "panel/http/door.h"
+#include "panel/http/http_listener.h"
 
 #include <arpa/inet.h>
 #include <event2/http.h>
@@ -49,8 +49,8 @@ bool guard_is_host(const char *host, const char *names) {
            is_named(name, length, names);
 }
 
-void guard_cookie_name(const struct door *door, char name[32]) {
-    snprintf(name, 32, "drawtender_%u", door_port(door));
+void guard_cookie_name(const struct http_listener *listener, char name[32]) {
+    snprintf(name, 32, "drawtender_%u", http_listener_port(listener));
 }
 
 /* --- headers */
@@ -90,17 +90,18 @@ static bool is_json(const struct evkeyvalq *headers) {
            strchr("; ", type[strlen(json)]) != NULL;
 }
 
-static bool has_pass(const struct door *door, const struct evkeyvalq *headers) {
+static bool has_pass(const struct http_listener *listener, const struct evkeyvalq *headers) {
     char name[32];
-    guard_cookie_name(door, name);
-    return !door->token.is_needed ||
-           token_has_pass(&door->token, evhttp_find_header(headers, "Cookie"), name);
+    guard_cookie_name(listener, name);
+    return !listener->token.is_needed ||
+           token_has_pass(&listener->token, evhttp_find_header(headers, "Cookie"), name);
 }
 
-static bool is_near_enough(const struct door *door, struct evhttp_request *request) {
+static bool is_near_enough(const struct http_listener *listener, struct evhttp_request *request) {
     const struct sockaddr *from =
         evhttp_connection_get_addr(evhttp_request_get_connection(request));
-    return from != NULL && network_may_come(door->setup->network, door->setup->networks, from);
+    return from != NULL &&
+           network_may_come(listener->setup->network, listener->setup->networks, from);
 }
 
 /* --- what stands in the way; 0: nothing */
@@ -111,9 +112,9 @@ struct refusal {
 };
 
 /* Of any request. */
-static struct refusal look_at_caller(const struct door *door, struct evhttp_request *request,
-                                     const char *host) {
-    if (!is_near_enough(door, request)) {
+static struct refusal look_at_caller(const struct http_listener *listener,
+                                     struct evhttp_request *request, const char *host) {
+    if (!is_near_enough(listener, request)) {
         return (struct refusal){ANSWER_FORBIDDEN, "this panel is not for your network"};
     }
     if (evhttp_request_get_uri(request)[0] != '/') {
@@ -122,7 +123,7 @@ static struct refusal look_at_caller(const struct door *door, struct evhttp_requ
     if (host == NULL) {
         return (struct refusal){ANSWER_BAD_REQUEST, "wanted one Host"};
     }
-    if (!guard_is_host(host, door->setup->names)) {
+    if (!guard_is_host(host, listener->setup->names)) {
         return (struct refusal){ANSWER_MISDIRECTED,
                                 "this panel is not called so: use its address, or give it this "
                                 "name in the configuration (names)"};
@@ -141,11 +142,11 @@ static struct refusal look_at_post(const struct evkeyvalq *headers, const char *
     return (struct refusal){0, NULL};
 }
 
-static struct refusal look(const struct door *door, struct evhttp_request *request,
+static struct refusal look(const struct http_listener *listener, struct evhttp_request *request,
                            enum guard_way way) {
     const struct evkeyvalq *headers = evhttp_request_get_input_headers(request);
     const char *host = only(headers, "Host");
-    struct refusal refusal = look_at_caller(door, request, host);
+    struct refusal refusal = look_at_caller(listener, request, host);
     bool is_post = way == GUARD_ENTER || way == GUARD_ACT;
     if (refusal.code != 0 || way == GUARD_PAGE) {
         return refusal;
@@ -156,17 +157,18 @@ static struct refusal look(const struct door *door, struct evhttp_request *reque
     if (is_post) {
         refusal = look_at_post(headers, host);
     }
-    if (refusal.code == 0 && way != GUARD_ENTER && !has_pass(door, headers)) {
+    if (refusal.code == 0 && way != GUARD_ENTER && !has_pass(listener, headers)) {
         return (struct refusal){ANSWER_UNAUTHORIZED, "the token is asked for first"};
     }
-    if (refusal.code == 0 && way == GUARD_ACT && door->setup->right < PANEL_OPERATE) {
+    if (refusal.code == 0 && way == GUARD_ACT && listener->setup->right < PANEL_OPERATE) {
         return (struct refusal){ANSWER_FORBIDDEN, "this panel may only observe"};
     }
     return refusal;
 }
 
-bool guard_passes(const struct door *door, struct evhttp_request *request, enum guard_way way) {
-    struct refusal refusal = look(door, request, way);
+bool guard_passes(const struct http_listener *listener, struct evhttp_request *request,
+                  enum guard_way way) {
+    struct refusal refusal = look(listener, request, way);
     if (refusal.code != 0) {
         answer_error(request, refusal.code, refusal.words);
     }

@@ -9,7 +9,7 @@
 
 #include <stdbool.h>
 
-struct door;
+struct http_listener;
 struct evhttp_request;
 
 enum guard_way {
@@ -20,12 +20,13 @@ enum guard_way {
 };
 
 /* False: it has been answered. */
-bool guard_passes(const struct door *door, struct evhttp_request *request, enum guard_way way);
+bool guard_passes(const struct http_listener *listener, struct evhttp_request *request,
+                  enum guard_way way);
 
 /* A number, or "localhost", or one of `names` (parted by blanks); a port may follow. */
 bool guard_is_host(const char *host, const char *names);
 
 /* The name of the cookie with the pass: cookies know no ports, so the port is part of it. */
-void guard_cookie_name(const struct door *door, char name[32]);
+void guard_cookie_name(const struct http_listener *listener, char name[32]);
 
 #endif

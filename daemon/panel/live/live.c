@@ -3,8 +3,8 @@
 #include "base/invariant.h"
 #include "panel/context.h"
 #include "panel/http/answer.h"
-#include "panel/http/door.h"
-#include "panel/live/heard.h"
+#include "panel/http/http_listener.h"
+#include "panel/live/freshness.h"
 #include "panel/live/state_json.h"
 
 #include <event2/buffer.h>
@@ -16,7 +16,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-/* A listener that has taken nothing for so long has gone. */
+/* A subscriber that has taken nothing for so long has gone. */
 enum { WRITE_S = 10 };
 
 static const struct timeval at_once = {0};
@@ -25,7 +25,7 @@ static const struct timeval second = {.tv_sec = LIVE_ALIVE_S};
 struct live_client {
     TAILQ_ENTRY(live_client) link;
     struct live *live;
-    struct door *door;
+    struct http_listener *listener;
     struct evhttp_request *request;
     uint64_t next_news;
     uint64_t version[NET_BRIDGES_MAX]; /* of the state it has */
@@ -61,9 +61,9 @@ static bool is_due(const struct live_client *client) {
 static void add_alive(struct live_client *client, struct evbuffer *to) {
     struct live *live = client->live;
     char id[NEWS_ID_SIZE];
-    char moment[HEARD_SIZE];
+    char moment[FRESHNESS_SIZE];
     news_id(&live->news, client->next_news, id);
-    heard_write(live->news.start, context_clock_us(), moment);
+    freshness_write(live->news.start, context_clock_us(), moment);
     evbuffer_add_printf(to,
                         "id: %s\nevent: alive\ndata: {\"at_ms\":%" PRIu64 ",\"moment\":\"%s\"}\n\n",
                         id, context_now_ms(live->context), moment);
@@ -129,7 +129,7 @@ static void turn_came(evutil_socket_t fd, short what, void *context) {
         live->is_round_due = false;
         live->next = TAILQ_FIRST(&live->clients);
     }
-    for (unsigned served = 0; served < LIVE_LISTENERS_A_TURN && live->next != NULL;) {
+    for (unsigned served = 0; served < LIVE_SUBSCRIBERS_A_TURN && live->next != NULL;) {
         struct live_client *client = live->next;
         live->next = TAILQ_NEXT(client, link);
         if (is_due(client)) {
@@ -211,7 +211,7 @@ void live_news(struct live *live, unsigned bridge, const char *kind, const char 
     }
 }
 
-/* --- listeners */
+/* --- subscribers */
 
 static void remove_client(struct live_client *client) {
     struct live *live = client->live;
@@ -232,7 +232,7 @@ static void closed(struct evhttp_connection *connection, void *context) {
     (void)connection;
     struct live_client *client = context;
     struct evhttp_request *request = client->request;
-    door_look(client->door);
+    http_listener_look(client->listener);
     remove_client(client);
     if (evhttp_request_get_connection(request) == NULL) {
         evhttp_request_free(request);
@@ -254,13 +254,13 @@ static const char *last_id(struct evhttp_request *request) {
     return evhttp_find_header(evhttp_request_get_input_headers(request), "Last-Event-ID");
 }
 
-/* What a listener does not take away is bounded by the kernel's buffer and one batch. */
+/* What a subscriber does not take away is bounded by the kernel's buffer and one batch. */
 static void set_limits(struct evhttp_connection *connection) {
     static const struct timeval longest = {.tv_sec = WRITE_S};
     bufferevent_set_timeouts(evhttp_connection_get_bufferevent(connection), NULL, &longest);
 }
 
-/* The first listener: what was last made may be as old as the last one. */
+/* The first subscriber: what was last made may be as old as the last one. */
 static void wake(struct live *live) {
     evtimer_add(live->alive, &second);
     for (unsigned b = 0; b < live->context->config->net.bridges; b++) {
@@ -272,15 +272,16 @@ static void wake(struct live *live) {
     }
 }
 
-void live_begin(struct live *live, struct door *door, struct evhttp_request *request) {
+void live_begin(struct live *live, struct http_listener *listener, struct evhttp_request *request) {
     struct evhttp_connection *connection = evhttp_request_get_connection(request);
-    struct live_client *client = door_may_listen(door, request) ? calloc(1, sizeof *client) : NULL;
+    struct live_client *client =
+        http_listener_may_subscribe(listener, request) ? calloc(1, sizeof *client) : NULL;
     if (client == NULL) {
         answer_error(request, ANSWER_UNAVAILABLE, "too many are listening");
         return;
     }
     *client = (struct live_client){.live = live,
-                                   .door = door,
+                                   .listener = listener,
                                    .request = request,
                                    .next_news = news_after(&live->news, last_id(request)),
                                    .is_alive_due = true};

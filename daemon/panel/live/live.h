@@ -1,7 +1,7 @@
-/* live.h: the stream of events to those who listen (server-sent events, HTML standard, 9.2). The
- * state of a bridge is made into text once a change, not once a listener, and at most every
+/* live.h: the stream of events to those who subscribe (server-sent events, HTML standard, 9.2). The
+ * state of a bridge is made into text once a change, not once a subscriber, and at most every
  * LIVE_PACE_US; whoever cannot keep up is given the newest of it when there is room again. Nothing
- * is made, and no timer runs, while nobody listens. */
+ * is made, and no timer runs, while nobody has. */
 #ifndef PANEL_LIVE_H
 #define PANEL_LIVE_H
 
@@ -13,13 +13,18 @@
 #include <stdint.h>
 #include <sys/queue.h>
 
-struct door;
+struct http_listener;
 struct event;
 struct evhttp_request;
 struct panel_context;
 
-/* Each listener served costs some ten microseconds; a turn is bounded. */
-enum { LIVE_PACE_US = 80000, LIVE_LISTENERS_A_TURN = 4, LIVE_NEWS_AT_ONCE = 32, LIVE_ALIVE_S = 1 };
+/* Each subscriber served costs some ten microseconds; a turn is bounded. */
+enum {
+    LIVE_PACE_US = 80000,
+    LIVE_SUBSCRIBERS_A_TURN = 4,
+    LIVE_NEWS_AT_ONCE = 32,
+    LIVE_ALIVE_S = 1
+};
 
 TAILQ_HEAD(live_clients, live_client);
 
@@ -40,7 +45,7 @@ struct live {
     struct news news;
     struct live_bridge bridge[NET_BRIDGES_MAX];
     struct event *turn;       /* serves a few */
-    struct event *alive;      /* once a second while anybody listens */
+    struct event *alive;      /* once a second while anybody has subscribed */
     struct live_client *next; /* to be served in this round */
     bool is_round_due;
 };
@@ -48,16 +53,16 @@ struct live {
 /* `context` outlives it. Returns false: no memory. */
 bool live_init(struct live *live, const struct panel_context *context);
 
-/* Before the doors close: what they hold for the listeners goes with them. */
+/* Before the listeners close: what they hold for the subscribers goes with them. */
 void live_free(struct live *live);
 
 /* Takes the request over. */
-void live_begin(struct live *live, struct door *door, struct evhttp_request *request);
+void live_begin(struct live *live, struct http_listener *listener, struct evhttp_request *request);
 
 /* The bridge has gone on, in what way ever. */
 void live_changed(struct live *live, unsigned bridge);
 
-/* Sends an event `news` to whoever listens. */
+/* Sends an event `news` to all subscribers. */
 void live_news(struct live *live, unsigned bridge, const char *kind, const char *words);
 
 #endif

@@ -206,12 +206,12 @@ static void requests_faults_and_trains_are_news(void **state) {
 
     const struct bridge_view view = stage.view[0];
     const struct bridge_request raise = {.kind = REQUEST_RAISE};
-    panel_tell(stage.panel, 0, &view, &view, &(struct panel_step){&raise, ANSWER_FAULT, 7});
+    panel_notify(stage.panel, 0, &view, &view, &(struct panel_step){&raise, ANSWER_FAULT, 7});
     browser_await(&stage, browser, "news");
     assert_string_equal(member(browser, "kind"), "refused");
     assert_int_equal(strncmp(member(browser, "words"), "raise, asked by session 7: ", 27), 0);
     const struct bridge_request stop = {.kind = REQUEST_STOP};
-    panel_tell(stage.panel, 0, &view, &view, &(struct panel_step){&stop, ANSWER_GRANTED, 7});
+    panel_notify(stage.panel, 0, &view, &view, &(struct panel_step){&stop, ANSWER_GRANTED, 7});
     expect_news(browser, "stop, asked by session 7");
     assert_string_equal(member(browser, "kind"), "stopped");
 }

@@ -29,7 +29,7 @@ static uint64_t now_us(void *context) {
 
 static void tell(struct panel_stage *stage, const struct bridge_view *before,
                  const struct panel_step *step) {
-    panel_tell(stage->panel, 0, before, &stage->view[0], step);
+    panel_notify(stage->panel, 0, before, &stage->view[0], step);
 }
 
 static void grant(struct bridge_view *view, enum bridge_request_kind kind) {

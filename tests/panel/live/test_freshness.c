@@ -1,5 +1,5 @@
 /* When a page last heard the daemon: fresh, too old, another's, or nothing of the kind. */
-#include "panel/live/heard.h"
+#include "panel/live/freshness.h"
 #include "support/check.h"
 
 #include <stdio.h>
@@ -7,20 +7,20 @@
 enum { START = 17, NOW_MS = 90000 };
 
 static bool is_fresh(const char *text) {
-    return heard_is_fresh(text, START, (uint64_t)NOW_MS * 1000);
+    return freshness_is_fresh(text, START, (uint64_t)NOW_MS * 1000);
 }
 
 static bool is_fresh_at(int ms) {
-    char text[HEARD_SIZE];
-    heard_write(START, (uint64_t)ms * 1000, text);
+    char text[FRESHNESS_SIZE];
+    freshness_write(START, (uint64_t)ms * 1000, text);
     return is_fresh(text);
 }
 
 static void it_is_fresh_for_as_long_as_the_page_waits(void **state) {
     (void)state;
     assert_true(is_fresh_at(NOW_MS));
-    assert_true(is_fresh_at(NOW_MS - HEARD_FRESH_MS + 1));
-    assert_false(is_fresh_at(NOW_MS - HEARD_FRESH_MS));
+    assert_true(is_fresh_at(NOW_MS - FRESHNESS_MS + 1));
+    assert_false(is_fresh_at(NOW_MS - FRESHNESS_MS));
     assert_false(is_fresh_at(0));
     assert_false(is_fresh_at(NOW_MS + 1));
 }

@@ -1,4 +1,4 @@
-#include "panel/http/door.h"
+#include "panel/http/http_listener.h"
 
 #include "base/invariant.h"
 #include "base/log.h"
@@ -19,20 +19,20 @@
 
 /* Each client of a turn costs some ten microseconds. A reader that takes nothing for IDLE_S is
  * gone, and so is a client that sends nothing as long between two requests. */
-enum { CLIENTS_A_TURN = DOOR_SPARE, IDLE_S = 20, UNANSWERED_MS = 10000, QUEUE = 4096 };
+enum { CLIENTS_A_TURN = HTTP_LISTENER_SPARE, IDLE_S = 20, UNANSWERED_MS = 10000, QUEUE = 4096 };
 enum { SWEEP_S = 2, SWEEP_FULL_US = 100000 };
 enum { IN_THE_WAY_US = 1000000 }; /* so long one that is being answered keeps its place at least */
 enum { READ_AT_ONCE = 4096, READ_MOST = 32768, WRITE_AT_ONCE = 16384 };
 enum { KERNEL_UNSENT = 65536, KERNEL_UNREAD = 16384 };
 enum { OF_ONE_ADDRESS_LEAST = 8 }; /* a browser has six */
 
-struct door_client {
-    TAILQ_ENTRY(door_client) link;
+struct http_client {
+    TAILQ_ENTRY(http_client) link;
     struct place place;
-    struct door *door;
+    struct http_listener *listener;
     struct bufferevent *bytes; /* a reference of our own */
     bool is_looked_at;         /* its address */
-    bool is_listening;
+    bool is_subscribed;
     uint64_t asked_us; /* its last request */
 };
 
@@ -47,8 +47,8 @@ static unsigned three_quarters(unsigned places) {
     return most > 0 ? most : 1;
 }
 
-/* Listeners stay: a quarter of the places is for those who ask. */
-static unsigned most_listeners(unsigned places) {
+/* Subscribers stay: a quarter of the places is for those who ask. */
+static unsigned most_subscribers(unsigned places) {
     return three_quarters(places);
 }
 
@@ -56,32 +56,32 @@ static unsigned most_listeners(unsigned places) {
 static unsigned most_of_one_address(const struct panel_listener_setup *setup) {
     unsigned most = three_quarters(setup->clients_max);
     most = most > OF_ONE_ADDRESS_LEAST ? most : OF_ONE_ADDRESS_LEAST;
-    return most < setup->clients_max ? most : setup->clients_max + DOOR_SPARE;
+    return most < setup->clients_max ? most : setup->clients_max + HTTP_LISTENER_SPARE;
 }
 
 /* --- those who have come */
 
 /* evhttp takes its callbacks away when it lets go; it tells nobody. */
-static bool has_gone(const struct door_client *client) {
+static bool has_gone(const struct http_client *client) {
     bufferevent_event_cb on_event = NULL;
     bufferevent_getcb(client->bytes, NULL, NULL, &on_event, NULL);
     return on_event == NULL;
 }
 
-static void forget(struct door_client *client) {
-    struct door *door = client->door;
-    TAILQ_REMOVE(&door->clients, client, link);
-    place_leave(&door->places, &client->place);
-    INVARIANT(door->count > 0 && door->listening >= client->is_listening);
-    door->count--;
-    door->listening -= client->is_listening;
+static void forget(struct http_client *client) {
+    struct http_listener *listener = client->listener;
+    TAILQ_REMOVE(&listener->clients, client, link);
+    place_leave(&listener->places, &client->place);
+    INVARIANT(listener->count > 0 && listener->subscribers >= client->is_subscribed);
+    listener->count--;
+    listener->subscribers -= client->is_subscribed;
     bufferevent_decref(client->bytes); /* the last reference closes the socket */
     free(client);
 }
 
 /* evhttp lets go of a client that has failed, and of no other at our word. Returns whether it did.
  */
-static bool end(struct door_client *client) {
+static bool end(struct http_client *client) {
     bufferevent_trigger_event(client->bytes, BEV_EVENT_READING | BEV_EVENT_ERROR, 0);
     bool is_gone = has_gone(client);
     if (is_gone) {
@@ -90,34 +90,34 @@ static bool end(struct door_client *client) {
     return is_gone;
 }
 
-static void say_refused(struct door *door) {
-    door->refused++;
-    if ((door->refused & (door->refused - 1)) == 0) { /* the 1st, 2nd, 4th, 8th ... */
+static void say_refused(struct http_listener *listener) {
+    listener->refused++;
+    if ((listener->refused & (listener->refused - 1)) == 0) { /* the 1st, 2nd, 4th, 8th ... */
         log_line(LOG_WARNING,
                  "panel on %s port %u: %u clients turned away: not from a network that may come",
-                 door->setup->address, door_port(door), door->refused);
+                 listener->setup->address, http_listener_port(listener), listener->refused);
     }
 }
 
-static struct door_client *client_of(struct place *place) {
-    return (struct door_client *)(void *)((char *)place - offsetof(struct door_client, place));
+static struct http_client *client_of(struct place *place) {
+    return (struct http_client *)(void *)((char *)place - offsetof(struct http_client, place));
 }
 
-static bool is_in_the_way(const struct door_client *client) {
-    return client->is_looked_at && !client->is_listening && !client->place.is_unfinished &&
+static bool is_in_the_way(const struct http_client *client) {
+    return client->is_looked_at && !client->is_subscribed && !client->place.is_unfinished &&
            context_clock_us() - client->asked_us > IN_THE_WAY_US;
 }
 
 /* Who leaves where places are short: somebody may stand outside and want to stop a span. An
  * unfinished request leaves at once, for it may never be finished; an answer is given a second. */
-static struct door_client *first_to_leave(const struct door *door) {
-    const struct door_client *newest = TAILQ_LAST(&door->clients, door_clients);
-    struct place *place = places_first_to_leave(&door->places, &newest->place);
+static struct http_client *first_to_leave(const struct http_listener *listener) {
+    const struct http_client *newest = TAILQ_LAST(&listener->clients, http_clients);
+    struct place *place = places_first_to_leave(&listener->places, &newest->place);
     if (place != NULL) {
         return client_of(place);
     }
-    struct door_client *client;
-    TAILQ_FOREACH(client, &door->clients, link) {
+    struct http_client *client;
+    TAILQ_FOREACH(client, &listener->clients, link) {
         if (is_in_the_way(client)) {
             return client;
         }
@@ -126,14 +126,14 @@ static struct door_client *first_to_leave(const struct door *door) {
 }
 
 /* The same among those of the newcomer's address; itself, if all others are being served. */
-static struct door_client *first_neighbour_to_leave(const struct door *door,
-                                                    struct door_client *newest) {
-    struct place *place = places_first_neighbour_to_leave(&door->places, &newest->place);
+static struct http_client *first_neighbour_to_leave(const struct http_listener *listener,
+                                                    struct http_client *newest) {
+    struct place *place = places_first_neighbour_to_leave(&listener->places, &newest->place);
     if (place != NULL) {
         return client_of(place);
     }
-    struct door_client *client;
-    TAILQ_FOREACH(client, &door->clients, link) {
+    struct http_client *client;
+    TAILQ_FOREACH(client, &listener->clients, link) {
         if (place_is_neighbour(&client->place, &newest->place) && is_in_the_way(client)) {
             return client;
         }
@@ -141,39 +141,40 @@ static struct door_client *first_neighbour_to_leave(const struct door *door,
     return newest;
 }
 
-static bool is_stranger(const struct door_client *client, const struct sockaddr *from) {
-    const struct panel_listener_setup *setup = client->door->setup;
+static bool is_stranger(const struct http_client *client, const struct sockaddr *from) {
+    const struct panel_listener_setup *setup = client->listener->setup;
     return !network_may_come(setup->network, setup->networks, from);
 }
 
 /* Returns false if it has left, or there is no memory. */
-static bool take_place(struct door_client *client, struct sockaddr_storage *from) {
+static bool take_place(struct http_client *client, struct sockaddr_storage *from) {
     unsigned char address[16];
     socklen_t length = sizeof *from;
     return getpeername(bufferevent_getfd(client->bytes), (struct sockaddr *)from, &length) == 0 &&
            network_address((const struct sockaddr *)from, address) &&
            (place_count(&client->place) > 0 ||
-            place_take(&client->door->places, &client->place, address));
+            place_take(&client->listener->places, &client->place, address));
 }
 
 /* Nobody but a client that may come gets as far as a request: guard.c looks once more. */
-static void look_at(struct door_client *client) {
-    struct door *door = client->door;
+static void look_at(struct http_client *client) {
+    struct http_listener *listener = client->listener;
     struct sockaddr_storage from;
     client->is_looked_at = true;
     if (!take_place(client, &from)) {
         end(client);
     } else if (is_stranger(client, (const struct sockaddr *)&from)) {
-        say_refused(door);
+        say_refused(listener);
         end(client);
-    } else if (place_count(&client->place) > most_of_one_address(door->setup)) {
-        end(first_neighbour_to_leave(door, client));
+    } else if (place_count(&client->place) > most_of_one_address(listener->setup)) {
+        end(first_neighbour_to_leave(listener, client));
     }
 }
 
-static void look_at_all(struct door *door) {
-    struct door_client *next;
-    for (struct door_client *client = TAILQ_FIRST(&door->clients); client != NULL; client = next) {
+static void look_at_all(struct http_listener *listener) {
+    struct http_client *next;
+    for (struct http_client *client = TAILQ_FIRST(&listener->clients); client != NULL;
+         client = next) {
         next = TAILQ_NEXT(client, link);
         if (has_gone(client)) {
             forget(client);
@@ -183,13 +184,13 @@ static void look_at_all(struct door *door) {
     }
 }
 
-static bool is_full(const struct door *door) {
-    return door->count > door->setup->clients_max;
+static bool is_full(const struct http_listener *listener) {
+    return listener->count > listener->setup->clients_max;
 }
 
-static void make_room(struct door *door) {
-    while (is_full(door)) {
-        struct door_client *client = first_to_leave(door);
+static void make_room(struct http_listener *listener) {
+    while (is_full(listener)) {
+        struct http_client *client = first_to_leave(listener);
         if (client == NULL || !end(client)) {
             return; /* all are served: the newest too, and further ones wait */
         }
@@ -199,31 +200,31 @@ static void make_room(struct door *door) {
 static void swept(evutil_socket_t fd, short what, void *context) {
     (void)fd;
     (void)what;
-    struct door *door = context;
-    look_at_all(door);
-    make_room(door);
-    if (door->count > 0) {
-        evtimer_add(door->sweep, is_full(door) ? &sweep_time_full : &sweep_time);
+    struct http_listener *listener = context;
+    look_at_all(listener);
+    make_room(listener);
+    if (listener->count > 0) {
+        evtimer_add(listener->sweep, is_full(listener) ? &sweep_time_full : &sweep_time);
     }
-    door->came = 0;
-    if (is_full(door)) {
-        evconnlistener_disable(door->listener);
+    listener->came = 0;
+    if (is_full(listener)) {
+        evconnlistener_disable(listener->acceptor);
     } else {
-        evconnlistener_enable(door->listener);
+        evconnlistener_enable(listener->acceptor);
     }
 }
 
-void door_look(struct door *door) {
-    evtimer_add(door->sweep, &at_once);
+void http_listener_look(struct http_listener *listener) {
+    evtimer_add(listener->sweep, &at_once);
 }
 
 /* --- those who ask */
 
-static struct door_client *find(struct door *door, struct evhttp_request *request) {
+static struct http_client *find(struct http_listener *listener, struct evhttp_request *request) {
     const struct bufferevent *bytes =
         evhttp_connection_get_bufferevent(evhttp_request_get_connection(request));
-    struct door_client *client;
-    TAILQ_FOREACH(client, &door->clients, link) {
+    struct http_client *client;
+    TAILQ_FOREACH(client, &listener->clients, link) {
         if (client->bytes == bytes) {
             return client;
         }
@@ -233,37 +234,39 @@ static struct door_client *find(struct door *door, struct evhttp_request *reques
 
 static void answered(struct evhttp_request *request, void *context) {
     (void)request;
-    struct door_client *client = context;
-    place_begin(&client->door->places, &client->place);
+    struct http_client *client = context;
+    place_begin(&client->listener->places, &client->place);
 }
 
-void door_serve(struct door *door, struct evhttp_request *request) {
-    struct door_client *client = find(door, request);
+void http_listener_serve(struct http_listener *listener, struct evhttp_request *request) {
+    struct http_client *client = find(listener, request);
     struct sockaddr_storage from;
     if (client != NULL && take_place(client, &from)) { /* it may come before the look at it */
         client->asked_us = context_clock_us();
-        place_finish(&door->places, &client->place);
+        place_finish(&listener->places, &client->place);
         evhttp_request_set_on_complete_cb(request, answered, client);
     }
 }
 
-static unsigned listening_neighbours(const struct door *door, const struct door_client *client) {
+static unsigned listening_neighbours(const struct http_listener *listener,
+                                     const struct http_client *client) {
     unsigned count = 0;
-    const struct door_client *other;
-    TAILQ_FOREACH(other, &door->clients, link) {
-        count += other->is_listening && place_is_neighbour(&other->place, &client->place);
+    const struct http_client *other;
+    TAILQ_FOREACH(other, &listener->clients, link) {
+        count += other->is_subscribed && place_is_neighbour(&other->place, &client->place);
     }
     return count;
 }
 
-bool door_may_listen(struct door *door, struct evhttp_request *request) {
-    struct door_client *client = find(door, request);
-    if (client == NULL || door->listening >= most_listeners(door->setup->clients_max) ||
-        listening_neighbours(door, client) >= most_listeners(most_of_one_address(door->setup))) {
+bool http_listener_may_subscribe(struct http_listener *listener, struct evhttp_request *request) {
+    struct http_client *client = find(listener, request);
+    if (client == NULL || listener->subscribers >= most_subscribers(listener->setup->clients_max) ||
+        listening_neighbours(listener, client) >=
+            most_subscribers(most_of_one_address(listener->setup))) {
         return false;
     }
-    client->is_listening = true;
-    door->listening++;
+    client->is_subscribed = true;
+    listener->subscribers++;
     return true;
 }
 
@@ -273,8 +276,8 @@ bool door_may_listen(struct door *door, struct evhttp_request *request) {
  * disables the listener ends that loop. NULL: evhttp makes its own, which we know nothing of, so
  * there is no room for more than these. */
 static struct bufferevent *client_came(struct event_base *base, void *context) {
-    struct door *door = context;
-    struct door_client *client = calloc(1, sizeof *client);
+    struct http_listener *listener = context;
+    struct http_client *client = calloc(1, sizeof *client);
     struct bufferevent *bytes = bufferevent_socket_new(base, -1, BEV_OPT_CLOSE_ON_FREE);
     if (client == NULL || bytes == NULL) {
         free(client);
@@ -284,13 +287,13 @@ static struct bufferevent *client_came(struct event_base *base, void *context) {
     bufferevent_set_max_single_write(bytes, WRITE_AT_ONCE);
     bufferevent_setwatermark(bytes, EV_READ, 0, READ_MOST);
     bufferevent_incref(bytes);
-    client->door = door;
+    client->listener = listener;
     client->bytes = bytes;
-    TAILQ_INSERT_TAIL(&door->clients, client, link);
-    door->count++;
-    door->came++;
-    if (evtimer_add(door->sweep, &at_once) == 0 && door->came >= CLIENTS_A_TURN) {
-        evconnlistener_disable(door->listener); /* until the sweep, if it finds room */
+    TAILQ_INSERT_TAIL(&listener->clients, client, link);
+    listener->count++;
+    listener->came++;
+    if (evtimer_add(listener->sweep, &at_once) == 0 && listener->came >= CLIENTS_A_TURN) {
+        evconnlistener_disable(listener->acceptor); /* until the sweep, if it finds room */
     }
     return bytes;
 }
@@ -337,53 +340,55 @@ listen_at(struct event_base *base, const struct panel_listener_setup *setup, str
     return listener;
 }
 
-bool door_open(struct door *door, struct event_base *base, const struct panel_listener_setup *setup,
-               void (*serve)(struct evhttp_request *request, void *door), void *context,
-               struct error *error) {
-    *door = (struct door){.context = context, .setup = setup};
-    TAILQ_INIT(&door->clients);
-    places_init(&door->places);
-    if (setup->token_file[0] != '\0' && !token_read(&door->token, setup->token_file, error)) {
+bool http_listener_open(struct http_listener *listener, struct event_base *base,
+                        const struct panel_listener_setup *setup,
+                        void (*serve)(struct evhttp_request *request, void *listener),
+                        void *context, struct error *error) {
+    *listener = (struct http_listener){.context = context, .setup = setup};
+    TAILQ_INIT(&listener->clients);
+    places_init(&listener->places);
+    if (setup->token_file[0] != '\0' && !token_read(&listener->token, setup->token_file, error)) {
         return false;
     }
-    door->sweep = evtimer_new(base, swept, door);
-    door->http = evhttp_new(base);
-    door->listener = listen_at(base, setup, error);
-    if (door->listener == NULL || door->http == NULL || door->sweep == NULL ||
-        evhttp_bind_listener(door->http, door->listener) == NULL) {
-        if (door->listener != NULL) {
-            evconnlistener_free(door->listener);
+    listener->sweep = evtimer_new(base, swept, listener);
+    listener->http = evhttp_new(base);
+    listener->acceptor = listen_at(base, setup, error);
+    if (listener->acceptor == NULL || listener->http == NULL || listener->sweep == NULL ||
+        evhttp_bind_listener(listener->http, listener->acceptor) == NULL) {
+        if (listener->acceptor != NULL) {
+            evconnlistener_free(listener->acceptor);
             error_set(error, "panel", "out of memory");
         }
-        door_close(door);
+        http_listener_close(listener);
         return false;
     }
-    evhttp_set_bevcb(door->http, client_came, door);
-    evhttp_set_gencb(door->http, serve, door);
-    evhttp_set_allowed_methods(door->http, UINT16_MAX); /* what we do not take, we say ourselves */
-    evhttp_set_max_headers_size(door->http, DOOR_HEAD_MAX);
-    evhttp_set_max_body_size(door->http, DOOR_BODY_MAX);
-    evhttp_set_timeout(door->http, IDLE_S);
+    evhttp_set_bevcb(listener->http, client_came, listener);
+    evhttp_set_gencb(listener->http, serve, listener);
+    evhttp_set_allowed_methods(listener->http,
+                               UINT16_MAX); /* what we do not take, we say ourselves */
+    evhttp_set_max_headers_size(listener->http, HTTP_LISTENER_HEAD_MAX);
+    evhttp_set_max_body_size(listener->http, HTTP_LISTENER_BODY_MAX);
+    evhttp_set_timeout(listener->http, IDLE_S);
     return true;
 }
 
-void door_close(struct door *door) {
-    if (door->http != NULL) {
-        evhttp_free(door->http);
+void http_listener_close(struct http_listener *listener) {
+    if (listener->http != NULL) {
+        evhttp_free(listener->http);
     }
-    while (!TAILQ_EMPTY(&door->clients)) {
-        forget(TAILQ_FIRST(&door->clients));
+    while (!TAILQ_EMPTY(&listener->clients)) {
+        forget(TAILQ_FIRST(&listener->clients));
     }
-    if (door->sweep != NULL) {
-        event_free(door->sweep);
+    if (listener->sweep != NULL) {
+        event_free(listener->sweep);
     }
 }
 
-uint16_t door_port(const struct door *door) {
+uint16_t http_listener_port(const struct http_listener *listener) {
     struct sockaddr_storage address;
     socklen_t length = sizeof address;
-    if (getsockname(evconnlistener_get_fd(door->listener), (struct sockaddr *)&address, &length) !=
-        0) {
+    if (getsockname(evconnlistener_get_fd(listener->acceptor), (struct sockaddr *)&address,
+                    &length) != 0) {
         return 0;
     }
     return ntohs(address.ss_family == AF_INET6 ? ((struct sockaddr_in6 *)&address)->sin6_port

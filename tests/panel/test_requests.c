@@ -1,7 +1,7 @@
 /* Requests of whoever has the panel before them: which they are, whose, and what stands in the way.
  */
-#include "panel/asks.h"
-#include "panel/live/heard.h"
+#include "panel/live/freshness.h"
+#include "panel/requests.h"
 #include "support/check.h"
 #include "support/net/net_host.h"
 #include "support/panel/panel_stage.h"
@@ -209,7 +209,7 @@ static void what_comes_late_sets_nothing_going(void **state) {
     *line = '\0';
     ms = strtoll(line + 1, NULL, 10);
     for (size_t i = 0; i < sizeof going / sizeof going[0]; i++) {
-        const struct browser *browser = ask_of(going[i], start, ms - HEARD_FRESH_MS);
+        const struct browser *browser = ask_of(going[i], start, ms - FRESHNESS_MS);
         assert_int_equal(browser->code, 409);
         assert_non_null(strstr(browser->body, "\"granted\":false"));
         assert_non_null(strstr(browser->body, "too late"));
@@ -226,7 +226,7 @@ static void what_comes_late_sets_nothing_going(void **state) {
 
 static void what_is_no_request_changes_nothing(void **state) {
     (void)state;
-    static char much[ASKS_BODY_MAX + 2];
+    static char much[REQUESTS_BODY_MAX + 2];
     memset(much, ' ', sizeof much - 1);
     memcpy(much, "{\"bus\":1,\"ask\":\"stop\"}", 22);
     const struct {
@@ -274,9 +274,9 @@ static void what_is_no_request_changes_nothing(void **state) {
 
 static void deep_nesting_is_no_request(void **state) {
     (void)state;
-    char body[ASKS_BODY_MAX + 1];
-    memset(body, '[', ASKS_BODY_MAX);
-    body[ASKS_BODY_MAX] = '\0';
+    char body[REQUESTS_BODY_MAX + 1];
+    memset(body, '[', REQUESTS_BODY_MAX);
+    body[REQUESTS_BODY_MAX] = '\0';
     assert_int_equal(browse_post(&stage, "/ask", "", body)->code, 400);
 }
 

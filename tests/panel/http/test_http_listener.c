@@ -1,5 +1,5 @@
 /* Where browsers come in: how many, from where, and what becomes of those who go. */
-#include "panel/http/door.h"
+#include "panel/http/http_listener.h"
 #include "panel/parts.h"
 #include "support/check.h"
 #include "support/panel/panel_stage.h"
@@ -142,7 +142,7 @@ static void one_address_has_three_quarters_of_the_places(void **state) {
         assert_int_equal(in[i]->is_at_end, i == 0);
     }
     assert_false(other->is_at_end);
-    assert_int_equal(stage.panel->door[0].count, MOST + 1);
+    assert_int_equal(stage.panel->listener[0].count, MOST + 1);
 }
 
 static void a_browser_has_eight_where_three_quarters_are_less(void **state) {
@@ -185,7 +185,7 @@ static void who_comes_alone_keeps_its_place(void **state) {
     for (unsigned i = 0; i < 2 * EACH + MORE; i++) {
         hold_from(i % 2 == 0 ? "127.0.0.2" : "127.0.0.3");
     }
-    assert_true(stage.panel->door[0].count >= ROOM);
+    assert_true(stage.panel->listener[0].count >= ROOM);
     assert_false(alone->is_at_end);
     static const char rest[] = "alhost\r\nOrigin: http://localhost\r\nContent-Type: "
                                "application/json\r\nContent-Length: 32\r\n\r\n"
@@ -214,9 +214,9 @@ enum { UNANSWERED_MOST = 8 };
 static struct evhttp_request *unanswered[UNANSWERED_MOST];
 static unsigned unanswered_count;
 
-static void never_answer(struct evhttp_request *request, void *door) {
+static void never_answer(struct evhttp_request *request, void *listener) {
     assert_true(unanswered_count < UNANSWERED_MOST);
-    door_serve(door, request);
+    http_listener_serve(listener, request);
     unanswered[unanswered_count++] = request;
 }
 
@@ -237,18 +237,19 @@ static void who_is_answered_for_long_makes_room_in_the_end(void **state) {
     struct error error = {.what = ""};
     stage.config->panel.listener[0].clients_max = ROOM;
     panel_stage_open(&stage);
-    struct door *door = &stage.panel->door[0];
-    door_close(door);
-    assert_true(door_open(door, stage.panel->context.base, &stage.config->panel.listener[0],
-                          never_answer, NULL, &error));
-    struct browser *in[ROOM + DOOR_SPARE];
-    for (unsigned i = 0; i < ROOM + DOOR_SPARE; i++) {
+    struct http_listener *listener = &stage.panel->listener[0];
+    http_listener_close(listener);
+    assert_true(http_listener_open(listener, stage.panel->context.base,
+                                   &stage.config->panel.listener[0], never_answer, NULL, &error));
+    struct browser *in[ROOM + HTTP_LISTENER_SPARE];
+    for (unsigned i = 0; i < ROOM + HTTP_LISTENER_SPARE; i++) {
         in[i] = browser_come(&stage, false);
         browser_send(&stage, in[i], ask, strlen(ask));
         panel_stage_settle(&stage);
     }
     unsigned before = unanswered_count;
-    assert_in_range(before, ROOM, ROOM + DOOR_SPARE - 1); /* all served, and one waits outside */
+    assert_in_range(before, ROOM,
+                    ROOM + HTTP_LISTENER_SPARE - 1); /* all served, and one waits outside */
     for (unsigned turns = 0; unanswered_count == before; turns++) {
         assert_true(turns < TURNS_MOST); /* a look every tenth of a second is one */
         panel_stage_turn(&stage);
@@ -264,7 +265,7 @@ static void what_lies_unread_is_bounded(void **state) {
     int bytes = 0;
     socklen_t length = sizeof bytes;
     panel_stage_open(&stage);
-    evutil_socket_t fd = evconnlistener_get_fd(stage.panel->door[0].listener);
+    evutil_socket_t fd = evconnlistener_get_fd(stage.panel->listener[0].acceptor);
     assert_int_equal(getsockopt(fd, SOL_SOCKET, SO_RCVBUF, &bytes, &length), 0);
     assert_true(bytes <= 2 * 16384); /* Linux doubles it: socket(7) */
 }
@@ -331,8 +332,8 @@ static void few_are_taken_in_one_turn(void **state) {
     unsigned before = 0;
     while (before < KNOCKING) {
         event_base_loop(stage.base, EVLOOP_ONCE);
-        assert_true(stage.panel->door[0].count <= before + A_TURN);
-        before = stage.panel->door[0].count;
+        assert_true(stage.panel->listener[0].count <= before + A_TURN);
+        before = stage.panel->listener[0].count;
     }
 }
 
@@ -355,10 +356,10 @@ static void a_port_that_is_taken_is_an_error_that_says_so(void **state) {
     (void)state;
     panel_stage_open(&stage);
     struct error error = {.what = ""};
-    struct door door;
+    struct http_listener listener;
     stage.config->panel.listener[0].port = panel_port(stage.panel, 0);
-    assert_false(door_open(&door, stage.panel->context.base, &stage.config->panel.listener[0], NULL,
-                           NULL, &error));
+    assert_false(http_listener_open(&listener, stage.panel->context.base,
+                                    &stage.config->panel.listener[0], NULL, NULL, &error));
     assert_non_null(strstr(error.what, "cannot listen on 127.0.0.1:"));
 }
 

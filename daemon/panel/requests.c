@@ -1,10 +1,10 @@
-#include "panel/asks.h"
+#include "panel/requests.h"
 
 #include "core/words/names.h"
 #include "panel/http/answer.h"
 #include "panel/http/body.h"
 #include "panel/live/bridges_json.h"
-#include "panel/live/heard.h"
+#include "panel/live/freshness.h"
 #include "panel/live/state_json.h"
 #include "panel/parts.h"
 #include "panel/permission.h"
@@ -18,7 +18,7 @@ static const struct {
     const char *word;
     enum bridge_request_kind kind;
     bool is_good_late; /* it brings to rest, whenever it comes */
-} asks[] = {
+} known[] = {
     {"raise", REQUEST_RAISE, false},
     {"lower", REQUEST_LOWER, false},
     {"stop", REQUEST_STOP, true},
@@ -49,8 +49,8 @@ static void horn_ends(evutil_socket_t fd, short what, void *context) {
 
 /* Before it is asked to sound: without a timer it would not end. */
 static bool time_horn(struct panel *panel, unsigned bridge, int32_t who) {
-    static const struct timeval length = {.tv_sec = ASKS_HORN_MS / 1000,
-                                          .tv_usec = ASKS_HORN_MS % 1000 * 1000};
+    static const struct timeval length = {.tv_sec = REQUESTS_HORN_MS / 1000,
+                                          .tv_usec = REQUESTS_HORN_MS % 1000 * 1000};
     if (panel->horn[bridge] == NULL) {
         panel->horn[bridge] = evtimer_new(panel->context.base, horn_ends, panel);
     }
@@ -58,7 +58,7 @@ static bool time_horn(struct panel *panel, unsigned bridge, int32_t who) {
     return panel->horn[bridge] != NULL && evtimer_add(panel->horn[bridge], &length) == 0;
 }
 
-void asks_free(struct panel *panel) {
+void requests_free(struct panel *panel) {
     for (unsigned b = 0; b < NET_BRIDGES_MAX; b++) {
         if (panel->horn[b] != NULL) {
             event_free(panel->horn[b]);
@@ -147,10 +147,10 @@ static void say_late(struct panel *panel, unsigned bridge, enum bridge_request_k
 }
 
 static bool find_kind(const char *word, enum bridge_request_kind *kind, bool *is_good_late) {
-    for (size_t i = 0; word != NULL && i < sizeof asks / sizeof asks[0]; i++) {
-        if (strcmp(asks[i].word, word) == 0) {
-            *kind = asks[i].kind;
-            *is_good_late = asks[i].is_good_late;
+    for (size_t i = 0; word != NULL && i < sizeof known / sizeof known[0]; i++) {
+        if (strcmp(known[i].word, word) == 0) {
+            *kind = known[i].kind;
+            *is_good_late = known[i].is_good_late;
             return true;
         }
     }
@@ -174,13 +174,14 @@ static bool read_wish(const struct panel *panel, const cJSON *body, struct wish 
     }
     wish->bridge = context_bridge_on_bus(&panel->context, bus->valuedouble);
     wish->is_in_time =
-        is_good_late || heard_is_fresh(moment, panel->live.news.start, context_clock_us());
+        is_good_late || freshness_is_fresh(moment, panel->live.news.start, context_clock_us());
     return true;
 }
 
-void asks_serve(struct panel *panel, const struct door *door, struct evhttp_request *request) {
+void requests_serve(struct panel *panel, const struct http_listener *listener,
+                    struct evhttp_request *request) {
     struct wish wish = {.bridge = -1};
-    cJSON *body = body_read(request, ASKS_BODY_MAX);
+    cJSON *body = body_read(request, REQUESTS_BODY_MAX);
     if (body == NULL) {
         return;
     }
@@ -200,7 +201,7 @@ void asks_serve(struct panel *panel, const struct door *door, struct evhttp_requ
     }
     int32_t who = visitors_who(&panel->visitors, &panel->context.host,
                                evhttp_connection_get_addr(evhttp_request_get_connection(request)),
-                               bridges_json_right(door->setup->right));
+                               bridges_json_right(listener->setup->right));
     if (wish.is_in_time) {
         ask(panel, (unsigned)wish.bridge, wish.kind, who, request);
     } else {
