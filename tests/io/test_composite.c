@@ -298,7 +298,11 @@ static void remote_part_that_gave_up_is_not_asked_again(void **state) {
 static void crash_reaches_every_part_that_can_do_something(void **state) {
     (void)state;
     struct stage stage;
-    open_remote(&stage, "plain");
+    open_remote(&stage, "remote");
+    composite_ops.crash_safe(stage.port);
+    assert_true(fakes[0].crashes == 1 && fakes[1].crashes == 1);
+    composite_ops.close(stage.port);
+    open_remote(&stage, "plain"); /* which has no crash_safe() */
     composite_ops.crash_safe(stage.port);
     assert_int_equal(fakes[0].crashes, 1);
     composite_ops.close(stage.port);

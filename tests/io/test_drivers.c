@@ -139,12 +139,14 @@ static void safe_puts_every_output_to_rest(void **state) {
     struct bridge_inputs in;
     ops->sense(port, 0, &in);
     ops->act(port, 0, &outputs);
-    ops->safe(port);
+    assert_true(ops->safe(port));
     ops->sense(port, 5000000, &in);
     assert_int_equal(in.locked, LEVEL_ON);
     assert_int_equal(in.track[0].span_dead, LEVEL_ON);
     assert_true(in.current_a == 0);
     assert_null(ops->news(port));
+    assert_true(ops->tell(port, "fault device-lost on", NULL));
+    assert_false(ops->safe(port)); /* nobody there can say so */
     ops->close(port);
 }
 

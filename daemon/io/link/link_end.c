@@ -68,7 +68,7 @@ bool link_settle(void *port, uint32_t within_us) {
         link_turn(link);
         wait = wait_ms(link, left_us);
     } while (left_us > 0);
-    return link->lost == NULL && are_all_off(link);
+    return are_all_off(link);
 }
 
 /* ---- in a signal handler */
@@ -78,10 +78,8 @@ void link_prepare_crash(struct link *link) {
     /* The handler may find a line half sent: that one ends here. */
     link->crash_lines[filled++] = '\n';
     for (unsigned i = 0; i < link->devices; i++) {
-        struct link_device off = link->device[i];
         char line[LINK_LINE_SIZE];
-        off.is_wanted_on = false;
-        link_device_set(&off, line);
+        link_device_set(&link->device[i], line);
         filled += (size_t)snprintf(link->crash_lines + filled, sizeof link->crash_lines - filled,
                                    "%s\n", line);
     }

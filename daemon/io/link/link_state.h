@@ -79,7 +79,7 @@ void link_turn_answered(struct link *link, const struct srcp_answer *answer);
 /* Sends "off" for every device, all at once and without waiting, if the session is open. */
 void link_switch_all_off(struct link *link);
 
-/* Writes down what link_crash_safe() may send. */
+/* Writes down what link_crash_safe() may send, while every device is wanted off. */
 void link_prepare_crash(struct link *link);
 
 /* Of struct port_ops. */

@@ -51,7 +51,8 @@ static bool simulated_safe(void *port) {
     struct simulated *simulated = port;
     const struct bridge_outputs safe = {0};
     sim_act(&simulated->sim, &safe);
-    return true;
+    /* Its outputs have fallen, but who is lost cannot say so. */
+    return !sim_faults_is_on(&simulated->sim.faults, SIM_DEVICE_LOST, 0);
 }
 
 static void simulated_close(void *port) {

@@ -210,6 +210,11 @@ static void controller_that_goes_away_is_lost(void **state) {
     struct stage stage;
     open_stage(&stage);
     unplug(&stage);
+    unsigned changes = stage.changes;
+    for (int turn = 0; turn < 3; turn++) {
+        event_base_loop(stage.host.base, EVLOOP_NONBLOCK);
+    }
+    assert_int_equal(stage.changes, changes); /* told once, and no loop goes round for it */
     assert_false(drive(&stage, 0, 1));
     assert_false(serial_motor_safe(&stage.motor, &stage.error));
     assert_false(serial_motor_is_ready(&stage.motor, 1));

@@ -479,15 +479,7 @@ static void current_that_freezes_under_drive_is_lost(void **state) {
     struct tree tree;
     tree_make(&tree);
     wired_stage_prepare(&stage);
-    tree_put(&tree, "curr1_input", "1200\n");
-    stage.setup.current = (struct wired_sensor){.kind = WIRED_SENSOR_HWMON,
-                                                .channel = "curr1",
-                                                .at_one = 1,
-                                                .least = -1,
-                                                .most = 20,
-                                                .frozen_us = 1000000,
-                                                .poll_us = 10000};
-    snprintf(stage.setup.current.device, sizeof stage.setup.current.device, "%s", tree.root);
+    wired_stage_add_current(&stage, &tree);
     wired_stage_open(&stage);
     wired_stage_cycle(&stage, 0);
     wired_stage_cycle(&stage, 2000000);

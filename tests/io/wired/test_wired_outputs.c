@@ -180,6 +180,51 @@ static void safe_and_crash_leave_a_speed_controller_at_neutral(void **state) {
     end(&pulses);
 }
 
+static void s7_outputs_stay_lost_until_everything_could_be_written(void **state) {
+    (void)state;
+    struct wired_stage stage;
+    wired_stage_prepare(&stage);
+    wired_stage_open(&stage);
+    stage.outputs.track[0].span_power = true;
+    fake_gpio.cannot_write[1] = true;
+    wired_stage_cycle(&stage, 1);
+    for (unsigned retry = 1; retry <= 3; retry++) {
+        assert_true(wired_ops.wake_us(stage.port) <= WIRED_RETRY_US);
+        wired_stage_cycle(&stage, 1 + retry * (uint64_t)WIRED_RETRY_US);
+        wired_stage_sense(&stage, 1 + retry * (uint64_t)WIRED_RETRY_US);
+        assert_true(stage.inputs.is_device_lost);
+    }
+    fake_gpio.cannot_write[1] = false;
+    wired_stage_cycle(&stage, 1 + 4 * (uint64_t)WIRED_RETRY_US);
+    wired_stage_sense(&stage, 1 + 4 * (uint64_t)WIRED_RETRY_US);
+    assert_false(stage.inputs.is_device_lost);
+    wired_stage_end(&stage);
+}
+
+/* Nothing drives the motor then, whatever the core wants: a current that stands is no fault of the
+ * sensor. */
+static void sensors_hear_of_no_drive_while_the_outputs_are_lost(void **state) {
+    (void)state;
+    struct wired_stage stage;
+    struct tree tree;
+    tree_make(&tree);
+    wired_stage_prepare(&stage);
+    stage.setup.motor.dead_us = 0;
+    wired_stage_add_current(&stage, &tree);
+    wired_stage_open(&stage);
+    stage.outputs.lift_effort = 1;
+    wired_stage_cycle(&stage, 0);
+    fake_gpio.cannot_write[0] = true;
+    stage.outputs.horn = stage.outputs.brake_released = true;
+    for (unsigned i = 1; i < 50; i++) {
+        wired_stage_cycle(&stage, i * UINT64_C(100000));
+    }
+    assert_true(stage.inputs.is_device_lost && stage.inputs.current_a == 1.2);
+    fake_gpio.cannot_write[0] = false;
+    wired_stage_end(&stage);
+    tree_remove(&tree);
+}
+
 /* ---- order within one step */
 
 static void what_goes_off_is_off_before_the_motor_drives(void **state) {
@@ -406,6 +451,8 @@ int main(void) {
         cmocka_unit_test(s7_safe_rests_both_ways_of_a_two_wire_motor),
         cmocka_unit_test(s7_safe_writes_what_it_believes_to_be_safe),
         cmocka_unit_test(s7_safe_says_what_could_not_be_written_and_writes_the_rest),
+        cmocka_unit_test(s7_outputs_stay_lost_until_everything_could_be_written),
+        cmocka_unit_test(sensors_hear_of_no_drive_while_the_outputs_are_lost),
         cmocka_unit_test(crash_rests_everything_that_is_written),
         cmocka_unit_test(safe_and_crash_leave_a_speed_controller_at_neutral),
         cmocka_unit_test(what_goes_off_is_off_before_the_motor_drives),

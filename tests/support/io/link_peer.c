@@ -182,7 +182,6 @@ static void get(struct peer_session *session, const char *device) {
 static void hear(struct peer_session *session, const char *line) {
     struct link_peer *peer = session->peer;
     size_t filled = strlen(peer->heard);
-    peer->lines++;
     snprintf(peer->heard + filled, sizeof peer->heard - filled, "%s|", line);
     if (begins(line, peer->refuses)) {
         reply(session, "414 ERROR device locked");
@@ -210,6 +209,7 @@ static void go(struct peer_session *session) {
 }
 
 static void take_line(struct peer_session *session, const char *line) {
+    session->peer->lines++;
     if (session->is_open) {
         hear(session, line);
     } else if (strcmp(line, "GO") == 0) {

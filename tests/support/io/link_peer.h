@@ -1,4 +1,4 @@
-/* link_peer.h: a scripted server for a link to talk to, in the test's own event loop. Unless told
+/* link_peer.h: a scripted server for a link to talk to, in an event loop of the test. Unless told
  * otherwise it is honest: it does what it is asked, tells it to INFO, answers GET by it. Its
  * devices, all on bus 1: home signals GA 11 and 12 (port 0 stop, 1 proceed; they show proceed when
  * it starts), a horn GA 3, POWER (on when it starts), detectors FB 101 to 105 (1: occupied). */

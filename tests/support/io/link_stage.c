@@ -20,11 +20,12 @@ void link_stage_init(struct link_stage *stage) {
     }
     free(report);
     turning_begin(&stage->turning);
-    stage->base = stage->turning.base;
-    peer_start(&stage->peer, stage->base);
+    turning_begin(&stage->peer_turning);
+    peer_start(&stage->peer, stage->peer_turning.base);
     stage->config->bridge[0].link[0].port = stage->peer.port;
     stage->bridge = &stage->config->net.bridge[0].setup;
-    stage->host = (struct port_host){.base = stage->base, .changed = on_changed, .context = stage};
+    stage->host =
+        (struct port_host){.base = stage->turning.base, .changed = on_changed, .context = stage};
     const struct config_bridge *bridge = &stage->config->bridge[0];
     stage->own[0] = (struct port_own){"simulated", &bridge->simulation};
     stage->own[1] = (struct port_own){"composite", &bridge->composite};
@@ -82,13 +83,20 @@ static enum bridge_answer cycle(struct link_stage *stage, enum bridge_request_ki
     return answer;
 }
 
+/* What the peer says is read by the link; what the link says to that, by the peer. */
+void link_stage_turn(struct link_stage *stage) {
+    turning_settle(&stage->peer_turning);
+    turning_settle(&stage->turning);
+    turning_settle(&stage->peer_turning);
+}
+
 /* The bridge and its peer answer one another: until neither has. */
 void link_stage_settle(struct link_stage *stage) {
     unsigned turns = 0;
     bool is_busy;
     do {
         unsigned lines = stage->peer.lines + stage->peer.connections;
-        turning_settle(&stage->turning);
+        link_stage_turn(stage);
         is_busy = stage->is_due || lines != stage->peer.lines + stage->peer.connections;
         if (stage->is_due) {
             cycle(stage, REQUEST_NONE);
@@ -157,5 +165,6 @@ void link_stage_close(struct link_stage *stage) {
     }
     peer_stop(&stage->peer);
     turning_end(&stage->turning);
+    turning_end(&stage->peer_turning);
     free(stage->config);
 }

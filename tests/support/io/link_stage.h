@@ -13,8 +13,7 @@
 #include "support/net/turning.h"
 
 struct link_stage {
-    struct turning turning;
-    struct event_base *base; /* the turning's */
+    struct turning turning, peer_turning; /* the link's loop, and the peer's */
     struct link_peer peer;
     struct config *config;
     struct bridge_setup
@@ -41,6 +40,9 @@ void link_stage_close(struct link_stage *stage);
 
 /* A cycle now, and all that follows from it without time passing. */
 enum bridge_answer link_stage_ask(struct link_stage *stage, enum bridge_request_kind kind);
+
+/* Until both loops are at rest, without a cycle. */
+void link_stage_turn(struct link_stage *stage);
 
 /* All that can happen without time passing. */
 void link_stage_settle(struct link_stage *stage);

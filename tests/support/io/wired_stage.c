@@ -5,6 +5,7 @@
 #include "support/io/fake_gpio.h"
 
 #include <event2/event.h>
+#include <stdio.h>
 
 static void count_change(void *context) {
     ((struct wired_stage *)context)->changes++;
@@ -19,6 +20,18 @@ struct wired_pin low_pin_at(unsigned chip, unsigned offset) {
     pin.is_active_low = true;
     pin.pull = WIRED_PULL_UP;
     return pin;
+}
+
+void wired_stage_add_current(struct wired_stage *stage, const struct tree *tree) {
+    tree_put(tree, "curr1_input", "1200\n");
+    stage->setup.current = (struct wired_sensor){.kind = WIRED_SENSOR_HWMON,
+                                                 .channel = "curr1",
+                                                 .at_one = 1,
+                                                 .least = -1,
+                                                 .most = 20,
+                                                 .frozen_us = 1000000,
+                                                 .poll_us = 10000};
+    snprintf(stage->setup.current.device, sizeof stage->setup.current.device, "%s", tree->root);
 }
 
 void wired_stage_prepare(struct wired_stage *stage) {

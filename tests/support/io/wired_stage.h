@@ -6,6 +6,7 @@
 #include "core/words/lines.h"
 #include "io/port.h"
 #include "io/wired/wired_setup.h"
+#include "support/daemon/tree.h"
 
 /* Lines of chip 0, whose edges are events; of chip 1, which is polled. Levels by lines.h. */
 enum {
@@ -53,6 +54,9 @@ struct wired_stage {
 struct wired_pin pin_at(unsigned chip, unsigned offset);
 /* Active low, pulled up. */
 struct wired_pin low_pin_at(unsigned chip, unsigned offset);
+
+/* A sensor that reads 1.2 A from this folder, watched for freezing, a second. */
+void wired_stage_add_current(struct wired_stage *stage, const struct tree *tree);
 
 /* Relays for the motor, contacts, a lock with two outputs; nothing open yet. What is changed before
  * wired_stage_open() counts. */
