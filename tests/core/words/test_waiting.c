@@ -236,6 +236,27 @@ static void signal_that_nobody_wants_at_proceed_waits_for_nothing(void **state) 
     assert_waits(&p, WAIT_SPAN_SECTION, 0, 0);
 }
 
+/* A bridge whose track comes from one side only: what is not there is neither waited for nor told,
+ * whatever the state has in its place. */
+static void end_that_is_not_in_use_waits_for_nothing(void **state) {
+    (void)state;
+    struct bridge_setup setup = puppet_setup();
+    struct puppet p;
+    setup.track[0].end[0] = (struct track_end_setup){.is_used = false};
+    puppet_line(&p, &setup);
+    assert_true(is_proceed(&p, 1));
+    struct watch clear = p.state.track[0].span_clear;
+    p.state.track[0].end[0].is_proceed_wanted = true;
+    p.state.track[0].span_clear = (struct watch){.is_running = false};
+    assert_waits(&p, WAIT_NONE, 0, 0);
+    p.state.track[0].end[0].is_proceed_wanted = false;
+    p.state.track[0].span_clear = clear;
+    p.inputs.track[0].end[1].stop_clear = LEVEL_OFF;
+    puppet_step(&p, REQUEST_NONE, 1000);
+    assert_false(is_proceed(&p, 1));
+    assert_waits(&p, WAIT_STOP_SECTION, 0, 1);
+}
+
 static void a_number_that_is_no_phase_waits_for_nothing(void **state) {
     (void)state;
     struct bridge_setup setup = puppet_setup();
@@ -261,6 +282,7 @@ int main(void) {
         cmocka_unit_test(lined_tells_what_a_signal_waits_for),
         cmocka_unit_test(lined_does_not_tell_of_an_oncoming_train),
         cmocka_unit_test(signal_that_nobody_wants_at_proceed_waits_for_nothing),
+        cmocka_unit_test(end_that_is_not_in_use_waits_for_nothing),
         cmocka_unit_test(a_number_that_is_no_phase_waits_for_nothing),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
