@@ -118,6 +118,29 @@ static void nothing_is_switched_on_whose_lock_is_gone(void **state) {
     link_stage_close(&stage);
 }
 
+/* Somebody there had a reason, or the device is broken; and with a bridge behind the link, that
+ * wants it off by then. */
+static void what_fell_off_by_itself_is_not_switched_on_again(void **state) {
+    (void)state;
+    struct link_stage stage;
+    bring_home(&stage);
+    stage.outputs.horn = true;
+    pump(&stage);
+    assert_int_equal(peer_shows(&stage.peer, "GA 3 0"), 1);
+    stage.peer.heard[0] = '\0';
+    peer_change(&stage.peer, "GA 3 0", 0);
+    pump_for(&stage, 3 * second);
+    assert_true(stage.inputs.is_device_lost);
+    assert_true(has_heard(&stage, "GET 1 ")); /* the session goes on */
+    assert_false(has_heard(&stage, "SET 1 GA 3 0 1"));
+    stage.outputs.horn = false;
+    pump(&stage);
+    stage.outputs.horn = true; /* wanted anew */
+    pump(&stage);
+    assert_int_equal(peer_shows(&stage.peer, "GA 3 0"), 1);
+    link_stage_close(&stage);
+}
+
 /* What the peer heard first is `one`, and both were heard. */
 static void assert_heard_before(const struct link_stage *stage, const char *one,
                                 const char *other) {
@@ -237,6 +260,7 @@ int main(void) {
         cmocka_unit_test(shared_device_is_on_only_while_all_want_it),
         cmocka_unit_test(s6_link_is_not_home_without_its_locks),
         cmocka_unit_test(nothing_is_switched_on_whose_lock_is_gone),
+        cmocka_unit_test(what_fell_off_by_itself_is_not_switched_on_again),
         cmocka_unit_test(what_goes_off_is_sent_before_what_goes_on),
         cmocka_unit_test(trains_are_stopped_before_a_lock_is_asked_for),
         cmocka_unit_test(s6_link_is_not_home_with_a_value_that_is_gone),
