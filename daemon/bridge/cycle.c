@@ -215,7 +215,6 @@ enum bridge_answer cycle_ask(struct cycle *cycle, const struct bridge_request *r
 
 enum bridge_answer cycle_would(const struct cycle *cycle, const struct bridge_request *request) {
     struct bridge_view copy = cycle->view;
-    copy.inputs.late_us = 0;
     return bridge_step(cycle->setup.settings.setup, &copy.state, &copy.inputs, request, 0,
                        &copy.outputs);
 }

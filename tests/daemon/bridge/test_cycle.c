@@ -11,12 +11,14 @@
 #include <string.h>
 #include <unistd.h>
 
-enum { STEPS_MAX = 64, SECOND_US = 1000000, SLACK_US = 10000 /* clock.c's */ };
+enum { STEPS_MAX = 64, PATIENCE = 100000, SECOND_US = 1000000, SLACK_US = 10000 /* clock.c's */ };
 
 struct step {
     uint32_t dt_us, late_us;
     enum bridge_phase before, after;
     bool is_last; /* of its cycle: the port was asked for its wake behind it */
+    enum bridge_request_kind asked;
+    enum bridge_answer answer;
 };
 
 struct stage {
@@ -32,11 +34,15 @@ struct stage {
     bool is_open_with_an_edge, has_edge_in_act, has_cycle_in_step, is_safe, is_settled;
     uint32_t settled_within_us;
     unsigned senses, acts, crashes, closes;
-    char order[16]; /* sense, act, told */
+    const char *const *news; /* not passed on yet; NULL: none */
+    unsigned tells, would_tells;
+    char order[16]; /* sense, act, told, news */
     struct bridge_outputs put;
     struct bridge_view told;
     unsigned steps;
     struct step step[STEPS_MAX];
+    bool is_storm; /* only the last step is kept; the loop ends when there were far too many */
+    unsigned storm_steps;
 };
 
 static void note(struct stage *stage, char what) {
@@ -121,6 +127,12 @@ static void stepped(void *context, unsigned bridge, const struct bridge_view *be
                     const struct bridge_view *after, const struct cycle_step *step) {
     struct stage *stage = context;
     assert_int_equal(bridge, 3);
+    if (stage->is_storm) {
+        stage->steps = 0;
+        if (++stage->storm_steps >= PATIENCE) {
+            event_base_loopbreak(loop_base(stage->loop));
+        }
+    }
     assert_true(stage->steps < STEPS_MAX);
     note(stage, 't');
     if (stage->has_cycle_in_step) {
@@ -130,7 +142,40 @@ static void stepped(void *context, unsigned bridge, const struct bridge_view *be
     stage->step[stage->steps++] = (struct step){.dt_us = step->dt_us,
                                                 .late_us = after->inputs.late_us,
                                                 .before = before->state.phase,
-                                                .after = after->state.phase};
+                                                .after = after->state.phase,
+                                                .asked = step->request->kind,
+                                                .answer = step->answer};
+}
+
+/* ---- more of a port, that only some have */
+
+static void *port_cannot_open(const struct port_settings *settings, const struct port_host *host,
+                              struct error *error) {
+    (void)settings;
+    (void)host;
+    error_set(error, "terminal 7", "is in use");
+    return NULL;
+}
+
+static const char *port_news(void *port) {
+    struct stage *stage = port;
+    return stage->news == NULL || *stage->news == NULL ? NULL : *stage->news++;
+}
+
+static bool port_tell(void *port, const char *words, struct error *error) {
+    ((struct stage *)port)->tells++;
+    return strcmp(words, "train") == 0 || error_set(error, "", "not understood");
+}
+
+static bool port_would_tell(const void *port, const char *words, struct error *error) {
+    (void)port;
+    stage_of_test->would_tells++;
+    return strcmp(words, "train") == 0 || error_set(error, "", "would not be understood");
+}
+
+static void news_came(void *context, unsigned bridge, const char *words) {
+    assert_int_equal(bridge, 3);
+    note(context, words[0]);
 }
 
 /* ---- the stage */
@@ -139,7 +184,8 @@ static void open_cycle(struct stage *stage, const struct port_ops *port) {
     struct error error;
     const struct cycle_setup setup = {
         .bridge = 3, .port = port, .settings = {.setup = &stage->setup}};
-    const struct cycle_listener listener = {.context = stage, .stepped = stepped};
+    const struct cycle_listener listener = {
+        .context = stage, .stepped = stepped, .news = news_came};
     stage->cycle = cycle_new(stage->loop, &stage->clock, &setup, &listener, &error);
     assert_non_null(stage->cycle);
 }
@@ -254,6 +300,45 @@ static void time_longer_than_the_core_can_be_told_is_the_longest(void **state) {
     assert_int_equal(stage->step[stage->steps - 1].late_us, UINT32_MAX);
 }
 
+static void first_step_begins_with_the_start(void **state) {
+    struct stage *stage = *state;
+    let_pass(stage, 3600 * (uint64_t)SECOND_US); /* other bridges were opened meanwhile */
+    start(stage);
+    assert_true(stage->step[0].dt_us < 1800u * SECOND_US);
+}
+
+static void only_the_first_step_of_a_cycle_has_the_request(void **state) {
+    struct stage *stage = *state;
+    settle_down(stage);
+    unsigned first = stage->steps;
+    const struct bridge_request raise = {.kind = REQUEST_RAISE};
+    assert_int_equal(cycle_ask(stage->cycle, &raise), ANSWER_GRANTED);
+    assert_true(stage->steps > first + 1);
+    assert_int_equal(stage->step[first].asked, REQUEST_RAISE);
+    assert_int_equal(stage->step[first].answer, ANSWER_GRANTED);
+    assert_int_equal(stage->step[first].before, PHASE_LINED);
+    for (unsigned i = first + 1; i < stage->steps; i++) {
+        assert_int_equal(stage->step[i].asked, REQUEST_NONE);
+    }
+}
+
+static void news_is_passed_on_whole_behind_the_steps(void **state) {
+    static const char *const news[] = {"1 train came", "2 train left", "3 train came", NULL};
+    struct stage *stage = *state;
+    struct port_ops with_news = ops;
+    with_news.news = port_news;
+    cycle_free(stage->cycle);
+    open_cycle(stage, &with_news);
+    settle_down(stage);
+    memset(stage->order, 0, sizeof stage->order);
+    stage->news = news;
+    cycle_beat(stage->cycle);
+    assert_string_equal(stage->order, "sat123");
+    cycle_beat(stage->cycle);
+    assert_string_equal(stage->order, "sat123sat");
+    close_and_reopen(stage); /* `with_news` ends here */
+}
+
 /* ---- when again */
 
 static void it_wakes_when_the_core_or_the_port_wants_it(void **state) {
@@ -317,13 +402,72 @@ static void timer_that_is_due_comes_before_the_network(void **state) {
     close(ends[1]);
 }
 
+/* ---- a bridge whose events never end */
+
+static void client_is_served(evutil_socket_t fd, short what, void *context) {
+    struct stage *stage = context;
+    (void)fd;
+    (void)what;
+    loop_end(stage->loop);
+}
+
+static void edge_came(evutil_socket_t fd, short what, void *context) {
+    struct stage *stage = context;
+    (void)fd;
+    (void)what;
+    stage->host->changed(stage->host->context);
+}
+
+static struct event *listen_at(struct stage *stage, int fd, int priority,
+                               event_callback_fn callback) {
+    struct event *event =
+        event_new(loop_base(stage->loop), fd, EV_READ | EV_PERSIST, callback, stage);
+    assert_non_null(event);
+    assert_int_equal(event_priority_set(event, priority), 0);
+    assert_int_equal(event_add(event, NULL), 0);
+    return event;
+}
+
+/* Both are always there; it ends when the client has had its turn. */
+static void run_beside_a_client(struct stage *stage, bool has_edges) {
+    int ends[2];
+    assert_int_equal(pipe(ends), 0);
+    assert_int_equal(write(ends[1], "x", 1), 1);
+    struct event *client = listen_at(stage, ends[0], 1, client_is_served);
+    struct event *edge = has_edges ? listen_at(stage, ends[0], 0, edge_came) : NULL;
+    stage->is_storm = true;
+    loop_run(stage->loop);
+    assert_true(stage->storm_steps > 1);
+    assert_true(stage->storm_steps < PATIENCE);
+    event_free(client);
+    if (edge != NULL) {
+        event_free(edge);
+    }
+    close(ends[0]);
+    close(ends[1]);
+}
+
+static void edges_without_end_leave_a_client_its_turn(void **state) {
+    settle_down(*state);
+    run_beside_a_client(*state, true);
+}
+
+static void timers_without_end_leave_a_client_its_turn(void **state) {
+    struct stage *stage = *state;
+    settle_down(stage);
+    stage->wake_us = 0;
+    cycle_beat(stage->cycle);
+    run_beside_a_client(stage, false);
+}
+
 static void edge_that_comes_while_a_cycle_runs_is_another_cycle(void **state) {
     struct stage *stage = *state;
     settle_down(stage);
     stage->has_edge_in_act = true;
     unsigned steps = stage->steps;
     cycle_beat(stage->cycle);
-    assert_int_equal(stage->steps, steps + 1); /* not from within */
+    assert_int_equal(stage->steps, steps + 1);                            /* not from within */
+    assert_int_equal(stage->clock.limit_us[3], stage->now_us + SLACK_US); /* but without a pause */
     event_base_dispatch(loop_base(stage->loop));
     assert_int_equal(stage->steps, steps + 2);
 }
@@ -365,6 +509,44 @@ static void check_answers_as_the_request_would_and_changes_nothing(void **state)
         assert_int_equal(cycle_ask(stage->cycle, &request), would);
     }
     assert_int_not_equal(cycle_view(stage->cycle)->state.fault, FAULT_NONE);
+}
+
+/* A contact that was lost is not believed yet; a little later it would be. */
+static void check_answers_for_this_moment(void **state) {
+    struct stage *stage = *state;
+    const struct bridge_request acknowledge = {.kind = REQUEST_ACKNOWLEDGE};
+    settle_down(stage);
+    stage->inputs.seated = LEVEL_UNKNOWN;
+    cycle_beat(stage->cycle);
+    assert_int_equal(cycle_view(stage->cycle)->state.phase, PHASE_FAULT);
+    stage->inputs.seated = LEVEL_ON;
+    cycle_beat(stage->cycle);
+    assert_int_equal(cycle_would(stage->cycle, &acknowledge), ANSWER_CAUSE_STANDS);
+    settle_down(stage);
+    assert_int_equal(cycle_would(stage->cycle, &acknowledge), ANSWER_GRANTED);
+}
+
+static void world_is_told_and_a_check_only_asks_it(void **state) {
+    struct stage *stage = *state;
+    struct error error = {.what = ""};
+    struct port_ops simulated = ops;
+    assert_false(cycle_simulate(stage->cycle, "train", &error));
+    assert_string_equal(error.where, "script");
+    assert_string_equal(error.what, "this output is no simulation");
+    assert_false(cycle_would_simulate(stage->cycle, "train", &error));
+    simulated.tell = port_tell;
+    simulated.would_tell = port_would_tell;
+    cycle_free(stage->cycle);
+    open_cycle(stage, &simulated);
+    assert_true(cycle_would_simulate(stage->cycle, "train", &error));
+    assert_false(cycle_would_simulate(stage->cycle, "tarin", &error));
+    assert_string_equal(error.what, "would not be understood");
+    assert_int_equal(stage->tells, 0);
+    assert_true(cycle_simulate(stage->cycle, "train", &error));
+    assert_false(cycle_simulate(stage->cycle, "tarin", &error));
+    assert_string_equal(error.what, "not understood");
+    assert_int_equal(stage->would_tells, 2);
+    close_and_reopen(stage); /* `simulated` ends here */
 }
 
 /* ---- a loop that stood still */
@@ -467,6 +649,21 @@ static void cycle_within_a_cycle_breaks_it(void **state) {
     assert_broken(beat, stage, "!cycle->is_running");
 }
 
+static void port_that_cannot_be_opened_is_no_cycle(void **state) {
+    struct stage *stage = *state;
+    struct port_ops shut = ops;
+    struct error error = {.what = ""};
+    shut.open = port_cannot_open;
+    const struct cycle_setup setup = {
+        .bridge = 3, .port = &shut, .settings = {.setup = &stage->setup}};
+    const struct cycle_listener listener = {.context = stage, .stepped = stepped};
+    unsigned closes = stage->closes;
+    assert_null(cycle_new(stage->loop, &stage->clock, &setup, &listener, &error));
+    assert_string_equal(error.where, "terminal 7");
+    assert_string_equal(error.what, "is in use");
+    assert_int_equal(stage->closes, closes); /* what was never open */
+}
+
 int main(void) {
 #define STAGED(test) cmocka_unit_test_setup_teardown(test, set_up, tear_down)
     const struct CMUnitTest tests[] = {
@@ -475,18 +672,26 @@ int main(void) {
         STAGED(it_steps_again_at_once_while_the_phase_changes),
         STAGED(all_time_is_counted_and_none_twice),
         STAGED(time_longer_than_the_core_can_be_told_is_the_longest),
+        STAGED(first_step_begins_with_the_start),
+        STAGED(only_the_first_step_of_a_cycle_has_the_request),
+        STAGED(news_is_passed_on_whole_behind_the_steps),
         STAGED(it_wakes_when_the_core_or_the_port_wants_it),
         STAGED(timer_that_is_due_comes_before_the_network),
+        STAGED(edges_without_end_leave_a_client_its_turn),
+        STAGED(timers_without_end_leave_a_client_its_turn),
         STAGED(edge_that_comes_while_a_cycle_runs_is_another_cycle),
         STAGED(edge_is_a_cycle_at_once),
         STAGED(edge_before_the_start_drives_nothing),
         STAGED(check_answers_as_the_request_would_and_changes_nothing),
+        STAGED(check_answers_for_this_moment),
+        STAGED(world_is_told_and_a_check_only_asks_it),
         STAGED(gap_is_told_once_and_by_how_much_it_was_too_long),
         STAGED(look_behind_a_late_one_is_in_time),
         STAGED(bridge_that_nothing_is_planned_for_is_never_late),
         STAGED(bridge_on_a_paced_clock_is_never_late),
         STAGED(end_says_what_the_port_knows),
         STAGED(port_that_settles_nothing_is_not_settled),
+        STAGED(port_that_cannot_be_opened_is_no_cycle),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

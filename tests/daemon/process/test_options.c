@@ -1,4 +1,5 @@
 /* The command line: answers, complaints and exit statuses (sysexits.h). */
+#include "process/options.h"
 #include "support/check.h"
 #include "support/config/config_text.h"
 #include "support/daemon/daemon.h"
@@ -11,8 +12,127 @@
 #include <sysexits.h>
 #include <unistd.h>
 
+enum { WORDS_MAX = 8 };
+
 static char out[8192];
 static char err[8192];
+
+/* Reads a command line of these words, up to NULL, within this process. */
+static enum options_verdict take(const char *const words[WORDS_MAX], struct options *options) {
+    static char kept[WORDS_MAX + 1][64];
+    char *arguments[WORDS_MAX + 1] = {strcpy(kept[0], "drawtenderd")};
+    int count = 1;
+    for (; count <= WORDS_MAX && words[count - 1] != NULL; count++) {
+        arguments[count] = strcpy(kept[count], words[count - 1]);
+    }
+    FILE *answers = fmemopen(out, sizeof out, "w");
+    FILE *complaints = fmemopen(err, sizeof err, "w");
+    out[0] = err[0] = '\0';
+    enum options_verdict verdict = options_read(count, arguments, options, answers, complaints);
+    fclose(answers);
+    fclose(complaints);
+    return verdict;
+}
+
+static void without_options_all_is_as_the_help_says(void **state) {
+    (void)state;
+    struct options options;
+    assert_int_equal(take((const char *const[WORDS_MAX]){NULL}, &options), OPTIONS_RUN);
+    assert_null(options.config);
+    assert_null(options.watchdog);
+    assert_false(options.is_check || options.is_dry || options.is_wiring);
+    assert_true(options.pace == 1);
+    assert_int_equal(options.port, -1);
+    assert_int_equal(options.panel_port, -1);
+    assert_int_equal(options.realtime, 0);
+    assert_int_equal(options.log, LOG_NOTICE);
+}
+
+static void each_option_sets_its_own_and_no_other(void **state) {
+    (void)state;
+    static const char *const valued[WORDS_MAX] = {
+        "--config", "a.json", "--pace=2.5", "--port", "50", "--panel-port", "60"};
+    static const char *const others[WORDS_MAX] = {"--realtime", "20",    "--watchdog",
+                                                  "/dev/dog",   "--log", "debug"};
+    static const char *const flags[][WORDS_MAX] = {{"--check"}, {"--dry-run"}, {"--wiring"}};
+    struct options options;
+    assert_int_equal(take(valued, &options), OPTIONS_RUN);
+    assert_string_equal(options.config, "a.json");
+    assert_true(options.pace == 2.5);
+    assert_int_equal(options.port, 50);
+    assert_int_equal(options.panel_port, 60);
+    assert_int_equal(take(others, &options), OPTIONS_RUN);
+    assert_int_equal(options.realtime, 20);
+    assert_string_equal(options.watchdog, "/dev/dog");
+    assert_int_equal(options.log, LOG_DEBUG);
+    for (unsigned i = 0; i < 3; i++) {
+        assert_int_equal(take(flags[i], &options), OPTIONS_RUN);
+        assert_int_equal(options.is_check, i == 0);
+        assert_int_equal(options.is_dry, i == 1);
+        assert_int_equal(options.is_wiring, i == 2);
+    }
+}
+
+static void values_are_taken_within_their_limits_and_whole(void **state) {
+    (void)state;
+    static const struct {
+        const char *name, *value;
+        const char *complaint; /* NULL: it is taken */
+    } cases[] = {
+        {"--pace", "1", NULL},
+        {"--pace", "1000", NULL},
+        {"--pace", "0.99", "from 1 to 1000"},
+        {"--pace", "1000.1", "from 1 to 1000"},
+        {"--pace", "nan", "from 1 to 1000"},
+        {"--pace", "2 ", "from 1 to 1000"},
+        {"--pace", "", "from 1 to 1000"},
+        {"--port", "0", NULL},
+        {"--port", "65535", NULL},
+        {"--port", "65536", "from 0 to 65535"},
+        {"--port", "-1", "from 0 to 65535"},
+        {"--port", "80x", "from 0 to 65535"},
+        {"--port", "", "from 0 to 65535"},
+        {"--port", "18446744073709551696", "from 0 to 65535"}, /* 2^64 + 80 */
+        {"--panel-port", "0", NULL},
+        {"--panel-port", "65535", NULL},
+        {"--panel-port", "65536", "from 0 to 65535"},
+        {"--realtime", "1", NULL},
+        {"--realtime", "99", NULL},
+        {"--realtime", "0", "from 1 to 99"},
+        {"--realtime", "100", "from 1 to 99"},
+        {"--config", "", "the name of the file is empty"},
+        {"--watchdog", "", "the name of the device is empty"},
+        {"--log", "Notice", "error, warning, notice or debug"},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        const char *const words[WORDS_MAX] = {cases[i].name, cases[i].value};
+        const char *wanted = cases[i].complaint == NULL ? "" : cases[i].complaint;
+        struct options options;
+        bool is_taken = take(words, &options) == OPTIONS_RUN;
+        if (is_taken != (cases[i].complaint == NULL) || strstr(err, wanted) == NULL) {
+            fail_msg("%s '%s': %s: %s", cases[i].name, cases[i].value,
+                     is_taken ? "taken" : "refused", err);
+        }
+    }
+}
+
+static void help_and_version_are_answered_whatever_follows(void **state) {
+    (void)state;
+    static const char *const help[WORDS_MAX] = {"--port", "80", "--help", "--frobnicate"};
+    static const char *const version[WORDS_MAX] = {"--version", "word"};
+    static const char *const word[WORDS_MAX] = {"--check", "word"};
+    struct options options;
+    assert_int_equal(take(help, &options), OPTIONS_DONE);
+    assert_non_null(strstr(out, options_cautions));
+    for (size_t i = 0; i < options_table.rows; i++) {
+        assert_non_null(strstr(out, options_table.row[i].name));
+    }
+    assert_int_equal(take(version, &options), OPTIONS_DONE);
+    assert_string_equal(out, "drawtenderd " DRAWTENDER_VERSION "\n");
+    assert_int_equal(take(word, &options), OPTIONS_WRONG);
+    assert_non_null(strstr(err, "'word': takes options only"));
+    assert_string_equal(out, "");
+}
 
 static void exit_statuses_tell_what_was_wrong(void **state) {
     (void)state;
@@ -152,6 +272,10 @@ static void first_start_tells_the_cautions(void **state) {
 
 int main(void) {
     const struct CMUnitTest tests[] = {
+        cmocka_unit_test(without_options_all_is_as_the_help_says),
+        cmocka_unit_test(each_option_sets_its_own_and_no_other),
+        cmocka_unit_test(values_are_taken_within_their_limits_and_whole),
+        cmocka_unit_test(help_and_version_are_answered_whatever_follows),
         cmocka_unit_test(exit_statuses_tell_what_was_wrong),
         cmocka_unit_test(check_names_what_the_sums_find_bad),
         cmocka_unit_test(address_in_use_is_told_and_is_unavailable),
