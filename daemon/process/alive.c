@@ -37,18 +37,16 @@ static void on_timer(evutil_socket_t fd, short what, void *context) {
     }
 }
 
-/* A third of the shortest time in which somebody wants to hear. */
-static uint64_t interval_us(const struct alive *alive) {
-    uint64_t interval = LONGEST_US;
-    uint64_t watchdog_us = (uint64_t)alive->watchdog.timeout_s * 1000000 / 3;
-    uint64_t notify_us = alive->setup.notify_us / 3;
-    if (watchdog_us > 0 && watchdog_us < interval) {
-        interval = watchdog_us;
+uint64_t alive_interval_us(uint64_t notify_us, int watchdog_s) {
+    uint64_t interval_us = LONGEST_US;
+    uint64_t watchdog_us = (uint64_t)watchdog_s * 1000000 / 3;
+    if (watchdog_us > 0 && watchdog_us < interval_us) {
+        interval_us = watchdog_us;
     }
-    if (notify_us > 0 && notify_us < interval) {
-        interval = notify_us;
+    if (notify_us > 0 && notify_us / 3 < interval_us) {
+        interval_us = notify_us / 3;
     }
-    return interval;
+    return interval_us;
 }
 
 static bool begin(struct alive *alive, struct event_base *base, struct error *error) {
@@ -63,7 +61,7 @@ static bool begin(struct alive *alive, struct event_base *base, struct error *er
     if (alive->setup.watchdog == NULL && alive->setup.notify_us == 0) {
         return true;
     }
-    uint64_t us = interval_us(alive);
+    uint64_t us = alive_interval_us(alive->setup.notify_us, alive->watchdog.timeout_s);
     struct timeval interval = {.tv_sec = (time_t)(us / 1000000),
                                .tv_usec = (suseconds_t)(us % 1000000)};
     alive->timer = event_new(base, -1, EV_PERSIST, on_timer, alive);

@@ -20,6 +20,10 @@ struct alive_setup {
     void *context;
 };
 
+/* Returns the time between signs of life: a third of the shortest time after which somebody is
+ * worried; 0 for one who is not, or does not say. */
+uint64_t alive_interval_us(uint64_t notify_us, int watchdog_s);
+
 /* Strings must outlive it. Tells READY and begins. */
 struct alive *alive_new(struct event_base *base, const struct alive_setup *setup,
                         struct error *error);

@@ -134,6 +134,8 @@ static void stepped(void *context, unsigned bridge, const struct bridge_view *be
         }
     }
     assert_true(stage->steps < STEPS_MAX);
+    /* Acted upon is what this step has decided. */
+    assert_memory_equal(&stage->put, &after->outputs, sizeof stage->put);
     note(stage, 't');
     if (stage->has_cycle_in_step) {
         cycle_beat(stage->cycle);
@@ -356,7 +358,9 @@ static void it_wakes_when_the_core_or_the_port_wants_it(void **state) {
     stage->inputs.seated = LEVEL_ON;
     settle_down(stage);
     assert_int_equal(stage->clock.limit_us[3], UINT64_MAX);
+    unsigned steps = stage->steps;
     assert_int_equal(event_base_dispatch(loop_base(stage->loop)), 1); /* no event is left */
+    assert_int_equal(stage->steps, steps);                            /* nor was one */
 }
 
 /* A client that is always there, and stays until the bridge's timer is due. */

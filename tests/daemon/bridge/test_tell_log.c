@@ -21,17 +21,23 @@ static struct bridge_view view_of(const struct puppet *p) {
     return (struct bridge_view){.inputs = p->inputs, .state = p->state, .outputs = p->outputs};
 }
 
+/* Returns how many lines of what is told of this change say this. */
+static unsigned lines_between(const struct puppet *p, const struct bridge_view *before,
+                              const struct bridge_view *after, const char *words) {
+    const struct net_bridge_setup bridge = bridge_of(p);
+    logged_begin();
+    tell_log(&bridge, before, after);
+    logged_end();
+    return logged_lines(words);
+}
+
 /* Steps once and tells it to the log; returns how many of its lines say this. */
 static unsigned lines_of_step(struct puppet *p, enum bridge_request_kind request,
                               const char *words) {
-    const struct net_bridge_setup bridge = bridge_of(p);
     const struct bridge_view before = view_of(p);
     puppet_step(p, request, 1000);
     const struct bridge_view after = view_of(p);
-    logged_begin();
-    tell_log(&bridge, &before, &after);
-    logged_end();
-    return logged_lines(words);
+    return lines_between(p, &before, &after, words);
 }
 
 static void line_with_signals_for_people(struct puppet *p) {
@@ -93,14 +99,81 @@ static void zero_has_no_sign(void **state) {
     struct puppet p;
     line_with_signals_for_people(&p);
     p.state.motion.position_frac = -0.0004;
-    const struct net_bridge_setup bridge = bridge_of(&p);
     const struct bridge_view before = view_of(&p);
     struct bridge_view after = before;
     after.state.phase = PHASE_CLEARING;
-    logged_begin();
-    tell_log(&bridge, &before, &after);
-    logged_end();
-    assert_int_equal(logged_lines(" at 0.0 deg;"), 1);
+    assert_int_equal(lines_between(&p, &before, &after, " at 0.0 deg;"), 1);
+}
+
+static void place_that_is_unknown_is_not_told_as_a_number(void **state) {
+    (void)state;
+    struct puppet p;
+    line_with_signals_for_people(&p);
+    p.state.motion.is_known = false;
+    const struct bridge_view before = view_of(&p);
+    struct bridge_view after = before;
+    after.state.phase = PHASE_CLEARING;
+    assert_int_equal(lines_between(&p, &before, &after, " at an unknown place;"), 1);
+}
+
+static void fault_is_told_once_and_not_its_end(void **state) {
+    (void)state;
+    struct puppet p;
+    line_with_signals_for_people(&p);
+    assert_int_equal(
+        lines_of_step(&p, REQUEST_EMERGENCY_STOP, "error   Kettle Narrows: FAULT emergency-stop: "),
+        1);
+    assert_int_equal(lines_of_step(&p, REQUEST_NONE, "FAULT"), 0);
+    assert_int_equal(lines_of_step(&p, REQUEST_ACKNOWLEDGE, "FAULT"), 0);
+    assert_int_equal(p.state.fault, FAULT_NONE);
+}
+
+/* Timers are a little late, always: that is not told. */
+static void only_a_long_gap_is_told(void **state) {
+    (void)state;
+    struct puppet p;
+    line_with_signals_for_people(&p);
+    const struct bridge_view before = view_of(&p);
+    struct bridge_view after = before;
+    after.inputs.late_us = LATE_MOST_US;
+    assert_int_equal(lines_between(&p, &before, &after, ""), 0);
+    after.inputs.late_us = LATE_MOST_US + 400000;
+    assert_int_equal(
+        lines_between(&p, &before, &after, "nobody looked for 1.4 s longer than planned"), 1);
+}
+
+static void opening_that_is_given_up_is_told_once(void **state) {
+    (void)state;
+    struct puppet p;
+    line_with_signals_for_people(&p);
+    const struct bridge_view before = view_of(&p);
+    struct bridge_view after = before;
+    after.state.has_given_up = true;
+    assert_int_equal(lines_between(&p, &before, &after, "opening given up"), 1);
+    assert_int_equal(lines_between(&p, &after, &after, "opening given up"), 0);
+}
+
+/* Nothing else will do, and nobody may wait for it in vain: told when it begins to be waited for,
+ * and when it is given. */
+static void word_is_asked_for_once_and_its_coming_told(void **state) {
+    (void)state;
+    static const char asks[] = "Kettle Narrows: waits for: ";
+    struct bridge_setup setup = puppet_setup();
+    struct puppet p;
+    setup.track[0].has_span_detector = false;
+    puppet_line(&p, &setup);
+    p.inputs.track[0].end[1].approach_clear = LEVEL_OFF; /* so approach locking comes first */
+    assert_int_equal(lines_of_step(&p, REQUEST_RAISE, "lined -> clearing"), 1);
+    p.inputs.track[0].end[1].approach_clear = LEVEL_ON;
+    unsigned lines = 0;
+    for (uint32_t passed_us = 0;
+         lines == 0 && passed_us < 2 * setup.track[0].end[1].approach_lock_us; passed_us += 1000) {
+        lines = lines_of_step(&p, REQUEST_NONE, asks);
+    }
+    assert_int_equal(lines, 1);
+    assert_int_equal(lines_of_step(&p, REQUEST_NONE, asks), 0);
+    assert_int_equal(lines_of_step(&p, REQUEST_SEEN_CLEAR, "said to be seen clear"), 1);
+    assert_int_equal(lines_of_step(&p, REQUEST_NONE, "said to be seen clear"), 0);
 }
 
 int main(void) {
@@ -110,6 +183,11 @@ int main(void) {
         cmocka_unit_test(signal_that_waits_for_an_oncoming_train_is_not_worth_a_line),
         cmocka_unit_test(phase_is_told_with_what_it_waits_for),
         cmocka_unit_test(zero_has_no_sign),
+        cmocka_unit_test(place_that_is_unknown_is_not_told_as_a_number),
+        cmocka_unit_test(fault_is_told_once_and_not_its_end),
+        cmocka_unit_test(only_a_long_gap_is_told),
+        cmocka_unit_test(opening_that_is_given_up_is_told_once),
+        cmocka_unit_test(word_is_asked_for_once_and_its_coming_told),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -2,6 +2,7 @@
 #include "process/alive.h"
 #include "support/check.h"
 #include "support/daemon/tree.h"
+#include "support/logged.h"
 
 #include <event2/event.h>
 #include <stdio.h>
@@ -20,9 +21,24 @@ struct stage {
     char heard[256];
 };
 
+static const char *hear_all(struct stage *stage) {
+    size_t length = 0;
+    ssize_t count;
+    while ((count = recv(stage->manager, stage->heard + length, 32, MSG_DONTWAIT)) > 0) {
+        length += (size_t)count;
+        stage->heard[length++] = ' ';
+    }
+    stage->heard[length] = '\0';
+    return stage->heard;
+}
+
+/* What was told before the cycles had run would be told by a loop that hangs in one of them. */
 static void end_loop_after_three(void *context) {
     struct stage *stage = context;
-    if (++stage->beats == 3) {
+    if (++stage->beats == 1) {
+        assert_string_equal(hear_all(stage), "");
+        tree_expect(&stage->tree, "watchdog", "");
+    } else if (stage->beats == 3) {
         event_base_loopexit(stage->base, NULL);
     }
 }
@@ -42,17 +58,6 @@ static void prepare(struct stage *stage) {
                                         .watchdog = stage->device,
                                         .beat = end_loop_after_three,
                                         .context = stage};
-}
-
-static const char *hear_all(struct stage *stage) {
-    size_t length = 0;
-    ssize_t count;
-    while ((count = recv(stage->manager, stage->heard + length, 32, MSG_DONTWAIT)) > 0) {
-        length += (size_t)count;
-        stage->heard[length++] = ' ';
-    }
-    stage->heard[length] = '\0';
-    return stage->heard;
 }
 
 static void end_stage(struct stage *stage) {
@@ -91,9 +96,60 @@ static void outputs_that_are_not_safe_leave_the_watchdog_running(void **state) {
     struct error error;
     prepare(&stage);
     struct alive *alive = alive_new(stage.base, &stage.setup, &error);
+    hear_all(&stage);
     event_base_dispatch(stage.base);
     alive_free(alive, false);
     tree_expect(&stage.tree, "watchdog", "ppp");
+    end_stage(&stage);
+}
+
+/* A third, for two may be lost (sd_watchdog_enabled(3) asks for half the time, from memory). */
+static void sign_comes_often_enough_for_whoever_is_worried_first(void **state) {
+    (void)state;
+    static const struct {
+        uint64_t notify_us;
+        int watchdog_s;
+        uint64_t interval_us;
+    } cases[] = {
+        {3000000, 0, 1000000}, {0, 3, 1000000},        {9000000, 6, 2000000}, {6000000, 9, 2000000},
+        {0, 60, 5000000},      {60000000, 0, 5000000}, {0, 0, 5000000},       {15, 0, 5},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        assert_int_equal(alive_interval_us(cases[i].notify_us, cases[i].watchdog_s),
+                         cases[i].interval_us);
+    }
+}
+
+static void manager_that_cannot_be_told_is_complained_of_once(void **state) {
+    (void)state;
+    struct stage stage;
+    struct error error;
+    prepare(&stage);
+    stage.setup.notify_address = "/nowhere/notify";
+    logged_begin();
+    struct alive *alive = alive_new(stage.base, &stage.setup, &error);
+    event_base_dispatch(stage.base);
+    alive_stopping(alive);
+    logged_end();
+    assert_int_equal(stage.beats, 3);
+    assert_int_equal(logged_lines("the service manager cannot be told: /nowhere/notify"), 1);
+    alive_free(alive, true);
+    end_stage(&stage);
+}
+
+static void nobody_who_listens_needs_no_sign(void **state) {
+    (void)state;
+    struct stage stage;
+    struct error error;
+    prepare(&stage);
+    stage.setup.watchdog = NULL;
+    stage.setup.notify_us = 0; /* it wants to know of the start and the end alone */
+    struct alive *alive = alive_new(stage.base, &stage.setup, &error);
+    assert_non_null(alive);
+    assert_int_equal(event_base_dispatch(stage.base), 1); /* no event is there */
+    assert_int_equal(stage.beats, 0);
+    assert_string_equal(hear_all(&stage), "READY=1 ");
+    alive_free(alive, true);
     end_stage(&stage);
 }
 
@@ -112,6 +168,9 @@ int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(each_sign_of_life_follows_a_cycle),
         cmocka_unit_test(outputs_that_are_not_safe_leave_the_watchdog_running),
+        cmocka_unit_test(sign_comes_often_enough_for_whoever_is_worried_first),
+        cmocka_unit_test(manager_that_cannot_be_told_is_complained_of_once),
+        cmocka_unit_test(nobody_who_listens_needs_no_sign),
         cmocka_unit_test(missing_watchdog_is_refused),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

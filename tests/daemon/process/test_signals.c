@@ -2,6 +2,7 @@
 #include "process/loop.h"
 #include "process/signals.h"
 #include "support/check.h"
+#include "support/logged.h"
 
 #include <event2/event.h>
 #include <signal.h>
@@ -13,7 +14,7 @@
 struct stage {
     struct loop *loop;
     struct signals *signals;
-    unsigned stops;
+    unsigned stops, stops_before_client;
     char name[16];
 };
 
@@ -44,21 +45,56 @@ static void hear(struct stage *stage) {
  * of a crash, and those that an error is told by instead. */
 static void each_signal_that_ends_a_program_asks_for_the_end(void **state) {
     (void)state;
-    static const int numbers[] = {SIGTERM, SIGINT,    SIGHUP,  SIGQUIT, SIGXCPU, SIGUSR2,
-                                  SIGALRM, SIGVTALRM, SIGPROF, SIGIO,   SIGPWR};
+    static const struct {
+        int number;
+        const char *name;
+    } cases[] = {{SIGTERM, "SIGTERM"}, {SIGINT, "SIGINT"},       {SIGHUP, "SIGHUP"},
+                 {SIGQUIT, "SIGQUIT"}, {SIGXCPU, "SIGXCPU"},     {SIGUSR2, "SIGUSR2"},
+                 {SIGALRM, "SIGALRM"}, {SIGVTALRM, "SIGVTALRM"}, {SIGPROF, "SIGPROF"},
+                 {SIGIO, "SIGIO"},     {SIGPWR, "SIGPWR"}};
+    enum { CASES = sizeof cases / sizeof cases[0] };
     struct stage stage;
     signal(SIGHUP, SIG_DFL);
     open_stage(&stage);
-    for (size_t i = 0; i < sizeof numbers / sizeof numbers[0]; i++) {
-        raise(numbers[i]);
+    for (unsigned i = 0; i < CASES; i++) {
+        raise(cases[i].number);
         hear(&stage);
         assert_int_equal(stage.stops, i + 1);
+        assert_string_equal(stage.name, cases[i].name);
     }
-    assert_string_equal(stage.name, "SIGPWR");
     raise(SIGPIPE);
     raise(SIGXFSZ);
     hear(&stage);
-    assert_int_equal(stage.stops, sizeof numbers / sizeof numbers[0]);
+    assert_int_equal(stage.stops, CASES);
+    close_stage(&stage);
+}
+
+static void client_came(evutil_socket_t fd, short what, void *context) {
+    struct stage *stage = context;
+    (void)fd;
+    (void)what;
+    stage->stops_before_client = stage->stops;
+    event_base_loopbreak(loop_base(stage->loop));
+}
+
+/* Whatever the network has to do, an end begins first. */
+static void end_comes_before_the_network(void **state) {
+    (void)state;
+    struct stage stage;
+    int ends[2];
+    open_stage(&stage);
+    assert_int_equal(pipe(ends), 0);
+    assert_int_equal(write(ends[1], "x", 1), 1);
+    struct event *client =
+        event_new(loop_base(stage.loop), ends[0], EV_READ | EV_PERSIST, client_came, &stage);
+    event_priority_set(client, 1);
+    event_add(client, NULL);
+    raise(SIGTERM);
+    event_base_dispatch(loop_base(stage.loop));
+    assert_int_equal(stage.stops_before_client, 1);
+    event_free(client);
+    close(ends[0]);
+    close(ends[1]);
     close_stage(&stage);
 }
 
@@ -70,9 +106,10 @@ static void nothing_on_a_terminal_suspends_it(void **state) {
     if (child == 0) {
         struct stage stage;
         open_stage(&stage);
+        logged_begin();
         raise(SIGTSTP);
         hear(&stage);
-        _exit(stage.stops == 0 ? 0 : 1);
+        _exit(stage.stops == 0 && logged_lines("not suspended") == 1 ? 0 : 1);
     }
     assert_int_equal(waitpid(child, &status, WUNTRACED), child);
     if (WIFSTOPPED(status)) {
@@ -96,11 +133,27 @@ static void hangup_that_was_ignored_stays_so(void **state) {
     signal(SIGHUP, SIG_DFL);
 }
 
+/* A shell ignores SIGINT for what it runs in the background (POSIX, 2.11); asked for by kill(1) it
+ * still ends. */
+static void only_the_hangup_may_be_ignored(void **state) {
+    (void)state;
+    struct stage stage;
+    signal(SIGINT, SIG_IGN);
+    open_stage(&stage);
+    raise(SIGINT);
+    hear(&stage);
+    assert_int_equal(stage.stops, 1);
+    close_stage(&stage);
+    signal(SIGINT, SIG_DFL);
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(each_signal_that_ends_a_program_asks_for_the_end),
+        cmocka_unit_test(end_comes_before_the_network),
         cmocka_unit_test(nothing_on_a_terminal_suspends_it),
         cmocka_unit_test(hangup_that_was_ignored_stays_so),
+        cmocka_unit_test(only_the_hangup_may_be_ignored),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
