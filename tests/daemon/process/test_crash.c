@@ -7,6 +7,7 @@
 #include "support/check.h"
 #include "support/io/idle_port.h"
 
+#include <fcntl.h>
 #include <pthread.h>
 #include <signal.h>
 #include <string.h>
@@ -16,7 +17,8 @@
 
 enum { TOLD_SIZE = 256 };
 
-static int told; /* a byte for each crash_safe(): whether the loop's own thread ran it */
+static int said = -1; /* the child's standard error; -1: the test's own */
+static int told;      /* a byte for each crash_safe(): whether the loop's own thread ran it */
 static pthread_t loops_thread;
 static bool does_crash_again;
 
@@ -79,6 +81,9 @@ static void die(int number, enum where where) {
     const struct rlimit none = {0, 0};
     setrlimit(RLIMIT_CORE, &none);
     loops_thread = pthread_self();
+    if (said >= 0) {
+        dup2(said, STDERR_FILENO);
+    }
     clock_start(&clock, 1);
     cycle[0] = cycle_new(loop, &clock, &setup, &listener, &error);
     cycle[2] = cycle_new(loop, &clock, &setup, &listener, &error);
@@ -179,6 +184,52 @@ static void after_the_end_of_the_bridges_it_is_not_guarded(void **state) {
     assert_string_equal(bytes, "");
 }
 
+/* Returns what a death with this signal said, and how long the bytes are that it told. */
+static size_t words_of_death(enum where where, char words[256]) {
+    int ends[2];
+    char bytes[8];
+    size_t length = 0;
+    ssize_t got;
+    assert_int_equal(pipe(ends), 0);
+    said = ends[1];
+    assert_int_equal(status_of_death(SIGSEGV, where, bytes), SIGSEGV);
+    said = -1;
+    close(ends[1]);
+    while (length < 255 && (got = read(ends[0], words + length, 255 - length)) > 0) {
+        length += (size_t)got;
+    }
+    words[length] = '\0';
+    close(ends[0]);
+    return strlen(bytes);
+}
+
+static void crash_says_what_it_did_and_nothing_else_does(void **state) {
+    (void)state;
+    char words[256];
+    assert_int_equal(words_of_death(IN_LOOP, words), 2);
+    assert_non_null(strstr(words, "CRASHED: outputs sent to safe"));
+    assert_int_equal(words_of_death(UNGUARDED, words), 0);
+    assert_null(strstr(words, "CRASHED"));
+}
+
+static void log_that_nobody_reads_keeps_nobody_from_dying(void **state) {
+    (void)state;
+    int ends[2];
+    char bytes[8];
+    assert_int_equal(pipe(ends), 0);
+    int flags = fcntl(ends[1], F_GETFL);
+    fcntl(ends[1], F_SETFL, flags | O_NONBLOCK);
+    while (write(ends[1], "x", 1) == 1) {
+    }
+    fcntl(ends[1], F_SETFL, flags);
+    said = ends[1];
+    assert_int_equal(status_of_death(SIGSEGV, IN_LOOP, bytes), SIGSEGV);
+    assert_string_equal(bytes, "ll");
+    said = -1;
+    close(ends[0]);
+    close(ends[1]);
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(each_crash_sends_all_bridges_to_safe_and_is_died_of),
@@ -187,6 +238,8 @@ int main(void) {
         cmocka_unit_test(full_stack_is_a_crash_like_others),
         cmocka_unit_test(crash_within_the_handler_is_the_end),
         cmocka_unit_test(after_the_end_of_the_bridges_it_is_not_guarded),
+        cmocka_unit_test(crash_says_what_it_did_and_nothing_else_does),
+        cmocka_unit_test(log_that_nobody_reads_keeps_nobody_from_dying),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

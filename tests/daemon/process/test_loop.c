@@ -1,5 +1,6 @@
 /* Bridges come first, and nobody waits for ever: events of a bridge that never end leave everything
  * else its turn. */
+#include "base/time_limit.h"
 #include "process/loop.h"
 #include "support/check.h"
 
@@ -9,6 +10,15 @@
 #include <unistd.h>
 
 enum { OTHERS = 3, ENOUGH = 20, PATIENCE = 1000000 };
+
+/* In place of base/time_limit.c's for the loop (tests/CMakeLists.txt): this much is left, always.
+ */
+static const uint32_t *time_left;
+uint32_t __real_time_limit_left_us(const struct time_limit *limit);
+uint32_t __wrap_time_limit_left_us(const struct time_limit *limit);
+uint32_t __wrap_time_limit_left_us(const struct time_limit *limit) {
+    return time_left != NULL ? *time_left : __real_time_limit_left_us(limit);
+}
 
 struct stage {
     struct loop *loop;
@@ -132,6 +142,7 @@ static int set_up(void **state) {
 
 static int tear_down(void **state) {
     struct stage *stage = *state;
+    time_left = NULL;
     event_free(stage->edge);
     for (unsigned i = 0; i < OTHERS; i++) {
         close(event_get_fd(stage->other[i]));
@@ -156,6 +167,35 @@ static void edges_without_end_leave_everybody_a_turn(void **state) {
     assert_true(stage->edge_turns < PATIENCE);
     /* Who becomes due while others wait is behind them: two rounds at the most. */
     assert_true(stage->most_in_a_row <= 2 * (LOOP_BRIDGE_TURNS + 1));
+}
+
+static void forget_the_first_rounds(struct stage *stage) {
+    if (stage->edge_turns == 4 * LOOP_BRIDGE_TURNS) {
+        stage->most_in_a_row = 0;
+    }
+}
+
+/* Where time is not short a bridge comes first as often as ever, however many rounds there were. */
+static void bridges_have_all_their_turns_between_rounds(void **state) {
+    static const uint32_t plenty = UINT32_MAX;
+    struct stage *stage = *state;
+    time_left = &plenty;
+    stage->at_edge = forget_the_first_rounds;
+    raise(SIGUSR1);
+    assert_true(loop_run(stage->loop));
+    assert_true(stage->edge_turns > 8 * LOOP_BRIDGE_TURNS && stage->edge_turns < PATIENCE);
+    assert_true(stage->most_in_a_row >= LOOP_BRIDGE_TURNS);
+}
+
+/* So a few slow ones count as much as many quick ones. */
+static void bridges_whose_time_is_up_leave_everybody_a_turn_at_once(void **state) {
+    static const uint32_t none = 0;
+    struct stage *stage = *state;
+    time_left = &none;
+    raise(SIGUSR1);
+    assert_true(loop_run(stage->loop));
+    assert_true(has_had_enough(stage));
+    assert_true(stage->most_in_a_row < LOOP_BRIDGE_TURNS / 4);
 }
 
 static void end_after_rounds(struct stage *stage) {
@@ -243,6 +283,8 @@ int main(void) {
 #define STAGED(test) cmocka_unit_test_setup_teardown(test, set_up, tear_down)
     const struct CMUnitTest tests[] = {
         STAGED(edges_without_end_leave_everybody_a_turn),
+        STAGED(bridges_have_all_their_turns_between_rounds),
+        STAGED(bridges_whose_time_is_up_leave_everybody_a_turn_at_once),
         STAGED(bridges_come_first_before_and_after_a_round),
         STAGED(edge_that_is_due_as_a_round_ends_is_first_again),
         STAGED(exit_that_a_client_asks_for_in_a_round_comes),
