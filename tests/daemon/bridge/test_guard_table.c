@@ -3,6 +3,7 @@
 #include "support/check.h"
 #include "support/core/puppet.h"
 #include "support/daemon/daemon.h"
+#include "support/logged.h"
 
 #include <stdlib.h>
 #include <string.h>
@@ -54,6 +55,27 @@ static void a_bridge_with_everything_has_nothing_first(void **state) {
     free(text);
 }
 
+static void log_has_the_rows_that_are_not_proved_and_no_others(void **state) {
+    (void)state;
+    struct bridge_setup setup = puppet_setup();
+    logged_begin();
+    guard_table_log("Kettle Narrows", &setup, tracks);
+    logged_end();
+    assert_int_equal(logged_lines(""), 0); /* it has everything */
+    setup.track[0].end[1].has_signal_proof = false;
+    setup.has_stop_circuit = false;
+    logged_begin();
+    guard_table_log("Kettle Narrows", &setup, tracks);
+    logged_end();
+    assert_int_equal(logged_lines(""), 2);
+    assert_int_equal(logged_lines("notice  Kettle Narrows: home signal main east at stop (S3,S4) "
+                                  "by time: told to show stop without a break, 2 s"),
+                     1);
+    assert_int_equal(logged_lines("Kettle Narrows: stop that needs no network (S9) by a person's "
+                                  "word: a client"),
+                     1);
+}
+
 /* Runs a daemon that ends when its bridges have begun, for want of a watchdog. */
 static void log_of_a_start(const char *config, char *log, size_t size) {
     const char *const arguments[] = {"--config",   config,     "--port", "0",
@@ -78,6 +100,7 @@ int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(what_a_person_or_something_more_could_better_comes_first),
         cmocka_unit_test(a_bridge_with_everything_has_nothing_first),
+        cmocka_unit_test(log_has_the_rows_that_are_not_proved_and_no_others),
         cmocka_unit_test(the_start_of_the_log_names_these_rows_and_no_others),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -33,6 +33,22 @@ static bool has_row(const char *text, const char *const words[4]) {
     return false;
 }
 
+static void assert_row(const char *text, const char *const words[4]) {
+    if (!has_row(text, words)) {
+        fail_msg("no row \"%s\" in:\n%s", words[0], text);
+    }
+}
+
+/* Asserts that the table of this setup has these rows, one after the other in the list. */
+static void assert_rows(const struct wired_setup *setup, const char *const rows[][4],
+                        size_t count) {
+    char *text = print(setup);
+    for (size_t i = 0; i < count; i++) {
+        assert_row(text, rows[i]);
+    }
+    free(text);
+}
+
 static void each_terminal_has_its_signal_polarity_and_safe_state(void **state) {
     (void)state;
     static const struct wired_setup setup = {
@@ -66,17 +82,81 @@ static void each_terminal_has_its_signal_polarity_and_safe_state(void **state) {
     };
     char *text = print(&setup);
     for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
-        if (!has_row(text, rows[i])) {
-            fail_msg("no row \"%s\" in:\n%s", rows[i][0], text);
-        }
+        assert_row(text, rows[i]);
     }
     assert_non_null(strstr(text, "must come\nto its safe state by its own resistor"));
     free(text);
 }
 
+static const struct wired_pwm one = {.chip = "/sys/class/pwm/pwmchip0", .period_ns = 50000};
+static const struct wired_pwm other = {
+    .chip = "/sys/class/pwm/pwmchip0", .channel = 1, .period_ns = 50000, .is_inversed = true};
+
+static void each_kind_of_motor_has_its_rows(void **state) {
+    (void)state;
+    const struct wired_setup two_wire = {
+        .motor = {.kind = WIRED_MOTOR_TWO_WIRE, .pwm = {one, other}}};
+    static const char *const two_wire_rows[][4] = {
+        {"pwmchip0 channel 0", "motor, pulses to raise", "high, 20000 Hz", "no pulses"},
+        {"pwmchip0 channel 1", "motor, pulses to lower", "low, 20000 Hz", "no pulses"},
+    };
+    assert_rows(&two_wire, two_wire_rows, 2);
+    static const struct wired_setup phase = {
+        .chips = 1,
+        .chip = {{.name = "header"}},
+        .motor = {.kind = WIRED_MOTOR_PHASE,
+                  .pwm = {{.chip = "pwmchip9", .period_ns = 50000}},
+                  .pin = {{true, 0, 20, false, WIRED_PULL_AS_IS}},
+                  .enable = {true, 0, 21, false, WIRED_PULL_AS_IS}}};
+    static const char *const phase_rows[][4] = {
+        {"pwmchip9 channel 0", "motor, pulses ", "high, 20000 Hz", "no pulses"},
+        {"header line 20 ", "motor, direction (on raises)", "high", "low"},
+        {"header line 21 ", "motor, enable", "high", "low: needs a resistor down"},
+    };
+    assert_rows(&phase, phase_rows, 3);
+    static const struct wired_setup relays = {
+        .chips = 1,
+        .chip = {{.name = "header"}},
+        .motor = {.kind = WIRED_MOTOR_RELAYS,
+                  .pin = {{true, 0, 20, true, WIRED_PULL_AS_IS},
+                          {true, 0, 22, false, WIRED_PULL_AS_IS}}}};
+    static const char *const relay_rows[][4] = {
+        {"header line 20 ", "motor, raise", "low", "high: needs a resistor up"},
+        {"header line 22 ", "motor, lower", "high", "low: needs a resistor down"},
+    };
+    assert_rows(&relays, relay_rows, 2);
+    static const struct wired_setup serial = {
+        .motor = {.kind = WIRED_MOTOR_SERIAL, .serial = {.device = "/dev/ttyACM0"}}};
+    static const char *const serial_rows[][4] = {
+        {"/dev/ttyACM0", "motor controller", "lines of text", "its own timeout"},
+    };
+    assert_rows(&serial, serial_rows, 1);
+}
+
+static void sensors_and_a_lock_servo_have_their_rows(void **state) {
+    (void)state;
+    const struct wired_setup setup = {
+        .chips = 1,
+        .chip = {{.name = "header"}},
+        .lock = {.pwm = other},
+        .position = {.kind = WIRED_SENSOR_ENCODER,
+                     .pin = {{true, 0, 30, false, WIRED_PULL_UP},
+                             {true, 0, 31, false, WIRED_PULL_UP}}},
+        .current = {.kind = WIRED_SENSOR_HWMON, .device = "supply", .channel = "curr1"}};
+    static const char *const rows[][4] = {
+        {"header line 30 ", "encoder, A", "in", "edges"},
+        {"header line 31 ", "encoder, B", "in", "edges"},
+        {"supply curr1", "current", "measured", "out of range, as with a broken wire"},
+        {"pwmchip0 channel 1", "lock servo, pulses", "low, 20000 Hz", "no pulses"},
+    };
+    assert_rows(&setup, rows, 4);
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(each_terminal_has_its_signal_polarity_and_safe_state),
+        cmocka_unit_test(each_kind_of_motor_has_its_rows),
+        cmocka_unit_test(sensors_and_a_lock_servo_have_their_rows),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

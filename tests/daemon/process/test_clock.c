@@ -2,6 +2,24 @@
 #include "process/clock.h"
 #include "support/check.h"
 
+#include <time.h>
+
+/* In place of the C library's (tests/CMakeLists.txt): both clocks stand where the test sets them,
+ * unless that is at 0. */
+static uint64_t monotonic_us, wall_us;
+
+int __real_clock_gettime(clockid_t id, struct timespec *now);
+int __wrap_clock_gettime(clockid_t id, struct timespec *now);
+int __wrap_clock_gettime(clockid_t id, struct timespec *now) {
+    uint64_t set_us = id == CLOCK_REALTIME ? wall_us : monotonic_us;
+    if (set_us == 0) {
+        return __real_clock_gettime(id, now);
+    }
+    *now = (struct timespec){.tv_sec = (time_t)(set_us / 1000000),
+                             .tv_nsec = (long)(set_us % 1000000) * 1000};
+    return 0;
+}
+
 /* At this pace a layout second is a real millisecond: the loops below end by themselves. */
 static const double pace = 1000;
 
@@ -72,12 +90,31 @@ static void real_time_of_a_layout_time_is_shorter_by_the_pace(void **state) {
     assert_true(epoch_us >= clock.epoch_us);
 }
 
+/* The wall's clock is set, by a person or by the network: no timer of a bridge may run by it. */
+static void time_of_day_that_is_set_moves_nothing(void **state) {
+    (void)state;
+    static const uint64_t hour_us = UINT64_C(3600000000);
+    struct layout_clock clock;
+    monotonic_us = 100 * hour_us;
+    wall_us = 400000 * hour_us;
+    clock_start(&clock, 1);
+    uint64_t begun_us = clock_now_us(&clock);
+    monotonic_us += 7;
+    wall_us -= hour_us;
+    assert_int_equal(clock_now_us(&clock), begun_us + 7);
+    assert_int_equal(clock_epoch_us(&clock), 400000 * hour_us + begun_us + 7);
+    wall_us += 2 * hour_us;
+    assert_int_equal(clock_now_us(&clock), begun_us + 7);
+    monotonic_us = wall_us = 0;
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(paced_time_waits_for_a_late_bridge_and_goes_on_from_there),
         cmocka_unit_test(earliest_limit_counts),
         cmocka_unit_test(real_time_waits_for_nobody),
         cmocka_unit_test(every_bridge_has_its_limit),
+        cmocka_unit_test(time_of_day_that_is_set_moves_nothing),
         cmocka_unit_test(real_time_of_a_layout_time_is_shorter_by_the_pace),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -3,10 +3,12 @@
 #include "base/time_limit.h"
 #include "process/loop.h"
 #include "support/check.h"
+#include "support/logged.h"
 
 #include <event2/event.h>
 #include <signal.h>
 #include <stdlib.h>
+#include <time.h>
 #include <unistd.h>
 
 enum { OTHERS = 3, ENOUGH = 20, PATIENCE = 1000000 };
@@ -257,6 +259,60 @@ static void exit_that_a_client_asks_for_in_a_round_comes(void **state) {
     assert_true(stage->other_turns[0] < ENOUGH);
 }
 
+/* Whatever was asked for before: edges without end do not hold it back. */
+static void exit_asked_for_before_edges_without_end_comes(void **state) {
+    struct stage *stage = *state;
+    event_base_loopexit(stage->base, NULL);
+    assert_true(loop_run(stage->loop));
+    assert_true(stage->edge_turns < PATIENCE);
+    assert_true(stage->other_turns[0] < ENOUGH);
+}
+
+static uint64_t now_us(void) {
+    struct timespec now;
+    clock_gettime(CLOCK_MONOTONIC, &now);
+    return (uint64_t)now.tv_sec * 1000000 + (uint64_t)now.tv_nsec / 1000;
+}
+
+/* An edge comes while the first of several clients takes its time. */
+static void be_slow_and_make_an_edge(struct stage *stage) {
+    uint64_t begun_us = now_us();
+    if (stage->order[1] == '\0') {
+        assert_int_equal(write(stage->edges[1], "x", 1), 1);
+        while (now_us() - begun_us < 1000) {
+        }
+    }
+}
+
+static void end_at_once(struct stage *stage) {
+    loop_end(stage->loop);
+}
+
+static void slow_network_is_left_for_an_edge_between_two_clients(void **state) {
+    struct stage *stage = *state;
+    char byte;
+    assert_int_equal(read(stage->edges[0], &byte, 1), 1);
+    stage->at_other = be_slow_and_make_an_edge;
+    stage->at_edge = end_at_once;
+    assert_true(loop_run(stage->loop));
+    assert_int_not_equal(stage->order[0], 'e');
+    assert_int_equal(stage->order[1], 'e');
+}
+
+static void loop_within_the_loop(struct stage *stage) {
+    assert_int_equal(event_base_loop(stage->base, EVLOOP_NONBLOCK), -1);
+    loop_end(stage->loop);
+}
+
+static void what_libevent_complains_of_is_in_the_log(void **state) {
+    struct stage *stage = *state;
+    stage->at_edge = loop_within_the_loop;
+    logged_begin();
+    loop_run(stage->loop);
+    logged_end();
+    assert_int_equal(logged_lines("warning event loop: event_base_loop: reentrant"), 1);
+}
+
 static void end_as_a_round_is_due(struct stage *stage) {
     if (stage->in_a_row == LOOP_BRIDGE_TURNS) {
         stage->other_turns_at_end = stage->other_turns[0];
@@ -288,6 +344,9 @@ int main(void) {
         STAGED(bridges_come_first_before_and_after_a_round),
         STAGED(edge_that_is_due_as_a_round_ends_is_first_again),
         STAGED(exit_that_a_client_asks_for_in_a_round_comes),
+        STAGED(exit_asked_for_before_edges_without_end_comes),
+        STAGED(slow_network_is_left_for_an_edge_between_two_clients),
+        STAGED(what_libevent_complains_of_is_in_the_log),
         STAGED(end_comes_before_a_round),
         STAGED(end_before_the_start_is_an_end),
     };

@@ -1,3 +1,4 @@
+#define _GNU_SOURCE /* SCHED_RESET_ON_FORK */
 /* Real time, asked of a system that does not grant it: in children, for it is asked for a process.
  */
 #include "process/realtime.h"
@@ -6,6 +7,7 @@
 #include <fcntl.h>
 #include <pthread.h>
 #include <sched.h>
+#include <stdbool.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -15,6 +17,31 @@
 #include <unistd.h>
 
 enum { MEBIBYTE = 1 << 20 };
+
+/* In place of the C library's (tests/CMakeLists.txt): what the system is asked is kept, and granted
+ * unasked, where the test wants it so. */
+static struct {
+    bool is_on;
+    int policy, priority, locked;
+} asked;
+
+int __real_sched_setscheduler(pid_t pid, int policy, const struct sched_param *param);
+int __wrap_sched_setscheduler(pid_t pid, int policy, const struct sched_param *param);
+int __wrap_sched_setscheduler(pid_t pid, int policy, const struct sched_param *param) {
+    if (!asked.is_on) {
+        return __real_sched_setscheduler(pid, policy, param);
+    }
+    asked.policy = policy;
+    asked.priority = param->sched_priority;
+    return 0;
+}
+
+int __real_mlockall(int flags);
+int __wrap_mlockall(int flags);
+int __wrap_mlockall(int flags) {
+    asked.locked = flags;
+    return asked.is_on ? 0 : __real_mlockall(flags);
+}
 
 static void limit(int resource, rlim_t most) {
     struct rlimit was, limit;
@@ -47,6 +74,28 @@ static int ask_under_a_limit(void) {
     void *more =
         mmap(NULL, 128 * MEBIBYTE, PROT_READ | PROT_WRITE, MAP_PRIVATE | MAP_ANONYMOUS, -1, 0);
     return more == MAP_FAILED ? 1 : 0;
+}
+
+/* sched(7): SCHED_FIFO runs until it waits, SCHED_RESET_ON_FORK leaves threads out of it. */
+static int ask_of_a_system_that_grants_it(void) {
+    asked.is_on = true;
+    bool is_granted = realtime_ask(37);
+    return is_granted && asked.policy == (SCHED_FIFO | SCHED_RESET_ON_FORK) &&
+                   asked.priority == 37 && (asked.locked & MCL_CURRENT) != 0
+               ? 0
+               : 1;
+}
+
+static int ask_what_is_locked_under_a_limit(void) {
+    asked.is_on = true;
+    become_nobody(0, 64 * MEBIBYTE);
+    realtime_ask(37);
+    return asked.locked == MCL_CURRENT ? 0 : 1;
+}
+
+static int ask_for_half(void) {
+    become_nobody(0, 64 * MEBIBYTE);
+    return realtime_ask(37) ? 1 : 0;
 }
 
 static void *policy_here(void *context) {
@@ -104,6 +153,22 @@ static void what_is_not_permitted_is_a_plain_warning(void **state) {
 #endif
 }
 
+static void what_is_asked_for_is_the_first_place_and_memory_that_stays(void **state) {
+    (void)state;
+    char said[2048];
+    assert_int_equal(run(ask_of_a_system_that_grants_it, said, sizeof said), 0);
+    assert_string_equal(said, "");
+    assert_int_equal(run(ask_what_is_locked_under_a_limit, said, sizeof said), 0);
+}
+
+/* Memory can be locked under this limit, a priority cannot be had. */
+static void half_of_it_is_not_real_time(void **state) {
+    (void)state;
+    char said[2048];
+    assert_int_equal(run(ask_for_half, said, sizeof said), 0);
+    assert_non_null(strstr(said, "no real-time priority"));
+}
+
 static void locked_memory_leaves_room_for_more(void **state) {
     (void)state;
     char said[2048];
@@ -123,6 +188,8 @@ static void threads_of_the_loop_are_in_no_hurry(void **state) {
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(what_is_not_permitted_is_a_plain_warning),
+        cmocka_unit_test(what_is_asked_for_is_the_first_place_and_memory_that_stays),
+        cmocka_unit_test(half_of_it_is_not_real_time),
         cmocka_unit_test(threads_of_the_loop_are_in_no_hurry),
         cmocka_unit_test(locked_memory_leaves_room_for_more),
     };
