@@ -2,9 +2,9 @@
 #include "io/drivers.h"
 #include "support/check.h"
 #include "support/core/puppet.h"
+#include "support/io/still_time.h"
 
 #include <math.h>
-#include <poll.h>
 #include <stdio.h>
 #include <string.h>
 
@@ -70,7 +70,7 @@ static bool fake_settle(void *port, uint32_t within_us) {
     struct fake *fake = port;
     bool is_confirmed = ++fake->settles == fake->confirms_at;
     if (!is_confirmed && !fake->gives_up) {
-        poll(NULL, 0, (int)(within_us / 1000) + 1);
+        still_time_pass(within_us);
     }
     return is_confirmed;
 }

@@ -1,10 +1,10 @@
 /* The orderly end: nothing is waited for before all outputs of all bridges are safe or on their
  * way, and one that hangs leaves time to the others. */
-#include "base/time_limit.h"
 #include "process/ending.h"
 #include "process/loop.h"
 #include "support/check.h"
 #include "support/io/idle_port.h"
+#include "support/io/still_time.h"
 
 #include <string.h>
 
@@ -16,17 +16,6 @@ enum answer {
     HANGS,    /* waits as long as it may */
     NEVER,    /* says at once that it never will be */
 };
-
-/* In place of base/time_limit.c's (tests/CMakeLists.txt): time passes where a bridge waits only. */
-static uint64_t now_us;
-struct time_limit __wrap_time_limit_in(uint32_t within_us);
-struct time_limit __wrap_time_limit_in(uint32_t within_us) {
-    return (struct time_limit){.at_us = now_us + within_us};
-}
-uint32_t __wrap_time_limit_left_us(const struct time_limit *limit);
-uint32_t __wrap_time_limit_left_us(const struct time_limit *limit) {
-    return limit->at_us > now_us ? (uint32_t)(limit->at_us - now_us) : 0;
-}
 
 struct bridge {
     struct bridge_setup setup;
@@ -74,7 +63,7 @@ static bool port_settle(void *port, uint32_t within_us) {
     if (self->answer == CONFIRMS && self->settles == 2) {
         return true;
     }
-    now_us += within_us; /* waits for its server */
+    still_time_pass(within_us); /* waits for its server */
     return false;
 }
 
@@ -104,7 +93,6 @@ static struct ending end_all(const enum answer answers[BRIDGES], bool is_opened)
     memset(bridge, 0, sizeof bridge);
     opened = 0;
     order[0] = '\0';
-    now_us = 0;
     for (unsigned i = 0; i < (is_opened ? BRIDGES : BRIDGES - 1); i++) {
         const struct cycle_setup setup = {
             .bridge = i, .port = &ops, .settings = {.setup = &bridge[i].setup}};
@@ -132,12 +120,13 @@ static void all_are_made_safe_before_any_is_waited_for(void **state) {
 static void one_that_hangs_leaves_time_to_the_others_and_is_not_called_safe(void **state) {
     (void)state;
     static const enum answer answers[BRIDGES] = {HANGS, CONFIRMS, LOCAL};
+    uint64_t begun_us = still_time_us();
     struct ending ending = end_all(answers, true);
     assert_memory_equal(order, "abcA+B+A+B+A+", 13);
     assert_false(ending.is_safe[0]);
     assert_true(ending.is_safe[1] && ending.is_safe[2]);
     /* It was waited for in moments, until the time of all was up, and not a moment longer. */
-    assert_int_equal(now_us, ENDING_WITHIN_US);
+    assert_int_equal(still_time_us() - begun_us, ENDING_WITHIN_US);
     assert_int_equal(bridge[0].settles * 2 + bridge[1].settles * 2 + 3, strlen(order));
     assert_true(bridge[0].settles > 2);
 }
