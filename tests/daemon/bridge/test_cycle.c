@@ -441,7 +441,7 @@ static void run_beside_a_client(struct stage *stage, bool has_edges) {
     struct event *edge = has_edges ? listen_at(stage, ends[0], 0, edge_came) : NULL;
     stage->is_storm = true;
     loop_run(stage->loop);
-    assert_true(stage->storm_steps > 1);
+    assert_true(stage->storm_steps > 0);
     assert_true(stage->storm_steps < PATIENCE);
     event_free(client);
     if (edge != NULL) {
@@ -653,7 +653,7 @@ static void cycle_within_a_cycle_breaks_it(void **state) {
     assert_broken(beat, stage, "!cycle->is_running");
 }
 
-static void port_that_cannot_be_opened_is_no_cycle(void **state) {
+static void port_that_cannot_be_opened_makes_no_cycle(void **state) {
     struct stage *stage = *state;
     struct port_ops shut = ops;
     struct error error = {.what = ""};
@@ -695,7 +695,7 @@ int main(void) {
         STAGED(bridge_on_a_paced_clock_is_never_late),
         STAGED(end_says_what_the_port_knows),
         STAGED(port_that_settles_nothing_is_not_settled),
-        STAGED(port_that_cannot_be_opened_is_no_cycle),
+        STAGED(port_that_cannot_be_opened_makes_no_cycle),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
