@@ -4,6 +4,7 @@
 #include "support/check.h"
 #include "support/config/config_text.h"
 
+#include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -198,8 +199,45 @@ static void time_must_end_within_the_wait_for_it(void **state) {
     }
 }
 
+/* ---- a place that is an estimate */
+
+/* From open to the seat at the speeds of the setup, in steps of 10 ms: the estimate goes evenly,
+ * the span as its lever arm lets it, v = v_law x least arm / arm. Returns how long it creeps. */
+static double seating_s(const struct motion_setup *motion, const struct lift *lift) {
+    const double step_s = 0.01;
+    double least = INFINITY;
+    for (int i = 0; i <= 100; i++) {
+        least = fmin(least, lift_rack_arm(lift, lift->travel * i / 100));
+    }
+    double estimate = 1, frac = 1, creep_s = 0;
+    while (frac > 0) {
+        bool is_creeping = estimate <= motion->slow_zone_seat_frac;
+        double speed = is_creeping ? motion->creep_speed_frac_s : motion->full_speed_frac_s;
+        estimate -= speed * step_s;
+        frac -= speed * step_s * least / lift_rack_arm(lift, lift->travel * frac);
+        creep_s += is_creeping ? step_s : 0;
+    }
+    return creep_s;
+}
+
+static void seat_limit_outlasts_a_creep_that_begins_early(void **state) {
+    (void)state;
+    assert_is_usable((struct patch[PATCHES]){{B "/motion/creep speed", "\"0.4 deg/s\""},
+                                             {B "/sensors/position", "false"},
+                                             {B "/contacts/nearly seated", "false"}});
+    double longest_s = seating_s(&setup()->motion, &config.bridge[0].lift);
+    double zone_s = setup()->motion.slow_zone_seat_frac / setup()->motion.creep_speed_frac_s;
+    assert_true(longest_s > 2 * zone_s); /* or nothing is shown here */
+    assert_true(setup()->motion.seat_limit_us > 1.5e6 * longest_s);
+    /* Where a contact begins the creep it begins in its place. */
+    assert_is_usable((struct patch[PATCHES]){{B "/motion/creep speed", "\"0.4 deg/s\""},
+                                             {B "/sensors/position", "false"}});
+    assert_true(setup()->motion.seat_limit_us < 1e6 * longest_s);
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
+        cmocka_unit_test(seat_limit_outlasts_a_creep_that_begins_early),
         cmocka_unit_test(example_of_two_switches_says_what_does_not_guard_it),
         cmocka_unit_test(bar_is_there_with_its_object_or_a_contact_of_it),
         cmocka_unit_test(bar_worked_by_hand_needs_both_contacts),

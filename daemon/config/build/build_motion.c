@@ -165,6 +165,29 @@ static void set_binding(const struct build *build, struct motion_setup *motion) 
     motion->binding_us = build_us(written->binding_s);
 }
 
+/* Without a position sensor the place is an estimate that knows nothing of the lever arm: it runs
+ * ahead of the span, and creep begins early unless a contact says where. Returns the longest time
+ * of creep, and puts the whole way's into `duration_s`. */
+static double creep_s(const struct build *build, const struct motion_setup *motion,
+                      const struct travel *travel, int way, double *duration_s) {
+    const struct written_contacts *contacts = &build->written->contacts;
+    bool has_contact = way == CHAIN_UP ? contacts->nearly_open : contacts->nearly_seated;
+    const struct travel_law law = build_travel_law(motion);
+    struct travel even;
+    travel_run(&law, NULL, way, &even);
+    double begins_s = even.duration_s - even.creep_s;
+    int i = TRAVEL_MOMENTS - 1;
+    while (i > 0 && travel->moment[i].time_s > begins_s) {
+        i--;
+    }
+    double at_frac = travel->moment[i].position_frac;
+    double left_frac = way == CHAIN_UP ? 1 - at_frac : at_frac;
+    double early_s = left_frac * greatest_slowness(build) / motion->creep_speed_frac_s;
+    bool is_early = !motion->has_position && !has_contact && isfinite(early_s);
+    *duration_s = is_early ? fmax(travel->duration_s, begins_s + early_s) : travel->duration_s;
+    return is_early ? fmax(travel->creep_s, early_s) : travel->creep_s;
+}
+
 static void set_times(const struct build *build, struct motion_setup *motion) {
     const struct written_motion *written = &build->written->motion;
     const struct travel_law law = build_travel_law(motion);
@@ -172,13 +195,16 @@ static void set_times(const struct build *build, struct motion_setup *motion) {
     struct travel up, down;
     travel_run(&law, lift, CHAIN_UP, &up);
     travel_run(&law, lift, CHAIN_DOWN, &down);
+    double up_s, down_s;
+    creep_s(build, motion, &up, CHAIN_UP, &up_s);
+    double seating_s = creep_s(build, motion, &down, CHAIN_DOWN, &down_s);
     double leaving_s =
         greatest_slowness(build) * motion->no_movement_frac / motion->creep_speed_frac_s;
     motion->push_us = build_us(written->push_s);
-    motion->travel_limit_us = build_us(otherwise(
-        written->travel_limit_s, fmin(time_ratio * fmax(up.duration_s, down.duration_s), 3600)));
-    motion->seat_limit_us = build_us(
-        otherwise(written->seat_limit_s, fmin(2 * down.creep_s + 2 + written->push_s, 600)));
+    motion->travel_limit_us =
+        build_us(otherwise(written->travel_limit_s, fmin(time_ratio * fmax(up_s, down_s), 3600)));
+    motion->seat_limit_us =
+        build_us(otherwise(written->seat_limit_s, fmin(2 * seating_s + 2 + written->push_s, 600)));
     motion->no_movement_us =
         build_us(otherwise(written->no_movement_s, fmin(fmax(2 * leaving_s, 3), 60)));
 }

@@ -762,7 +762,9 @@ static const struct field motion_fields[] = {
              OTHERWISE("1.5 times the expected time (common practice: 1.25 to 1.5)")),
     QUANTITY("seat limit", written_motion, seat_limit_s,
              "longest time in the slow zone before the seat", QUANTITY_TIME, "1 s", "10 min",
-             OTHERWISE("twice the expected time, and 2 s")),
+             OTHERWISE("twice the expected time, and 2 s; without a position sensor and a contact "
+                       "that says where, "
+                       "the zone begins by an estimate, perhaps early, and that is reckoned with")),
 };
 
 static const struct object motion =
