@@ -105,6 +105,11 @@ static bool set_record(void *to, const char *value, struct error *error) {
     return set_file(&options->record, value, error);
 }
 
+static bool set_answers(void *to, const char *value, struct error *error) {
+    struct tool_options *options = to;
+    return set_file(&options->answers, value, error);
+}
+
 static bool set_bridge(void *to, const char *value, struct error *error) {
     struct tool_options *options = to;
     options->bridge = value;
@@ -180,6 +185,8 @@ static const struct option_row rows[] = {
      .set = set_bridge, .commands = FOR(PLAN)},
     {"--record", "FILE", "measures the bridge's times from its record", NULL, .set = set_record,
      .commands = FOR(PLAN)},
+    {"--answers", "FILE", "takes all answers from there, and asks nothing", NULL,
+     .set = set_answers, .commands = FOR(DESCRIBE)},
     {"--json", NULL, "prints JSON: one object, or one a line with follow", NULL, FLAG(is_json)},
     {"--quiet", NULL, "prints errors alone; the exit code tells", NULL, FLAG(is_quiet)},
     {"--version", NULL, "prints the version", NULL, FLAG(wants_version)},

@@ -39,6 +39,7 @@ struct tool_options {
     const char *config; /* plan: files to know the bridge's times from; NULL: none */
     const char *record;
     const char *bridge; /* plan: name of the bridge in `config`; NULL: not said */
+    const char *answers; /* describe: file to take answers from; NULL: ask */
     uint32_t seed;      /* plan: of random traffic, 1 and up; 0: not given */
     uint32_t reply_ms;  /* no option; tests make it small */
     bool wants_help;

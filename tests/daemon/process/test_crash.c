@@ -187,7 +187,7 @@ static void after_the_end_of_the_bridges_it_is_not_guarded(void **state) {
 /* Returns what a death with this signal said, and how long the bytes are that it told. */
 static size_t words_of_death(enum where where, char words[256]) {
     int ends[2];
-    char bytes[8];
+    char bytes[TOLD_SIZE];
     size_t length = 0;
     ssize_t got;
     assert_int_equal(pipe(ends), 0);
@@ -215,7 +215,7 @@ static void crash_says_what_it_did_and_nothing_else_does(void **state) {
 static void log_that_nobody_reads_keeps_nobody_from_dying(void **state) {
     (void)state;
     int ends[2];
-    char bytes[8];
+    char bytes[TOLD_SIZE];
     assert_int_equal(pipe(ends), 0);
     int flags = fcntl(ends[1], F_GETFL);
     fcntl(ends[1], F_SETFL, flags | O_NONBLOCK);

@@ -259,15 +259,19 @@ static void put_travel(FILE *out, const struct sizing_report *report) {
     }
 }
 
-void sizing_text_bridge(FILE *out, const struct sizing_report *report) {
+void sizing_text_verdicts(FILE *out, const struct sizing_report *report) {
     char weights[WORDS_SIZE];
-    fprintf(out, "\n== %s: lift of kind \"%s\" ==\n", report->net->name, sizing_words_kind(report));
     put_verdicts(out, report);
     sizing_words_weights(report, weights, sizeof weights);
     if (weights[0] != '\0') {
         fprintf(out, "\n");
         put_wrapped(out, "Weights:", 0, weights);
     }
+}
+
+void sizing_text_bridge(FILE *out, const struct sizing_report *report) {
+    fprintf(out, "\n== %s: lift of kind \"%s\" ==\n", report->net->name, sizing_words_kind(report));
+    sizing_text_verdicts(out, report);
     put_missing(out, report);
     if (!report->given->is_hand) {
         put_values(out, report);

@@ -19,6 +19,7 @@
     X(SIGNAL, "signal") \
     X(WAIT, "wait") \
     X(SEND, "send") \
+    X(DESCRIBE, "describe") \
     X(RECKON, "reckon") \
     X(MEASURE, "measure") \
     X(BALANCE, "balance") \

@@ -57,6 +57,19 @@ const struct verb verbs[VERBS] = {
                    .words_min = 1,
                    .words_max = ANY,
                    .run = verb_send},
+    [VERB_DESCRIBE] =
+        {.form = {{"FILE", "asks about a bridge, and writes its first configuration"}},
+         .waits = "until its end, or q",
+         .details =
+             "Units as you write them, ? for what you do not know, < to go back. Answers are "
+             "kept in FILE.answers: the same command goes on after a stop. Nothing real "
+             "moves, and nothing is written over a file that is there.",
+         .example = {"describe my-bridge.json"},
+         .exit = {{OUTCOME_CONFIGURATION, "the answers are wrong, or the daemon would refuse them"},
+                  {OUTCOME_INTERRUPTED, "stopped; the answers so far are kept"}},
+         .words_min = 1,
+         .words_max = 1,
+         .run = verb_describe},
     [VERB_RECKON] = {.form = {{"FILE",
                                "sizes the lift of a configuration: verdicts, tables and plots"}},
                      .details = no_daemon,

@@ -34,6 +34,7 @@ extern const struct verb verbs[VERBS];
 /* Each in a file of its name, verb_<name>.c; those that ask once are together in verb_ask.c. */
 enum outcome verb_balance(struct tool *tool);
 enum outcome verb_commission(struct tool *tool);
+enum outcome verb_describe(struct tool *tool);
 enum outcome verb_state(struct tool *tool);
 enum outcome verb_follow(struct tool *tool);
 enum outcome verb_raise(struct tool *tool);

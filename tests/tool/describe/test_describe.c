@@ -1,0 +1,281 @@
+/* The whole way from a page of answers to a configuration that the daemon takes, for each kind of
+ * lift; and what the verb refuses. */
+#include "config/config.h"
+#include "support/check.h"
+#include "support/config/config_text.h"
+#include "support/tool/tool_run.h"
+
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/stat.h>
+#include <unistd.h>
+
+#define COUNT(array) (sizeof(array) / sizeof((array)[0]))
+#define FOLDER SOURCE_DIR "/tests/tool/describe/answers/"
+
+static const char file[] = BINARY_DIR "/described.json";
+static const char answers[] = BINARY_DIR "/described.answers";
+
+static struct tool_run describe(const char *from) {
+    char words[1024];
+    struct tool_run run = {0};
+    snprintf(words, sizeof words, "describe %s --answers %s", file, from);
+    tool_run_words(&run, words);
+    return run;
+}
+
+static void write_file(const char *path, const char *text) {
+    FILE *out = fopen(path, "w");
+    assert_non_null(out);
+    assert_true(fputs(text, out) >= 0);
+    assert_int_equal(fclose(out), 0);
+}
+
+/* What the configuration of these answers has at this place of its bridge, as JSON. */
+struct expected {
+    const char *kind, *place, *value;
+};
+
+static const cJSON *at(const cJSON *tree, const char *place) {
+    const cJSON *node = cJSON_GetArrayItem(cJSON_GetObjectItem(tree, "bridges"), 0);
+    char copy[256];
+    char *rest = NULL;
+    snprintf(copy, sizeof copy, "%s", place);
+    for (char *key = strtok_r(copy, "/", &rest); key != NULL; key = strtok_r(NULL, "/", &rest)) {
+        node = cJSON_IsArray(node) ? cJSON_GetArrayItem(node, atoi(key))
+                                   : cJSON_GetObjectItemCaseSensitive(node, key);
+    }
+    return node;
+}
+
+/* Worked out by hand from the pages of answers. */
+static const struct expected expected[] = {
+    {"strut", "/lift/pinion axis", "[\"-630 mm\",\"490 mm\"]"},
+    /* 14 kg x 2.3 m / 31 kg */
+    {"strut", "/leaf/masses/0/at/0", "\"1038.7 mm\""},
+    /* (14 kg - 0.5 kg) x 2.3 m / 0.8 m */
+    {"strut", "/leaf/counterweight/mass", "\"38.812 kg\""},
+    /* (7 N - 4.2 N) / 2 x 2.3 m */
+    {"strut", "/leaf/friction", "\"3.22 N m\""},
+    {"strut", "/drive/gearbox/ratio", "16"}, /* 48/12 x 40/10 */
+    /* (0.4 m/s)^2 / (2 x 1 m), and by 0.32 m */
+    {"strut", "/tracks/0/trains/coasting", "\"0.08 m/s2\""},
+    {"strut", "/tracks/0/trains/braking", "\"0.25 m/s2\""},
+    {"sector", "/drive/pinion/pitch", "\"1 mm\""}, /* 18 mm / (16 + 2) */
+    {"sector", "/drive/worm/ratio", "40"},
+    /* atan(2.51 / (pi x (18 - 2 x 2.51 / pi))) */
+    {"sector", "/drive/worm/lead angle", "\"2.7887 deg\""},
+    {"sector", "/motor/no-load speed", "\"9000 rpm\""}, /* 300 rpm x 30 */
+    {"sector", "/motor/stall current", "\"12.8 A\""},   /* 12 V / (1.5 V / 1.6 A) */
+    /* (12 V - 0.4 A x 0.9375 ohm) / 942.48 rad/s x (12.8 A - 0.4 A) */
+    {"sector", "/motor/stall torque", "\"0.15295 N m\""},
+    {"rolling", "/lift/rack", "\"above\""},
+    {"rolling", "/motion/full speed", "\"1.0833 deg/s\""}, /* 65 deg in 60 s */
+    {"vertical", "/lift/travel", "\"45 cm\""},
+    {"vertical", "/leaf/friction", "\"6 N\""}, /* (15 N - 3 N) / 2 */
+    {"vertical", "/tracks/1/ends/1/name", "\"town\""},
+    {"swing", "/leaf/friction", "\"1.2 N m\""}, /* 1 N x 1.2 m */
+    {"swing", "/wired/power stage/kind", "\"phase\""},
+    {"hand", "/lock/driven", "false"},
+};
+
+static void check_values(const char *kind, const char *text) {
+    cJSON *tree = cJSON_Parse(text);
+    unsigned seen = 0;
+    for (size_t i = 0; i < COUNT(expected); i++) {
+        if (strcmp(expected[i].kind, kind) == 0) {
+            char *found = cJSON_PrintUnformatted(at(tree, expected[i].place));
+            if (found == NULL || strcmp(found, expected[i].value) != 0) {
+                fail_msg("%s: %s is %s, not %s", kind, expected[i].place,
+                         found != NULL ? found : "not there", expected[i].value);
+            }
+            free(found);
+            seen++;
+        }
+    }
+    assert_true(seen > 0);
+    cJSON_Delete(tree);
+}
+
+static void each_kind_of_lift_becomes_a_configuration_that_the_daemon_takes(void **state) {
+    (void)state;
+    static const char *const kinds[] = {"hand", "sector", "strut", "rolling", "vertical", "swing"};
+    struct config *config = malloc(sizeof *config);
+    for (size_t i = 0; i < COUNT(kinds); i++) {
+        char path[512];
+        snprintf(path, sizeof path, FOLDER "%s.answers", kinds[i]);
+        unlink(file);
+        struct tool_run run = describe(path);
+        tool_run_says(run.out, "Verdicts");
+        tool_run_says(run.out, "What to do next");
+        tool_run_ends(run, OUTCOME_DONE, "--check", "");
+        struct config_report report;
+        if (!config_read_file(file, config, &report)) {
+            config_text_print(&report.errors);
+            fail_msg("%s is refused", kinds[i]);
+        }
+        char *text = config_text_of_file(file);
+        check_values(kinds[i], text);
+        free(text);
+    }
+    free(config);
+}
+
+static void guesses_are_named(void **state) {
+    (void)state;
+    unlink(file);
+    struct tool_run run = describe(FOLDER "sector.answers");
+    tool_run_says(run.out, "Guessed, to be measured before you rely on it\n");
+    tool_run_says(run.out, "  tip reading        half\n");
+    tool_run_says(run.out, "  supply current     none\n");
+    tool_run_says(run.out, "  pull up            friction, from the shaft");
+    tool_run_ends(run, OUTCOME_DONE, "", "");
+    unlink(file);
+    run = describe(FOLDER "strut.answers");
+    assert_null(strstr(run.out, "Guessed"));
+    tool_run_ends(run, OUTCOME_DONE, "", "");
+}
+
+static void nothing_is_written_over_a_file(void **state) {
+    (void)state;
+    write_file(file, "mine\n");
+    tool_run_ends(describe(FOLDER "hand.answers"), OUTCOME_UNWRITTEN, "", "is there already");
+    char *text = config_text_of_file(file);
+    assert_string_equal(text, "mine\n");
+    free(text);
+}
+
+static void wrong_answers_are_named_and_write_nothing(void **state) {
+    (void)state;
+    static const struct {
+        const char *text, *words;
+    } cases[] = {
+        {"kind: sector\n", "no answer to 'travel'"},
+        {"kind: sector\ntravle: 70 deg\n", "line 2: there is no question 'travle'"},
+        {"kind: sector\ntravel: 70\n", "line 2: \"70\" has no unit"},
+        {"kind: bascule\n", "line 1: 'bascule' is none of: hand sector"},
+        {"kind: hand\nopen: ?\n", "line 2: there is no honest guess"},
+        {"travel 70 deg\n", "line 1: 'travel 70 deg' is not an answer"},
+    };
+    unlink(file);
+    for (size_t i = 0; i < COUNT(cases); i++) {
+        write_file(answers, cases[i].text);
+        tool_run_ends(describe(answers), OUTCOME_CONFIGURATION, "", cases[i].words);
+        assert_int_equal(access(file, F_OK), -1);
+    }
+}
+
+/* A lock bar worked by hand wants its contact: guards refuse it, and nothing is written. */
+static void what_the_daemon_would_refuse_is_not_written(void **state) {
+    (void)state;
+    char *text = config_text_of_file(FOLDER "hand.answers");
+    char *locked = strstr(text, "locked: yes");
+    assert_non_null(locked);
+    memcpy(locked, "locked: no ", strlen("locked: no "));
+    write_file(answers, text);
+    free(text);
+    unlink(file);
+    tool_run_ends(describe(answers), OUTCOME_CONFIGURATION, "Answers to look at: locked",
+                  "would refuse");
+    assert_int_equal(access(file, F_OK), -1);
+}
+
+static void terminals_that_do_not_suffice_are_told(void **state) {
+    (void)state;
+    char *text = config_text_of_file(FOLDER "sector.answers");
+    char *lines = strstr(text, "lines: 5 6 16 17");
+    assert_non_null(lines);
+    lines[strlen("lines: 5 6")] = '\n';
+    lines[strlen("lines: 5 6\n")] = '#';
+    write_file(answers, text);
+    free(text);
+    unlink(file);
+    tool_run_ends(describe(answers), OUTCOME_CONFIGURATION, "Wrong", "would refuse");
+}
+
+/* ---- the programs themselves */
+
+/* Runs a command of the shell in the build's folder and keeps what it prints. */
+static char *shell(const char *command, int *status) {
+    char *out = NULL;
+    size_t size;
+    FILE *stream = open_memstream(&out, &size);
+    FILE *pipe = popen(command, "r");
+    int c;
+    while (pipe != NULL && (c = fgetc(pipe)) != EOF) {
+        fputc(c, stream);
+    }
+    fclose(stream);
+    *status = pipe != NULL ? pclose(pipe) : -1;
+    return out;
+}
+
+static void opens_before_the_eyes(const char *kind, const char *const words[], size_t count) {
+    char command[2048];
+    int status;
+    unlink(file);
+    snprintf(command, sizeof command,
+             "(cat " FOLDER "%s.answers; echo 'watch: yes') > %s; " BINARY_DIR
+             "/drawtender describe %s --answers %s 2>&1",
+             kind, answers, file, answers);
+    char *out = shell(command, &status);
+    const char *from = out;
+    for (size_t i = 0; i < count; i++) {
+        const char *found = strstr(from, words[i]);
+        if (found == NULL) {
+            fail_msg("%s: no \"%s\" in \"%s\"", kind, words[i], from);
+        }
+        from = found;
+    }
+    assert_int_equal(status, 0);
+    free(out);
+}
+
+static void the_described_bridge_opens_in_the_simulator(void **state) {
+    (void)state;
+    static const char *const by_hand[] = {
+        "seen-clear",     "lock by-hand withdrawn", "span by-hand 1", "\n  open",
+        "span by-hand 0", "lock by-hand driven",    "\n  lined"};
+    opens_before_the_eyes("hand", by_hand, COUNT(by_hand));
+    /* Two switches and a strut, whose arm changes: its place is an estimate all the way. */
+    static const char *const by_motor[] = {"\n  clearing", "\n  raising", "\n  open",
+                                           "\n  lowering", "\n  lined"};
+    opens_before_the_eyes("strut", by_motor, COUNT(by_motor));
+}
+
+static void the_wiring_table_comes_with_the_file(void **state) {
+    (void)state;
+    int status;
+    unlink(file);
+    char command[1024];
+    snprintf(command, sizeof command,
+             BINARY_DIR "/drawtender describe %s --answers " FOLDER "sector.answers 2>&1", file);
+    char *out = shell(command, &status);
+    assert_int_equal(status, 0);
+    tool_run_says(out, "Sluice: wiring");
+    tool_run_says(out, "heartbeat");
+    tool_run_says(out, "main.span-power");
+    free(out);
+}
+
+static int remove_files(void **state) {
+    (void)state;
+    unlink(file);
+    unlink(answers);
+    return 0;
+}
+
+int main(void) {
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(each_kind_of_lift_becomes_a_configuration_that_the_daemon_takes),
+        cmocka_unit_test(guesses_are_named),
+        cmocka_unit_test(nothing_is_written_over_a_file),
+        cmocka_unit_test(wrong_answers_are_named_and_write_nothing),
+        cmocka_unit_test(what_the_daemon_would_refuse_is_not_written),
+        cmocka_unit_test(terminals_that_do_not_suffice_are_told),
+        cmocka_unit_test(the_described_bridge_opens_in_the_simulator),
+        cmocka_unit_test(the_wiring_table_comes_with_the_file),
+    };
+    return cmocka_run_group_tests(tests, NULL, remove_files);
+}

@@ -1,0 +1,189 @@
+#include "tools/drawtender/describe/answers.h"
+
+#include "tools/drawtender/base/file_text.h"
+
+#include <errno.h>
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+static const char heading[] = "# answers of drawtender describe; the later of two lines counts\n";
+
+/* ---- what counts */
+
+static const char *value_of(const struct answers *answers, enum question_id id) {
+    const struct question *question = &questions[id];
+    const char *text = answers->text[id];
+    if (!answers->is_given[id]) {
+        return NULL;
+    }
+    if (text[0] == '\0') {
+        return question->usual;
+    }
+    if (strcmp(text, "?") == 0 && !question->leads) {
+        return question->assumed;
+    }
+    return text;
+}
+
+/* A question that was not to be asked has no answer that counts, whatever was said before. */
+bool answers_ask(const struct answers *answers, enum question_id id) {
+    for (unsigned i = 0; i < QUESTION_CONDITIONS && questions[id].only_if[i].answers != NULL; i++) {
+        enum question_id other = questions[id].only_if[i].id;
+        const char *wanted = questions[id].only_if[i].answers;
+        const char *value = answers_value(answers, other);
+        bool is_not = wanted[0] == '!';
+        if (value == NULL || question_has_word(wanted + is_not, value) == is_not) {
+            return false;
+        }
+    }
+    return true;
+}
+
+const char *answers_value(const struct answers *answers, enum question_id id) {
+    return answers_ask(answers, id) ? value_of(answers, id) : NULL;
+}
+
+bool answers_is(const struct answers *answers, enum question_id id, const char *word) {
+    const char *value = answers_value(answers, id);
+    return value != NULL && strcmp(value, word) == 0;
+}
+
+bool answers_is_assumed(const struct answers *answers, enum question_id id) {
+    return answers_value(answers, id) != NULL && strcmp(answers->text[id], "?") == 0 &&
+           !questions[id].leads;
+}
+
+static bool is_whole(const char *text, double *number) {
+    char *end;
+    errno = 0;
+    long value = strtol(text, &end, 10);
+    *number = (double)value;
+    return end != text && *end == '\0' && errno == 0 && value >= 0;
+}
+
+double answers_number(const struct answers *answers, enum question_id id) {
+    const char *value = answers_value(answers, id);
+    double number = NAN;
+    bool is_read =
+        value != NULL && (questions[id].form == ANSWER_COUNT
+                              ? is_whole(value, &number)
+                              : quantity_read(value, questions[id].quantity, &number, NULL));
+    return is_read ? number : NAN;
+}
+
+/* ---- what may be answered */
+
+bool answers_check(enum question_id id, const char *text, struct error *error) {
+    const struct question *question = &questions[id];
+    double number;
+    if (strcmp(text, "?") == 0) {
+        return question->assumed != NULL || question->leads ||
+               error_set(error, "", "there is no honest guess for this: it must be measured");
+    }
+    if (text[0] == '\0') {
+        return question->usual != NULL || error_set(error, "", "this has no usual answer");
+    }
+    switch (question->form) {
+    case ANSWER_TEXT:
+    case ANSWER_NAMES:
+        return true;
+    case ANSWER_CHOICE:
+        return question_has_word(question->words, text) ||
+               error_set(error, "", "'%.40s' is none of: %s", text, question->words);
+    case ANSWER_COUNT:
+        return is_whole(text, &number) ||
+               error_set(error, "", "'%.40s' is not a whole number", text);
+    case ANSWER_MEASURE:
+        return question_has_word(question->words, text) ||
+               quantity_read(text, question->quantity, &number, error);
+    }
+    return false;
+}
+
+void answers_set(struct answers *answers, enum question_id id, const char *text) {
+    answers->is_given[id] = text != NULL;
+    snprintf(answers->text[id], ANSWER_SIZE, "%s", text != NULL ? text : "");
+}
+
+/* ---- the file */
+
+/* Without blanks around it. */
+static char *trimmed(char *text) {
+    text += strspn(text, " \t");
+    size_t length = strlen(text);
+    while (length > 0 && strchr(" \t\r", text[length - 1]) != NULL) {
+        text[--length] = '\0';
+    }
+    return text;
+}
+
+static bool take_line(char *line, struct answers *answers, struct error *error) {
+    line = trimmed(line);
+    if (line[0] == '\0' || line[0] == '#') {
+        return true;
+    }
+    bool is_back = line[0] == '-';
+    char *colon = strchr(line, ':');
+    if (colon == NULL && !is_back) {
+        return error_set(error, "", "'%.40s' is not an answer; wanted: NAME: ANSWER", line);
+    }
+    if (colon != NULL) {
+        *colon = '\0';
+    }
+    enum question_id id = question_find(trimmed(line + is_back));
+    if (id == QUESTIONS) {
+        return error_set(error, "", "there is no question '%.40s'", trimmed(line + is_back));
+    }
+    const char *text = colon != NULL && !is_back ? trimmed(colon + 1) : "";
+    if (strlen(text) >= ANSWER_SIZE) {
+        return error_set(error, "", "an answer of more than %d bytes", ANSWER_SIZE - 1);
+    }
+    if (!is_back && !answers_check(id, text, error)) {
+        return false;
+    }
+    answers_set(answers, id, is_back ? NULL : text);
+    return true;
+}
+
+bool answers_read(const char *path, struct answers *answers, struct error *error) {
+    char *text = file_text_read(path, error);
+    bool is_right = text != NULL;
+    unsigned number = 0;
+    for (char *line = text; is_right && line != NULL;) {
+        char *end = strchr(line, '\n');
+        if (end != NULL) {
+            *end = '\0';
+        }
+        number++;
+        struct error why;
+        if (!take_line(line, answers, &why)) {
+            is_right = error_set(error, path, "line %u: %s", number, why.what);
+        }
+        line = end != NULL ? end + 1 : NULL;
+    }
+    free(text);
+    return is_right;
+}
+
+FILE *answers_open(const char *path, struct error *error) {
+    FILE *file = fopen(path, "a");
+    if (file == NULL) {
+        error_set(error, path, "%s", strerror(errno));
+        return NULL;
+    }
+    if (ftell(file) == 0) {
+        fputs(heading, file);
+    }
+    return file;
+}
+
+bool answers_add(FILE *file, const struct answers *answers, enum question_id id) {
+    const char *name = questions[id].name;
+    if (answers->is_given[id]) {
+        fprintf(file, "%s: %s\n", name, answers->text[id]);
+    } else {
+        fprintf(file, "-%s\n", name);
+    }
+    return fflush(file) == 0;
+}

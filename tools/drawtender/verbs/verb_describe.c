@@ -1,0 +1,239 @@
+/* verb_describe.c: asks about a bridge and writes its first configuration. Moves nothing real. */
+#include "tools/drawtender/describe/bridge_text.h"
+#include "tools/drawtender/describe/daemon_beside.h"
+#include "tools/drawtender/describe/judgement.h"
+#include "tools/drawtender/describe/watch.h"
+#include "tools/drawtender/verbs/verbs.h"
+
+#include <errno.h>
+#include <fcntl.h>
+#include <limits.h>
+#include <stdlib.h>
+#include <string.h>
+#include <unistd.h>
+
+static const char opening_words[] =
+    "A first configuration for your bridge. Have a tape, a scale and the motor's label at hand.\n"
+    "Nothing moves, and nothing is written over a file that is there.\n"
+    "  units as you write them: 7 ft 5 in, 31 kg, 12 V     Enter  takes what is offered\n"
+    "  ?  I do not know: how to find out, or a guess        <      back to the question before\n"
+    "  q  stops; the same command goes on there\n"
+    "\n"
+    "CAUTION: a moving span and its counterweight crush fingers. Measure with the motor's supply\n"
+    "unplugged and the span held. Extra-low voltage only; local electrical codes and licensed\n"
+    "practice come first. This software is no safety device.\n";
+
+struct describing {
+    struct tool *tool;
+    const char *file;
+    char kept[PATH_MAX]; /* the file of answers */
+    struct interview interview;
+};
+
+/* ---- before and after the questions */
+
+static enum outcome begin(struct describing *describing) {
+    struct tool *tool = describing->tool;
+    struct interview *interview = &describing->interview;
+    interview->out = tool->streams.out;
+    if (access(describing->file, F_OK) == 0) {
+        error_set(&tool->error, "", "%.150s is there already, and is not written over",
+                  describing->file);
+        return OUTCOME_UNWRITTEN;
+    }
+    if (tool->options->answers != NULL) {
+        return answers_read(tool->options->answers, &interview->answers, &tool->error)
+                   ? OUTCOME_DONE
+                   : OUTCOME_CONFIGURATION;
+    }
+    snprintf(describing->kept, sizeof describing->kept, "%s.answers", describing->file);
+    bool goes_on = access(describing->kept, F_OK) == 0;
+    if (goes_on && !answers_read(describing->kept, &interview->answers, &tool->error)) {
+        return OUTCOME_CONFIGURATION;
+    }
+    interview->kept = answers_open(describing->kept, &tool->error);
+    interview->in = fdopen(dup(tool->streams.in), "r");
+    if (interview->kept == NULL || interview->in == NULL) {
+        return OUTCOME_UNWRITTEN;
+    }
+    fputs(opening_words, interview->out);
+    if (goes_on) {
+        fprintf(interview->out, "\nGoing on from %s.\n", describing->kept);
+    }
+    return OUTCOME_DONE;
+}
+
+static void end(struct describing *describing) {
+    if (describing->interview.kept != NULL) {
+        fclose(describing->interview.kept);
+    }
+    if (describing->interview.in != NULL) {
+        fclose(describing->interview.in);
+    }
+}
+
+static enum outcome left(struct describing *describing) {
+    error_set(&describing->tool->error, "",
+              "stopped; nothing is written but your answers, in %.120s: the same command goes on",
+              describing->kept);
+    return OUTCOME_INTERRUPTED;
+}
+
+/* ---- judging and mending */
+
+/* Another answer to one question. Returns false for somebody who has left. */
+static bool change(struct interview *interview, const char *name) {
+    enum question_id id = question_find(name);
+    if (id == QUESTIONS || !answers_ask(&interview->answers, id)) {
+        fprintf(interview->out, "There is no question '%s' for this bridge; \"list\" shows all.\n",
+                name);
+        return true;
+    }
+    enum interview_end ended = interview_ask(interview, id);
+    return ended != INTERVIEW_LEFT && interview_all(interview);
+}
+
+static void list(const struct interview *interview) {
+    for (unsigned i = 0; i < Q_WATCH; i++) {
+        const char *value = answers_value(&interview->answers, (enum question_id)i);
+        if (value != NULL) {
+            fprintf(interview->out, "  %-20s %s\n", questions[i].name, value);
+        }
+    }
+}
+
+/* Until the person is content with a configuration that the daemon takes. */
+static enum outcome settle(struct describing *describing) {
+    struct interview *interview = &describing->interview;
+    char line[ANSWER_SIZE];
+    if (!interview_all(interview)) {
+        return left(describing);
+    }
+    bool is_usable = judgement_print(interview, false);
+    for (;;) {
+        if (!interview_line(interview,
+                            is_usable ? "\nEnter: write it; a question's name: change that "
+                                        "answer; list: all answers\n> "
+                                      : "\nA question's name: change that answer; list: all "
+                                        "answers; q: stop\n> ",
+                            line)) {
+            return left(describing);
+        }
+        if (line[0] == '\0' && is_usable) {
+            return OUTCOME_DONE;
+        }
+        if (strcmp(line, "list") == 0) {
+            list(interview);
+        } else if (line[0] != '\0') {
+            if (!change(interview, line)) {
+                return left(describing);
+            }
+            is_usable = judgement_print(interview, false);
+        }
+    }
+}
+
+static enum outcome settle_unasked(struct describing *describing) {
+    struct tool *tool = describing->tool;
+    if (!interview_fill(&describing->interview, &tool->error)) {
+        return OUTCOME_CONFIGURATION;
+    }
+    if (!judgement_print(&describing->interview, tool->options->is_quiet)) {
+        error_set(&tool->error, "", "the daemon would refuse what these answers come to");
+        return OUTCOME_CONFIGURATION;
+    }
+    return OUTCOME_DONE;
+}
+
+/* ---- writing */
+
+/* O_EXCL: not even over a file that has come since. */
+static enum outcome write_file(struct describing *describing) {
+    struct tool *tool = describing->tool;
+    char *text = bridge_text(&describing->interview.answers, false);
+    int fd = text != NULL ? open(describing->file, O_WRONLY | O_CREAT | O_EXCL, 0644) : -1;
+    FILE *out = fd >= 0 ? fdopen(fd, "w") : NULL;
+    bool is_written = out != NULL && fputs(text, out) >= 0;
+    is_written = out != NULL && fclose(out) == 0 && is_written;
+    if (!is_written) {
+        error_set(&tool->error, "", "%.150s: %s", describing->file, strerror(errno));
+    }
+    free(text);
+    return is_written ? OUTCOME_DONE : OUTCOME_UNWRITTEN;
+}
+
+static void put_next_steps(FILE *out, const char *file, bool is_wired) {
+    fprintf(out,
+            "\nWhat to do next\n"
+            "  drawtenderd --config %s --check       what guards the bridge, and what more would\n"
+            "  drawtender reckon %s --plots .        sizing in full, with drawings\n",
+            file, file);
+    if (!is_wired) {
+        fprintf(out,
+                "  drawtenderd --config %s               runs it, simulated; panel at "
+                "http://127.0.0.1:4380\n"
+                "Say yes to \"wired\" when there are wires: copy the answers, describe it anew.\n",
+                file);
+        return;
+    }
+    fprintf(
+        out,
+        "  1. Wire it by the table above, with the emergency stop and the watchdog relay in the\n"
+        "     motor's supply. drawtenderd --config %s --wiring prints the table again.\n"
+        "  2. Motor's supply OFF: drawtenderd --config %s --dry-run, work each contact by hand.\n"
+        "  3. Emergency stop in reach: drawtenderd --config %s, and beside it\n"
+        "     drawtender commission %s: contacts, direction, first careful movements.\n"
+        "  4. drawtender power on, when you have looked: track power waits for it.\n",
+        file, file, file, file);
+}
+
+static enum outcome conclude(struct describing *describing) {
+    struct tool *tool = describing->tool;
+    struct interview *interview = &describing->interview;
+    bool is_wired = answers_is(&interview->answers, Q_WIRED, "yes");
+    FILE *out = interview->out;
+    if (!tool->options->is_quiet) {
+        fprintf(out, "\nWritten: %s\n", describing->file);
+        struct error error;
+        fputc('\n', out);
+        if (is_wired && !daemon_beside_wiring(describing->file, out, &error)) {
+            fprintf(out, "No wiring table: %s.\n", error.what);
+        }
+    }
+    bool is_asked =
+        interview->in == NULL || interview_ask(interview, Q_WATCH) == INTERVIEW_ANSWERED;
+    enum outcome outcome = OUTCOME_DONE;
+    if (is_asked && answers_is(&interview->answers, Q_WATCH, "yes")) {
+        outcome = watch_opening(tool, &interview->answers);
+    }
+    if (!tool->options->is_quiet) {
+        put_next_steps(out, describing->file, is_wired);
+    }
+    return outcome;
+}
+
+static enum outcome run(struct describing *describing) {
+    enum outcome outcome = begin(describing);
+    if (outcome == OUTCOME_DONE) {
+        outcome =
+            describing->interview.in != NULL ? settle(describing) : settle_unasked(describing);
+    }
+    if (outcome == OUTCOME_DONE) {
+        outcome = write_file(describing);
+    }
+    return outcome == OUTCOME_DONE ? conclude(describing) : outcome;
+}
+
+enum outcome verb_describe(struct tool *tool) {
+    struct describing *describing = calloc(1, sizeof *describing);
+    if (describing == NULL) {
+        error_set(&tool->error, "", "no memory left");
+        return OUTCOME_UNWRITTEN;
+    }
+    describing->tool = tool;
+    describing->file = tool->options->word[0];
+    enum outcome outcome = run(describing);
+    end(describing);
+    free(describing);
+    return outcome;
+}
