@@ -164,6 +164,19 @@ static void another_kind_asks_other_questions(void **state) {
     end(&talk);
 }
 
+static void what_an_open_question_decides_is_not_asked_yet(void **state) {
+    (void)state;
+    struct answers *answers = calloc(1, sizeof *answers);
+    assert_false(answers_ask(answers, Q_TRAVEL));
+    assert_null(answers_value(answers, Q_TRAVEL));
+    answers_set(answers, Q_KIND, "sector");
+    assert_true(answers_ask(answers, Q_TRAVEL));
+    /* Nor does an answer to what is not to be asked count. */
+    answers_set(answers, Q_RISE, "45 cm");
+    assert_null(answers_value(answers, Q_RISE));
+    free(answers);
+}
+
 /* ---- the table itself */
 
 static void names_are_unique_and_can_stand_in_a_file(void **state) {
@@ -231,6 +244,7 @@ int main(void) {
         cmocka_unit_test_setup(who_stops_goes_on_where_the_questions_were_left, begin),
         cmocka_unit_test_setup(what_was_taken_back_is_not_kept, begin),
         cmocka_unit_test_setup(another_kind_asks_other_questions, begin),
+        cmocka_unit_test(what_an_open_question_decides_is_not_asked_yet),
         cmocka_unit_test(names_are_unique_and_can_stand_in_a_file),
         cmocka_unit_test(each_question_depends_on_earlier_ones),
         cmocka_unit_test(what_leads_leads_somewhere),
