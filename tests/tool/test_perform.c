@@ -100,6 +100,14 @@ static void a_dry_run_looks_for_what_is_set_up_and_waited_for(void **state) {
     check(state, " --dry-run --scale 3", "WAIT 0 TIME 1 2 3 4\n", OUTCOME_DONE, "", "");
 }
 
+static void a_wait_in_vain_tells_that_the_bridge_is_held(void **state) {
+    run(state, "wait lined", OUTCOME_DONE, "", "");
+    check(state, "",
+          "SET 1 GA 1 1 1 -1\nexpect 60s 1 FB 4 1 the span is driven\nSET 1 GA 1 2 1 -1\n"
+          "expect 5s 1 FB 3 1 the span is open\n",
+          OUTCOME_TIMED_OUT, "", "417 ERROR timeout; the bridge is held: raise or lower it");
+}
+
 static void a_failed_line_tells_the_fault_that_is_latched(void **state) {
     run(state, "wait lined", OUTCOME_DONE, "", "");
     check(state, "",
@@ -236,6 +244,7 @@ int main(void) {
         WITH_DAEMON(the_example_is_checked_and_performed),
         WITH_DAEMON(a_dry_run_finds_every_line_that_is_not_for_this_server),
         WITH_DAEMON(a_dry_run_looks_for_what_is_set_up_and_waited_for),
+        WITH_DAEMON(a_wait_in_vain_tells_that_the_bridge_is_held),
         WITH_DAEMON(a_failed_line_tells_the_fault_that_is_latched),
         WITH_DAEMON(a_pause_is_one_of_model_time),
         WITH_DAEMON(the_first_failed_line_ends_it_and_holds_the_span),

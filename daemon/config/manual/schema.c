@@ -25,7 +25,7 @@ static void append_unit(char *text, size_t size, const char *unit) {
     }
 }
 
-/* "^ *[-+]?NUMBER *(deg|rad)( +NUMBER *(deg|rad))* *(([+]-|±) *...)? *$"; a ratio may also be
+/* "^ *(0|[-+]?NUMBER *(deg|rad)( +NUMBER *(deg|rad))* *(([+]-|±) *...)?) *$"; a ratio may also be
  * "25:1".
  */
 static void quantity_pattern(enum quantity quantity, char *pattern, size_t size) {
@@ -37,13 +37,14 @@ static void quantity_pattern(enum quantity quantity, char *pattern, size_t size)
     }
     append(part, sizeof part, ")");
     bool is_counted = quantity == QUANTITY_TOOTH_SIZE || quantity == QUANTITY_MEMORY;
-    snprintf(pattern, size, "^ *[-+]?%s( +%s)* *", part, part);
+    bool has_nought = quantity != QUANTITY_TOOTH_SIZE && quantity != QUANTITY_TEMPERATURE;
+    snprintf(pattern, size, "^ *(%s[-+]?%s( +%s)* *", has_nought ? "0|" : "", part, part);
     if (!is_counted) {
         append(pattern, size, "(([+]-|±) *(");
         append(pattern, size, part);
         append(pattern, size, "|" NUMBER " *%) *)?");
     }
-    append(pattern, size, "$");
+    append(pattern, size, ") *$");
 }
 
 static cJSON *add_object(cJSON *parent, const char *key) {

@@ -206,8 +206,13 @@ static void wanted_of(const struct field *field, char *text, size_t size) {
                  quantity_name(field->or_quantity), quantity_example(field->or_quantity));
         return;
     case FIELD_QUANTITY:
-        snprintf(text, size, "%s with its unit, such as \"%s\"", quantity_name(field->quantity),
-                 quantity_example(field->quantity));
+        if (field->least != NULL && field->most != NULL) { /* units as of such a thing */
+            snprintf(text, size, "%s with its unit, from \"%s\" to \"%s\"",
+                     quantity_name(field->quantity), field->least, field->most);
+        } else {
+            snprintf(text, size, "%s with its unit, such as \"%s\"", quantity_name(field->quantity),
+                     quantity_example(field->quantity));
+        }
         return;
     case FIELD_PLACE:
         snprintf(text, size, "two lengths, such as [\"1.2 m\", \"20 mm\"]");

@@ -387,12 +387,23 @@ static double zero_of(const struct unit *unit) {
     return is_fahrenheit ? -160 / 9.0 : 0;
 }
 
+/* "0" alone is the same in every unit. Of a tooth nothing is 0, and each scale of temperature has a
+ * 0 of its own. */
+static bool is_nought(const char *text, enum quantity wanted) {
+    return *text == '0' && text[1 + strspn(text + 1, " \t")] == '\0' &&
+           wanted != QUANTITY_TOOTH_SIZE && wanted != QUANTITY_TEMPERATURE;
+}
+
 bool quantity_read(const char *text, enum quantity wanted, double *value, struct error *error) {
     struct reading r = {.text = text, .at = text, .wanted = wanted, .error = error};
     const struct unit *unit;
     double sum;
     skip_spaces(&r);
     r.text = r.at;
+    if (is_nought(r.at, wanted)) {
+        *value = 0;
+        return true;
+    }
     bool is_negative = *r.at == '-';
     if (is_negative || *r.at == '+') {
         r.at++;

@@ -130,6 +130,17 @@ static void other_units_agree_to_rounding(void **state) {
     }
 }
 
+static void nought_alone_needs_no_unit(void **state) {
+    (void)state;
+    for (unsigned q = 0; q < QUANTITIES; q++) {
+        double value = NAN;
+        bool is_read = quantity_read(" 0 ", (enum quantity)q, &value, NULL);
+        assert_int_equal(is_read, q != QUANTITY_TOOTH_SIZE); /* no tooth is that small */
+        assert_true(!is_read || value == 0);
+        assert_int_equal(quantity_read("0.5", (enum quantity)q, &value, NULL), q == QUANTITY_RATIO);
+    }
+}
+
 /* RS-540 data sheet, as quoted at chiefdelphi.com/t/2007-motor-specs/75429: 39.48 oz-in is printed
  * beside 278.8 mN.m. */
 static void a_published_pair_of_torques_agrees(void **state) {
@@ -267,6 +278,7 @@ static void every_unit_reads_back_and_every_example_is_right(void **state) {
 
 int main(void) {
     const struct CMUnitTest tests[] = {
+        cmocka_unit_test(nought_alone_needs_no_unit),
         cmocka_unit_test(decimal_units_give_the_nearest_double),
         cmocka_unit_test(other_units_agree_to_rounding),
         cmocka_unit_test(a_published_pair_of_torques_agrees),

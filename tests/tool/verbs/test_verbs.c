@@ -52,7 +52,7 @@ static void state_shows_the_bridge(void **state) {
         "signals    main west stop (GA 11)\n",
         "           main east proceed (GA 12)\n",
         "sections   stop main west occupied (FB 102)\n",
-        "held       signal main west by the bridge\n",
+        "locks      signal main west by the bridge\n",
     };
     for (size_t i = 0; i < COUNT(rows); i++) {
         tool_run_says(run.out, rows[i]);
@@ -119,11 +119,16 @@ static void raise_shows_its_way_and_ends_open(void **state) {
         FAKE_LINK(LINED),
         FAKE_GRANT("SET 1 GA 1 1 1 -1", PHASE("clearing up stop section to be clear (main, west)")),
         {FAKE_SEND, 1, PHASE("raising up span on its way")},
+        {FAKE_SEND, 1, "3.000 100 INFO 0 GM 0 0 MOTION 1 9.9 deg 2.00 deg/s 1.27 A\n"},
         {FAKE_SEND, 1, "3.000 100 INFO 0 GM 0 0 MOTION 1 12.4 deg 2.00 deg/s 1.27 A\n"},
+        {FAKE_SEND, 1, "3.000 100 INFO 0 GM 0 0 MOTION 1 14.4 deg 2.00 deg/s 1.27 A\n"},
         {FAKE_SEND, 1, PHASE("open none -")},
         {0}};
     struct tool_run run = tool_run_against(script, "raise", 0);
-    assert_null(strstr(run.err, "12.4")); /* no line for each degree where nothing is redrawn */
+    /* A line for every ten degrees where nothing is redrawn, not for each. */
+    assert_null(strstr(run.err, "9.9"));
+    assert_null(strstr(run.err, "14.4"));
+    tool_run_says(run.err, "raising: 12.4 deg, 2.00 deg/s, 1.27 A\n");
     assert_null(strchr(run.err, '\033'));
     tool_run_says(run.err, "clearing: stop section to be clear (main, west)\n");
     tool_run_ends(run, OUTCOME_DONE, "open for the river\n", "raising");
@@ -311,6 +316,14 @@ static void acknowledge_tells_what_came_of_it(void **state) {
         FAKE_LINK(FAULTED), FAKE_GRANT("SET 1 GA 1 4 1 -1", PHASE("held none -")), {0}};
     tool_run_ends(tool_run_against(script, "acknowledge", 0), OUTCOME_DONE, "the bridge is held",
                   "");
+}
+
+static void acknowledge_without_a_fault_says_so(void **state) {
+    (void)state;
+    const struct tool_server_step script[] = {
+        FAKE_LINK(LINED), FAKE_GRANT("SET 1 GA 1 4 1 -1", PHASE("lined none -")), {0}};
+    tool_run_ends(tool_run_against(script, "acknowledge", 0), OUTCOME_DONE,
+                  "there was no fault to acknowledge; the bridge is lined", "");
 }
 
 static void seen_clear_tells_whether_it_was_waited_for(void **state) {
@@ -525,6 +538,7 @@ int main(void) {
         cmocka_unit_test(stops_find_a_span_that_is_elsewhere),
         cmocka_unit_test(a_stop_that_is_forbidden_is_refused),
         cmocka_unit_test(acknowledge_tells_what_came_of_it),
+        cmocka_unit_test(acknowledge_without_a_fault_says_so),
         cmocka_unit_test(seen_clear_tells_whether_it_was_waited_for),
         cmocka_unit_test(power_is_switched),
         cmocka_unit_test(signals_go_by_name_label_and_address),

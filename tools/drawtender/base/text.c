@@ -93,7 +93,7 @@ static void print_each(FILE *out, const char *name, const struct picture *pictur
 }
 
 static void print_locks(FILE *out, const struct picture *picture) {
-    const char *name = "held";
+    const char *name = "locks";
     for (size_t i = 0; i < picture->devices; i++) {
         const struct picture_device *device = &picture->device[i];
         if (!device->is_locked) {

@@ -185,6 +185,10 @@ static enum outcome judge(struct performance *performance, const struct script_s
         size_t end = strlen(came);
         snprintf(came + end, sizeof came - end, "; fault %s", link->picture.fault);
     }
+    if (is_told && is_timeout && picture_is_phase(&link->picture, "held")) {
+        size_t end = strlen(came);
+        snprintf(came + end, sizeof came - end, "; the bridge is held: raise or lower it");
+    }
     complain(performance, step, came);
     return is_faulted ? OUTCOME_FAULT : is_timeout ? OUTCOME_TIMED_OUT : OUTCOME_REFUSED;
 }

@@ -51,9 +51,18 @@ static enum outcome ask_span(struct tool *tool, unsigned port) {
 }
 
 enum outcome verb_acknowledge(struct tool *tool) {
-    enum outcome outcome = ask_span(tool, PORT_ACKNOWLEDGE);
-    snprintf(tool->said, sizeof tool->said, "acknowledged; the bridge is %s",
-             tool->link.picture.phase);
+    struct bridge_link *link = &tool->link;
+    enum outcome outcome = bridge_link_open(link, tool->options, &tool->error);
+    bool is_faulted = picture_is_faulted(&link->picture);
+    if (outcome == OUTCOME_DONE) { /* asked all the same: a fault may have come since */
+        outcome = bridge_link_set(link, bridge_link_span(link), PORT_ACKNOWLEDGE, &tool->error);
+    }
+    if (outcome == OUTCOME_DONE) {
+        outcome = bridge_link_catch_up(link, &tool->error);
+    }
+    snprintf(tool->said, sizeof tool->said, "%s; the bridge is %s",
+             is_faulted ? "acknowledged" : "there was no fault to acknowledge",
+             link->picture.phase);
     return outcome;
 }
 
