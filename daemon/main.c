@@ -8,6 +8,7 @@
 #include "bridge/tell_log.h"
 #include "bridge/wiring.h"
 #include "config/changes.h"
+#include "bridge/wiring_drawing.h"
 #include "config/config.h"
 #include "io/port.h"
 #include "lcc/lcc.h"
@@ -659,6 +660,34 @@ static int print_wiring(const struct daemon *daemon) {
     return printed > 0 ? EX_OK : EX_CONFIG;
 }
 
+/* Of the first bridge that is wired: a drawing shows one. */
+static int draw_wiring(const struct daemon *daemon) {
+    const char *file = daemon->options.drawing;
+    unsigned i = 0;
+    while (i < daemon->config.net.bridges && !daemon->config.bridge[i].has_wired) {
+        i++;
+    }
+    if (i == daemon->config.net.bridges) {
+        fputs("no bridge of this configuration is wired to this computer\n", stderr);
+        return EX_CONFIG;
+    }
+    struct line_track tracks[BRIDGE_TRACKS_MAX];
+    net_name_tracks(&daemon->config.net.bridge[i], tracks);
+    FILE *out = fopen(file, "wx");
+    if (out != NULL) {
+        wiring_drawing(out, daemon->config.net.bridge[i].name, &daemon->config.bridge[i].wired,
+                       tracks);
+    }
+    bool is_written = out != NULL && ferror(out) == 0;
+    if (out != NULL && fclose(out) != 0) {
+        is_written = false;
+    }
+    if (!is_written) {
+        fprintf(stderr, "%s: %s\n", file, strerror(errno));
+    }
+    return is_written ? EX_OK : EX_CANTCREAT;
+}
+
 int main(int count, char **arguments) {
     struct daemon *daemon = calloc(1, sizeof *daemon);
     if (daemon == NULL) {
@@ -679,6 +708,8 @@ int main(int count, char **arguments) {
             status = print_changes(daemon);
         } else if (status == EX_OK && daemon->options.is_check) {
             print_check(daemon);
+        } else if (status == EX_OK && daemon->options.drawing != NULL) {
+            status = draw_wiring(daemon);
         } else if (status == EX_OK && daemon->options.is_wiring) {
             status = print_wiring(daemon);
         } else if (status == EX_OK) {

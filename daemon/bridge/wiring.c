@@ -1,164 +1,22 @@
 #include "bridge/wiring.h"
 
-#include "io/line_label.h"
+#include "bridge/wiring_rows.h"
 
-#include <string.h>
-
-struct table {
-    FILE *out;
-    const struct wired_setup *setup;
-};
-
-struct words {
-    char text[LINE_NAME_SIZE + 32];
-};
-
-static void row(const struct table *table, const char *terminal, const char *signal,
-                const char *way, const char *on, const char *safe) {
-    fprintf(table->out, "%-34s  %-28s  %-3s  %-18s  %s\n", terminal, signal, way, on, safe);
+static void put(FILE *out, const char *terminal, const char *signal, const char *way,
+                const char *on, const char *safe) {
+    fprintf(out, "%-34s  %-28s  %-3s  %-18s  %s\n", terminal, signal, way, on, safe);
 }
 
-static struct words terminal_of(const struct table *table, const struct wired_pin *pin) {
-    struct words words;
-    snprintf(words.text, sizeof words.text, "%s line %u", table->setup->chip[pin->chip].name,
-             pin->offset);
-    return words;
-}
-
-static const char *pull_words(enum wired_pull pull) {
-    switch (pull) {
-    case WIRED_PULL_AS_IS:
-        return "";
-    case WIRED_PULL_UP:
-        return ", pulled up";
-    case WIRED_PULL_DOWN:
-        return ", pulled down";
-    case WIRED_PULL_NONE:
-        return ", no pull";
-    }
-    return "";
-}
-
-/* What a broken wire does, after the level that is safe. */
-static const char *broken_words(const struct wired_pin *pin) {
-    switch (pin->pull) {
-    case WIRED_PULL_AS_IS:
-    case WIRED_PULL_NONE:
-        return pin->is_active_low ? ": needs a resistor up, or the chip's own"
-                                  : ": needs a resistor down, or the chip's own";
-    case WIRED_PULL_UP:
-    case WIRED_PULL_DOWN:
-        break;
-    }
-    bool is_safe = (pin->pull == WIRED_PULL_UP) == pin->is_active_low;
-    return is_safe ? ", as with a broken wire" : "; a broken wire is told by the first";
-}
-
-static void input_row(const struct table *table, const struct wired_pin *pin, const char *signal) {
-    struct words on;
-    if (!pin->is_used) {
-        return;
-    }
-    snprintf(on.text, sizeof on.text, "%s%s", pin->is_active_low ? "low" : "high",
-             pull_words(pin->pull));
-    struct words safe;
-    snprintf(safe.text, sizeof safe.text, "%s%s", pin->is_active_low ? "high" : "low",
-             broken_words(pin));
-    row(table, terminal_of(table, pin).text, signal, "in", on.text, safe.text);
-}
-
-static void output_row(const struct table *table, const struct wired_pin *pin, const char *signal) {
-    if (pin->is_used) {
-        row(table, terminal_of(table, pin).text, signal, "out", pin->is_active_low ? "low" : "high",
-            pin->is_active_low ? "high: needs a resistor up" : "low: needs a resistor down");
-    }
-}
-
-static void pwm_row(const struct table *table, const struct wired_pwm *pwm, const char *signal,
-                    const char *safe) {
-    const char *name = strrchr(pwm->chip, '/');
-    struct words terminal, on;
-    if (pwm->chip[0] == '\0') {
-        return;
-    }
-    snprintf(terminal.text, sizeof terminal.text, "%s channel %u",
-             name != NULL ? name + 1 : pwm->chip, pwm->channel);
-    snprintf(on.text, sizeof on.text, "%s, %.6g Hz", pwm->is_inversed ? "low" : "high",
-             1e9 / pwm->period_ns);
-    row(table, terminal.text, signal, "out", on.text, safe);
-}
-
-/* ---- sections of the table */
-
-static void input_rows(const struct table *table, const struct line_track *tracks) {
-    for (unsigned i = 0; i < table->setup->inputs; i++) {
-        const struct wired_input *input = &table->setup->input[i];
-        struct words second;
-        char name[LINE_NAME_SIZE];
-        lines_input_name(tracks, input->line, name);
-        input_row(table, &input->pin, name);
-        snprintf(second.text, sizeof second.text, "%s, second contact", name);
-        input_row(table, &input->second, second.text);
-    }
-}
-
-static void output_rows(const struct table *table, const struct line_track *tracks) {
-    for (unsigned i = 0; i < table->setup->outputs; i++) {
-        const struct wired_output *output = &table->setup->output[i];
-        char signal[LINE_LABEL_SIZE];
-        line_label(tracks, output->line, output->when, signal);
-        output_row(table, &output->pin, signal);
-    }
-}
-
-static void motor_rows(const struct table *table) {
-    const struct wired_motor *motor = &table->setup->motor;
-    bool is_phase = motor->kind == WIRED_MOTOR_PHASE;
-    bool is_pulse = motor->kind == WIRED_MOTOR_PULSE;
-    struct words neutral;
-    snprintf(neutral.text, sizeof neutral.text, "neutral pulse, %.3g ms", motor->neutral_ns / 1e6);
-    pwm_row(table, &motor->pwm[0],
-            is_phase || is_pulse ? "motor, pulses" : "motor, pulses to raise",
-            is_pulse ? neutral.text : "no pulses");
-    pwm_row(table, &motor->pwm[1], "motor, pulses to lower", "no pulses");
-    output_row(table, &motor->pin[0], is_phase ? "motor, direction (on raises)" : "motor, raise");
-    output_row(table, &motor->pin[1], "motor, lower");
-    output_row(table, &motor->enable, "motor, enable");
-    if (motor->kind == WIRED_MOTOR_SERIAL) {
-        row(table, motor->serial.device, "motor controller", "out", "lines of text",
-            "the stop line, and its own timeout");
-    }
-}
-
-static void sensor_rows(const struct table *table, const struct wired_sensor *sensor,
-                        const char *name) {
-    struct words terminal;
-    if (wired_sensor_is_measured(sensor->kind)) {
-        snprintf(terminal.text, sizeof terminal.text, "%.60s %s", sensor->device, sensor->channel);
-        row(table, terminal.text, name, "in", "measured", "out of range, as with a broken wire");
-    } else if (wired_sensor_is_counted(sensor->kind)) {
-        row(table, terminal_of(table, &sensor->pin[0]).text, "encoder, A", "in", "edges", "-");
-        if (sensor->pin[1].is_used) {
-            row(table, terminal_of(table, &sensor->pin[1]).text, "encoder, B", "in", "edges", "-");
-        }
-    }
+static void put_row(const struct wiring_row *row, void *context) {
+    bool is_input = row->part == WIRING_CONTACT || row->part == WIRING_MEASURED;
+    put(context, row->terminal, row->signal, is_input ? "in" : "out", row->on, row->safe);
 }
 
 void wiring_print(FILE *out, const char *bridge, const struct wired_setup *setup,
                   const struct line_track tracks[BRIDGE_TRACKS_MAX]) {
-    struct table table = {.out = out, .setup = setup};
     fprintf(out, "%s: wiring\n\n", bridge);
-    row(&table, "TERMINAL", "SIGNAL", "WAY", "ON, MADE, CLEAR", "SAFE STATE");
-    input_rows(&table, tracks);
-    sensor_rows(&table, &setup->position, "position");
-    sensor_rows(&table, &setup->current, "current");
-    motor_rows(&table);
-    pwm_row(&table, &setup->lock.pwm, "lock servo, pulses", "no pulses");
-    output_rows(&table, tracks);
-    if (setup->heartbeat.pin.is_used) {
-        row(&table, terminal_of(&table, &setup->heartbeat.pin).text, "heartbeat", "out", "changing",
-            "standing still, either way");
-    }
+    put(out, "TERMINAL", "SIGNAL", "WAY", "ON, MADE, CLEAR", "SAFE STATE");
+    wiring_rows(setup, tracks, put_row, out);
     fputs("\nWhen the computer is off, starting or dead nobody drives these terminals: each output "
           "must come\nto its safe state by its own resistor or by a relay at rest. PWM outputs go "
           "on when the program\ndies: a watchdog relay on the heartbeat must cut the motor's "

@@ -42,6 +42,12 @@ static bool set_against(void *to, const char *value, struct error *error) {
     return value[0] != '\0' || error_set(error, "", "the name of the file is empty");
 }
 
+static bool set_drawing(void *to, const char *value, struct error *error) {
+    struct options *options = to;
+    options->drawing = value;
+    return value[0] != '\0' || error_set(error, "", "the name of the file is empty");
+}
+
 static bool set_pace(void *to, const char *value, struct error *error) {
     struct options *options = to;
     char *end;
@@ -90,6 +96,8 @@ static const struct option_row rows[] = {
      NULL, .set = set_against},
     {"--wiring", NULL, "prints which signal is at which terminal of this computer, and ends", NULL,
      FLAG(is_wiring)},
+    {"--wiring-drawing", "FILE", "draws the same into a new file, as SVG, and ends", NULL,
+     .set = set_drawing},
     {"--dry-run", NULL,
      "reads all inputs, logs them and what each output would do, and drives nothing: for the first "
      "trial of real wiring",
@@ -130,6 +138,7 @@ const struct options_exit options_exits[] = {
     {EX_UNAVAILABLE, "a listener could not be opened, or another daemon keeps the same record"},
     {EX_SOFTWARE, "internal error"},
     {EX_OSERR, "the system refused something"},
+    {EX_CANTCREAT, "the drawing could not be written, or is there already"},
     {EX_IOERR, "an output could not be opened, or is not known to be safe at the end"},
     {EX_CONFIG, "mistakes in the configuration"},
 };

@@ -1,9 +1,12 @@
 /* The table that a person tapes to the control box. */
 #include "bridge/wiring.h"
+#include "bridge/wiring_drawing.h"
 #include "support/check.h"
 
 #include <stdlib.h>
 #include <string.h>
+#include <sys/wait.h>
+#include <unistd.h>
 
 static const struct line_track tracks[BRIDGE_TRACKS_MAX] = {{"main", {"west", "east"}}};
 
@@ -152,11 +155,102 @@ static void sensors_and_a_lock_servo_have_their_rows(void **state) {
     assert_rows(&setup, rows, 4);
 }
 
+/* ---- the drawing */
+
+static char *draw(const char *bridge, const struct wired_setup *setup) {
+    char *text = NULL;
+    size_t size;
+    FILE *out = open_memstream(&text, &size);
+    assert_non_null(out);
+    wiring_drawing(out, bridge, setup, tracks);
+    fclose(out);
+    return text;
+}
+
+static unsigned count(const char *text, const char *words) {
+    unsigned found = 0;
+    for (const char *at = text; (at = strstr(at, words)) != NULL; at += strlen(words)) {
+        found++;
+    }
+    return found;
+}
+
+static void the_drawing_shows_each_terminal_and_the_motors_supply(void **state) {
+    (void)state;
+    static const struct wired_setup setup = {
+        .chips = 1,
+        .chip = {{.name = "header"}},
+        .inputs = 2,
+        .input = {{.line = 0, .pin = {true, 0, 5, true, WIRED_PULL_UP}},
+                  {.line = 2, .pin = {true, 0, 6, false, WIRED_PULL_DOWN}}},
+        .outputs = 1,
+        .output = {{.line = LINES_OWN_OUTPUTS, .pin = {true, 0, 7, false, WIRED_PULL_AS_IS}}},
+        .motor = {.kind = WIRED_MOTOR_RELAYS,
+                  .pin = {{true, 0, 8, false, WIRED_PULL_AS_IS},
+                          {true, 0, 9, false, WIRED_PULL_AS_IS}}},
+        .heartbeat = {{true, 0, 10, false, WIRED_PULL_AS_IS}, 1},
+    };
+    static const char *const words[] = {
+        ">header line 5<",  ">header line 6<",  ">header line 7<",  ">header line 8<",
+        ">header line 9<",  ">header line 10<", "main.west.signal", ">A &lt;b&gt;: wiring<",
+        ">emergency stop<", ">watchdog relay<", ">fuse, or limit<", "seated: low, pulled up",
+        "heartbeat",        ">power stage<",
+    };
+    char *svg = draw("A <b>", &setup);
+    for (size_t i = 0; i < sizeof words / sizeof words[0]; i++) {
+        if (strstr(svg, words[i]) == NULL) {
+            fail_msg("no \"%s\" in the drawing", words[i]);
+        }
+    }
+    assert_int_equal(count(svg, ">+<"), 1); /* the contact that is pulled down */
+    assert_int_equal(count(svg, "<svg "), 1);
+    assert_int_equal(count(svg, "</svg>"), 1);
+    free(svg);
+}
+
+static void a_bridge_without_a_motor_has_no_supply_to_draw(void **state) {
+    (void)state;
+    static const struct wired_setup setup = {
+        .chips = 1,
+        .chip = {{.name = "header"}},
+        .inputs = 1,
+        .input = {{.line = 0, .pin = {true, 0, 5, true, WIRED_PULL_UP}}},
+    };
+    char *svg = draw("Garden Gate", &setup);
+    assert_null(strstr(svg, "emergency stop"));
+    assert_non_null(strstr(svg, ">header line 5<"));
+    free(svg);
+}
+
+static int run(const char *config, const char *file) {
+    char command[1024];
+    snprintf(command, sizeof command,
+             BINARY_DIR "/drawtenderd --config " SOURCE_DIR
+                        "/config/%s --wiring-drawing %s >/dev/null 2>&1",
+             config, file);
+    return WEXITSTATUS(system(command));
+}
+
+static void the_daemon_draws_into_a_new_file_alone(void **state) {
+    (void)state;
+    static const char file[] = BINARY_DIR "/wiring.svg";
+    unlink(file);
+    assert_int_equal(run("shed-controller.json", file), 0);
+    assert_int_equal(access(file, F_OK), 0);
+    assert_int_equal(run("shed-controller.json", file), 73); /* EX_CANTCREAT: it is there */
+    unlink(file);
+    assert_int_equal(run("two-switches.json", file), 78); /* EX_CONFIG: nothing is wired */
+    assert_int_equal(access(file, F_OK), -1);
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(each_terminal_has_its_signal_polarity_and_safe_state),
         cmocka_unit_test(each_kind_of_motor_has_its_rows),
         cmocka_unit_test(sensors_and_a_lock_servo_have_their_rows),
+        cmocka_unit_test(the_drawing_shows_each_terminal_and_the_motors_supply),
+        cmocka_unit_test(a_bridge_without_a_motor_has_no_supply_to_draw),
+        cmocka_unit_test(the_daemon_draws_into_a_new_file_alone),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
