@@ -122,6 +122,32 @@ static void each_kind_of_lift_becomes_a_configuration_that_the_daemon_takes(void
     free(config);
 }
 
+static void is_same(const char *one, const char *other) {
+    char *texts[] = {config_text_of_file(one), config_text_of_file(other)};
+    if (strcmp(texts[0], texts[1]) != 0) {
+        fail_msg("%s is not current: see %s", one, other);
+    }
+    free(texts[0]);
+    free(texts[1]);
+}
+
+/* What config/first-bridge.md shows is what the programs write. */
+static void the_first_bridge_is_as_described_and_drawn(void **state) {
+    (void)state;
+    static const char drawing[] = BINARY_DIR "/first-bridge-wiring.svg";
+    unlink(file);
+    unlink(drawing);
+    struct tool_run run = describe(FOLDER "first.answers");
+    assert_null(strstr(run.out, "BAD"));
+    tool_run_ends(run, OUTCOME_DONE, "", "");
+    is_same(SOURCE_DIR "/config/first-bridge.json", file);
+    char command[1024];
+    snprintf(command, sizeof command,
+             BINARY_DIR "/drawtenderd --config %s --wiring-drawing %s 2>/dev/null", file, drawing);
+    assert_int_equal(system(command), 0);
+    is_same(SOURCE_DIR "/config/pictures/first-bridge-wiring.svg", drawing);
+}
+
 static void guesses_are_named(void **state) {
     (void)state;
     unlink(file);
@@ -269,6 +295,7 @@ static int remove_files(void **state) {
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(each_kind_of_lift_becomes_a_configuration_that_the_daemon_takes),
+        cmocka_unit_test(the_first_bridge_is_as_described_and_drawn),
         cmocka_unit_test(guesses_are_named),
         cmocka_unit_test(nothing_is_written_over_a_file),
         cmocka_unit_test(wrong_answers_are_named_and_write_nothing),

@@ -215,7 +215,7 @@ const struct question questions[QUESTIONS] = {
         "The report says whether the motor can have what it needs.",
         ANSWER_MEASURE, QUANTITY_CURRENT, .words = "none", .assumed = "none", .place = "/supply/current", .only_if = {POWERED},
         .measure = "It is on the supply's label. Left out, nothing checks it."},
-    [Q_OPENING_TIME] = {"opening time", NULL, "How long shall an opening take?",
+    [Q_OPENING_TIME] = {"opening time", NULL, "About how long shall an opening take?",
         "Slow looks right and is kinder to everything. A weak motor makes it longer.",
         ANSWER_MEASURE, QUANTITY_TIME, .usual = "40 s", .place = "/motion/full speed", .only_if = {POWERED}},
 

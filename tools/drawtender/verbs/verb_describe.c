@@ -162,29 +162,40 @@ static enum outcome write_file(struct describing *describing) {
     return is_written ? OUTCOME_DONE : OUTCOME_UNWRITTEN;
 }
 
-static void put_next_steps(FILE *out, const char *file, bool is_wired) {
+static void put_next_steps(const struct describing *describing, bool is_wired) {
+    const char *file = describing->file;
+    const char *answers = describing->tool->options->answers;
+    FILE *out = describing->interview.out;
     fprintf(out,
             "\nWhat to do next\n"
-            "  drawtenderd --config %s --check       what guards the bridge, and what more would\n"
-            "  drawtender reckon %s --plots .        sizing in full, with drawings\n",
+            "  drawtenderd --config %s --check\n"
+            "      what guards the bridge, and what would guard it better\n"
+            "  drawtender reckon %s --plots .\n"
+            "      sizing in full, with drawings\n",
             file, file);
     if (!is_wired) {
         fprintf(out,
-                "  drawtenderd --config %s               runs it, simulated; panel at "
-                "http://127.0.0.1:4380\n"
-                "Say yes to \"wired\" when there are wires: copy the answers, describe it anew.\n",
-                file);
+                "  drawtenderd --config %s\n"
+                "      runs it, simulated; its panel is at http://127.0.0.1:4380\n"
+                "When there are wires, add the line \"wired: yes\" to the answers, and:\n"
+                "  drawtender describe wired-bridge.json --answers %s\n",
+                file, answers != NULL ? answers : describing->kept);
         return;
     }
     fprintf(
         out,
-        "  1. Wire it by the table above, with the emergency stop and the watchdog relay in the\n"
-        "     motor's supply. drawtenderd --config %s --wiring prints the table again.\n"
-        "  2. Motor's supply OFF: drawtenderd --config %s --dry-run, work each contact by hand.\n"
-        "  3. Emergency stop in reach: drawtenderd --config %s, and beside it\n"
-        "     drawtender commission %s: contacts, direction, first careful movements.\n"
-        "  4. drawtender power on, when you have looked: track power waits for it.\n",
-        file, file, file, file);
+        "  1. Wire it by the table above, with emergency stop and watchdog relay in the motor's\n"
+        "     supply. To print and to draw it again:\n"
+        "       drawtenderd --config %s --wiring\n"
+        "       drawtenderd --config %s --wiring-drawing wiring.svg\n"
+        "  2. Motor's supply OFF: work each contact by hand, and read what the log says.\n"
+        "       drawtenderd --config %s --dry-run\n"
+        "  3. Emergency stop in reach: contacts, direction, first careful movements.\n"
+        "       drawtenderd --config %s\n"
+        "       drawtender commission %s\n"
+        "  4. Look whether throttles are shut, then give the track its power.\n"
+        "       drawtender power on\n",
+        file, file, file, file, file);
 }
 
 static enum outcome conclude(struct describing *describing) {
@@ -207,7 +218,7 @@ static enum outcome conclude(struct describing *describing) {
         outcome = watch_opening(tool, &interview->answers);
     }
     if (!tool->options->is_quiet) {
-        put_next_steps(out, describing->file, is_wired);
+        put_next_steps(describing, is_wired);
     }
     return outcome;
 }
