@@ -633,7 +633,7 @@ static int print_changes(const struct daemon *daemon) {
 }
 
 static void print_check(const struct daemon *daemon) {
-    puts("configuration in order");
+    puts("configuration in order (how good lift, motor and stop sections are: drawtender reckon)");
     for (unsigned i = 0; i < daemon->config.net.bridges; i++) {
         const struct net_bridge_setup *net = &daemon->config.net.bridge[i];
         struct line_track tracks[BRIDGE_TRACKS_MAX];

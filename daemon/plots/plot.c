@@ -151,6 +151,9 @@ static void put_curves(FILE *out, const struct plot_panel *panel, const struct s
             at[i] = (struct svg_at){place(x, curve->point[i].x), place(y, curve->point[i].y)};
         }
         svg_curve(out, curve->line, at, curve->points);
+        if (curve->points == 1) { /* one point makes no line */
+            svg_circle(out, curve->line, at[0], 3);
+        }
     }
 }
 

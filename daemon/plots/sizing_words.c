@@ -220,13 +220,17 @@ static void torque(const struct sizing_report *report, const struct verdict *ver
 }
 
 static void voltage(const struct verdict *verdict, char *out, size_t size) {
-    say(out, size, "full speed takes %s %s the supply's %s", value_in(verdict->value, "V").text,
-        is_bad(verdict) ? "and cannot have it:" : "of", value_in(verdict->most, "V").text);
+    say(out, size,
+        is_bad(verdict) ? "full speed needs %s; the supply gives only %s"
+                        : "full speed takes %s of the supply's %s",
+        value_in(verdict->value, "V").text, value_in(verdict->most, "V").text);
 }
 
 static void supply(const struct verdict *verdict, char *out, size_t size) {
-    say(out, size, "moving takes %s %s the supply's %s", value_in(verdict->value, "A").text,
-        is_bad(verdict) ? "and cannot have it:" : "of", value_in(verdict->most, "A").text);
+    say(out, size,
+        is_bad(verdict) ? "moving needs %s; the supply gives only %s"
+                        : "moving takes %s of the supply's %s",
+        value_in(verdict->value, "A").text, value_in(verdict->most, "A").text);
 }
 
 static void stall_watch(const struct verdict *verdict, char *out, size_t size) {
@@ -610,7 +614,7 @@ static void slides(const struct sizing_report *report, char *out, size_t size) {
     } else {
         char why[200];
         sizing_words_short_of(&report->units, given, &reached, why, sizeof why);
-        add(out, size, "nearest there are, not near enough (%s):", why);
+        add(out, size, "the closest possible are still out of range (%s):", why);
     }
     for (unsigned i = 0; i < given->slides; i++) {
         char one[160];
@@ -667,7 +671,7 @@ void sizing_words_weights(const struct sizing_report *report, char *out, size_t 
             char why[200];
             sizing_words_short_of(&report->units, report->given, &weights->pockets, why,
                                   sizeof why);
-            add(out, size, "nearest there are, not near enough (%s):", why);
+            add(out, size, "the closest possible are still out of range (%s):", why);
         }
         blocks(report, out, size);
         if (weights->counterweight_most_kg > 0) {

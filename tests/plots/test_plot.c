@@ -149,6 +149,7 @@ static void things_are_counted_whole_and_noise_makes_no_tick(void **state) {
     assert_null(strstr(text, ">2.5</text>"));
     assert_non_null(strstr(text, ">2</text>"));
     assert_null(strstr(text, ">-1</text>"));
+    assert_null(strstr(text, "<circle "));
     free(text);
 }
 
@@ -169,7 +170,8 @@ static void one_thing_alone_has_its_tick(void **state) {
     (void)state;
     char *text = drawn(draw_one);
     assert_non_null(strstr(text, ">1</text>"));
-    assert_non_null(strstr(text, "<path d=\"M407.00")); /* the middle */
+    assert_non_null(strstr(text, "<path d=\"M407.00"));   /* the middle */
+    assert_non_null(strstr(text, "<circle cx=\"407.00")); /* one point makes no line */
     free(text);
 }
 

@@ -87,11 +87,11 @@ static void each_verdict_is_told_with_its_margin(void **state) {
          "motor works at 23 % of stall, raising at 62 deg; most 30 %", "7.0 %"},
         {VERDICT_VOLTAGE, 9.1, -INFINITY, 12, "full speed takes 9.1 V of the supply's 12 V",
          "2.9 V"},
-        {VERDICT_VOLTAGE, 14, -INFINITY, 12,
-         "full speed takes 14 V and cannot have it: the supply's 12 V", "-2 V"},
+        {VERDICT_VOLTAGE, 14, -INFINITY, 12, "full speed needs 14 V; the supply gives only 12 V",
+         "-2 V"},
         {VERDICT_SUPPLY, 1.9, -INFINITY, 5, "moving takes 1.9 A of the supply's 5 A", "3.1 A"},
-        {VERDICT_SUPPLY, 5.5, -INFINITY, 5,
-         "moving takes 5.5 A and cannot have it: the supply's 5 A", "-0.5 A"},
+        {VERDICT_SUPPLY, 5.5, -INFINITY, 5, "moving needs 5.5 A; the supply gives only 5 A",
+         "-0.5 A"},
         {VERDICT_STALL_WATCH, 3.2, 1.9, 6,
          "stall watch at 3.2 A lies between 1.9 A moving and 6 A stalled", "1.3 A"},
         {VERDICT_STALL_WATCH, 1.5, 1.9, 6,
@@ -299,7 +299,7 @@ static void places_of_sliding_weights_are_told(void **state) {
     report.weights.slides.sx_kg_m = 4;
     sizing_words_weights(&report, words, sizeof words);
     assert_non_null(strstr(words,
-                           "nearest there are, not near enough (toe reaction 16.3 N, wanted 4 "
+                           "the closest possible are still out of range (toe reaction 16.3 N, wanted 4 "
                            "to 10 N): \"lead\""));
     bridge.sizing.chain.lift.kind = LIFT_SWING;
     bridge.sizing.chain.balance.mass_kg = 10;
@@ -378,15 +378,15 @@ static void weights_are_told(void **state) {
     report.weights.counterweight_most_kg = 61;
     report.weights.pockets.is_reached = report.weights.pockets.is_proved = false;
     sizing_words_weights(&report, words, sizeof words);
-    assert_non_null(strstr(words, "nearest there are, not near enough (): 12"));
+    assert_non_null(strstr(words, "the closest possible are still out of range (): 12"));
     report.weights.pockets.angle_rad = 62 * degree;
     sizing_words_weights(&report, words, sizeof words);
     assert_non_null(
-        strstr(words, "not near enough (balance angle 62 deg, wanted 30 +- 20 deg): 12"));
+        strstr(words, "still out of range (balance angle 62 deg, wanted 30 +- 20 deg): 12"));
     bridge.sizing.is_angle_assumed = true;
     report.weights.pockets.toe_reaction_n = 2;
     sizing_words_weights(&report, words, sizeof words);
-    assert_non_null(strstr(words, "not near enough (toe reaction 2 N, wanted 4 to 10 N and balance "
+    assert_non_null(strstr(words, "still out of range (toe reaction 2 N, wanted 4 to 10 N and balance "
                                   "angle 62 deg, wanted 30 +- 20 deg (the default of "
                                   "/leaf/seat/balance angle)): 12"));
     assert_non_null(strstr(words, "; not all counts were tried; or counterweight 58.50 to 61.00 kg "

@@ -122,6 +122,21 @@ static void each_kind_of_lift_becomes_a_configuration_that_the_daemon_takes(void
     free(config);
 }
 
+/* Runs a command of the shell in the build's folder and keeps what it prints. */
+static char *shell(const char *command, int *status) {
+    char *out = NULL;
+    size_t size;
+    FILE *stream = open_memstream(&out, &size);
+    FILE *pipe = popen(command, "r");
+    int c;
+    while (pipe != NULL && (c = fgetc(pipe)) != EOF) {
+        fputc(c, stream);
+    }
+    fclose(stream);
+    *status = pipe != NULL ? pclose(pipe) : -1;
+    return out;
+}
+
 static void is_same(const char *one, const char *other) {
     char *texts[] = {config_text_of_file(one), config_text_of_file(other)};
     if (strcmp(texts[0], texts[1]) != 0) {
@@ -145,6 +160,13 @@ static void the_first_bridge_is_as_described_and_drawn(void **state) {
     snprintf(command, sizeof command,
              BINARY_DIR "/drawtenderd --config %s --wiring-drawing %s 2>/dev/null", file, drawing);
     assert_int_equal(system(command), 0);
+    int status;
+    snprintf(command, sizeof command, BINARY_DIR "/drawtenderd --config %s --check 2>/dev/null",
+             file);
+    char *checked = shell(command, &status);
+    assert_int_equal(status, 0);
+    tool_run_says(checked, "drawtender reckon");
+    free(checked);
     is_same(SOURCE_DIR "/config/pictures/first-bridge-wiring.svg", drawing);
 }
 
@@ -221,21 +243,6 @@ static void terminals_that_do_not_suffice_are_told(void **state) {
 }
 
 /* ---- the programs themselves */
-
-/* Runs a command of the shell in the build's folder and keeps what it prints. */
-static char *shell(const char *command, int *status) {
-    char *out = NULL;
-    size_t size;
-    FILE *stream = open_memstream(&out, &size);
-    FILE *pipe = popen(command, "r");
-    int c;
-    while (pipe != NULL && (c = fgetc(pipe)) != EOF) {
-        fputc(c, stream);
-    }
-    fclose(stream);
-    *status = pipe != NULL ? pclose(pipe) : -1;
-    return out;
-}
 
 static void opens_before_the_eyes(const char *kind, const char *const words[], size_t count) {
     char command[2048];

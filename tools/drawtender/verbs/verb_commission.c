@@ -115,9 +115,11 @@ static void leave_safe(struct commission *commission, enum outcome outcome) {
     if (!is_asked) {
         commission_say(commission, "The span could NOT be asked to stop: use the hard-wired stop "
                                    "if it moves.\n");
+    } else if (outcome != OUTCOME_DONE && picture_is_faulted(&link->picture)) {
+        commission_say(commission,
+                       "The bridge has a fault; it is latched, and nothing is driven.\n");
     } else if (outcome != OUTCOME_DONE) {
-        commission_say(commission, "The bridge is %s%s.\n", link->picture.phase,
-                       picture_is_faulted(&link->picture) ? " (latched: nothing is driven)" : "");
+        commission_say(commission, "The bridge is %s.\n", link->picture.phase);
     }
 }
 
