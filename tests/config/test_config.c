@@ -239,6 +239,8 @@ static const struct mistake mistakes[] = {
     {"kettle-narrows", B "/lift/travel", "\"nan deg\"", B "/lift/travel", "is not a number"},
     {"kettle-narrows", B "/lift/travel", "\"1e999 deg\"", B "/lift/travel", "too large"},
     {"kettle-narrows", B "/lift/travel", NULL, B "/lift/travel", "missing"},
+    {"kettle-narrows", B "/motor/no-load speed", NULL, B "/motor/no-load speed",
+     "a speed of turning with its unit, from \"10 rpm\" to \"60000 rpm\""},
     {"kettle-narrows", B "/lift/travle", "\"75 deg\"", B "/lift/travle",
      "did you mean \"travel\"?"},
     {"kettle-narrows", B "/lift/colour", "\"red\"", B "/lift/colour", "lift has no key \"colour\""},

@@ -5,6 +5,7 @@
 #include <limits.h>
 #include <signal.h>
 #include <string.h>
+#include <sys/prctl.h>
 #include <sys/wait.h>
 #include <unistd.h>
 
@@ -38,6 +39,7 @@ static FILE *start(char *const arguments[], int taken, pid_t *pid, struct error 
     }
     *pid = fork();
     if (*pid == 0) {
+        prctl(PR_SET_PDEATHSIG, SIGTERM); /* not to outlive a tool that is killed */
         int nowhere = open("/dev/null", O_RDWR);
         dup2(nowhere, STDIN_FILENO);
         dup2(nowhere, STDERR_FILENO);

@@ -173,6 +173,7 @@ static enum outcome run(struct watching *watching, const char *file) {
     if (!daemon_beside_start(&daemon, file, pace, &tool->error)) {
         return OUTCOME_UNREACHABLE;
     }
+    unlink(file); /* it is read */
     watching->options.host = "127.0.0.1";
     watching->options.port = daemon.port;
     enum outcome outcome = bridge_link_open(&tool->link, &watching->options, &tool->error);
