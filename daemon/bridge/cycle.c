@@ -44,6 +44,7 @@ static uint32_t past_due(struct cycle *cycle, uint64_t now_us) {
     return late_us < UINT32_MAX ? (uint32_t)late_us : UINT32_MAX;
 }
 
+/* Who is told may take its time, and the outputs must not wait for it: act before telling. */
 static enum bridge_answer step(struct cycle *cycle, const struct bridge_request *request) {
     const struct port_ops *port = cycle->setup.port;
     uint64_t now_us = clock_now_us(cycle->clock);

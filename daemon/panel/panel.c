@@ -93,6 +93,7 @@ void panel_free(struct panel *panel) {
     if (panel == NULL) {
         return;
     }
+    /* What holds requests lets them go before the listeners end their connections. */
     live_free(&panel->live);
     history_free(panel->history);
     for (unsigned i = 0; i < panel->listeners; i++) {

@@ -10,6 +10,7 @@ enum { MOMENT_US = 200000 };
 
 void ending_begin(struct ending *ending, struct cycle *const cycle[], unsigned bridges) {
     *ending = (struct ending){.bridges = bridges, .cycle = cycle};
+    /* All are told to be safe before any is waited for: one that hangs must not keep the others. */
     for (unsigned i = 0; i < bridges; i++) {
         ending->is_safe[i] = cycle[i] != NULL && cycle_safe(cycle[i]);
         ending->is_over[i] = cycle[i] == NULL || ending->is_safe[i];

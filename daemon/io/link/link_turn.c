@@ -100,6 +100,9 @@ static bool beat(struct link *link) {
     return get_point(link, link->next_point);
 }
 
+/* One request is under way at a time, so this order says what waits for what: off before on, as at
+ * every output; the train is stopped before locks are taken, which may need many tries; what the
+ * bridge needs to know is read before what is only repeated, or compared. */
 void link_turn(struct link *link) {
     if (link->asked.what != LINK_ASKS_NOTHING || link->offs_awaited > 0) {
         return;

@@ -1,3 +1,4 @@
+/* Groups GA, FB and POWER: the parts of a bridge, read, set and waited for. */
 #include "net/commands/command.h"
 #include "net/devices/lines.h"
 #include "net/session/pending.h"

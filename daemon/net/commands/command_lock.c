@@ -1,3 +1,4 @@
+/* Group LOCK: a session keeps others from a device; nobody from a stop (S9). */
 #include "net/commands/command.h"
 #include "net/devices/device_lock.h"
 #include "net/session/session.h"

@@ -1,3 +1,4 @@
+/* Group GM: messages among clients, and what is told to a simulated bridge. */
 #include "net/commands/command.h"
 #include "net/devices/message.h"
 #include "net/session/session.h"

@@ -1,3 +1,4 @@
+/* Groups SERVER, SESSION and DESCRIPTION: the server itself, and who is there. */
 #include "net/commands/command.h"
 #include "net/devices/lines.h"
 #include "net/server_state.h"

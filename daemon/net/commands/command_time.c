@@ -1,3 +1,4 @@
+/* Group TIME: the model clock. */
 #include "net/clock/fast_clock.h"
 #include "net/commands/command.h"
 #include "net/devices/lines.h"

@@ -1,3 +1,4 @@
+/* What INFO sessions are told of a step: each device that shows another value than before. */
 #include "net/devices/device_lock.h"
 #include "net/devices/lines.h"
 #include "net/devices/message.h"

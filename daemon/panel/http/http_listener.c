@@ -201,6 +201,7 @@ static void swept(evutil_socket_t fd, short what, void *context) {
     (void)fd;
     (void)what;
     struct http_listener *listener = context;
+    /* Those who have gone may be room enough; only then does somebody have to go. */
     look_at_all(listener);
     make_room(listener);
     if (listener->count > 0) {

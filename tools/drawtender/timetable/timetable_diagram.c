@@ -1,3 +1,4 @@
+/* The diagram of a timetable, as SVG: distance over time, trains, boats and openings. */
 #include "plots/svg.h"
 #include "tools/drawtender/timetable/timetable_words.h"
 

@@ -1,3 +1,4 @@
+/* Verbs that ask for one thing and do not wait for a movement: stop to signal. */
 #include "tools/drawtender/client/words.h"
 #include "tools/drawtender/verbs/verbs.h"
 

@@ -1,3 +1,4 @@
+/* The verb follow: the bridge as it is, then each change. */
 #include "tools/drawtender/base/json.h"
 #include "tools/drawtender/base/text.h"
 #include "tools/drawtender/verbs/verbs.h"

@@ -1,3 +1,4 @@
+/* The verbs raise and lower: ask, watch the movement, and stop it on Ctrl-C. */
 #include "tools/drawtender/base/interrupt.h"
 #include "tools/drawtender/client/movement.h"
 #include "tools/drawtender/client/progress.h"

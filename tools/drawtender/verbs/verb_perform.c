@@ -1,3 +1,4 @@
+/* The verb perform: reads a script, and runs it against the bridge. */
 #include "tools/drawtender/base/file_text.h"
 #include "tools/drawtender/base/interrupt.h"
 #include "tools/drawtender/session/performance.h"

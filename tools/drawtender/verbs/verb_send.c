@@ -1,3 +1,4 @@
+/* The verb send: one line of the protocol, and its reply as it came. */
 #include "tools/drawtender/base/json.h"
 #include "tools/drawtender/verbs/verbs.h"
 

@@ -1,3 +1,4 @@
+/* The verb state: the bridge at a glance. */
 #include "tools/drawtender/base/text.h"
 #include "tools/drawtender/verbs/verbs.h"
 

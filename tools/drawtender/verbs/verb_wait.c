@@ -1,3 +1,4 @@
+/* The verb wait: until the bridge is as named. */
 #include "tools/drawtender/client/target.h"
 #include "tools/drawtender/verbs/verbs.h"
 
