@@ -17,7 +17,7 @@ struct net_host {
     uint64_t (*now_us)(void *context);
     /* Layout seconds that pass in one real second, to arm real timers for layout times; 1 and up.
      */
-    double pace;
+    double pace; /* layout seconds in a real second */
     /* The process runs before all others (SCHED_FIFO): see sockets.h. */
     bool must_rest;
     /* Runs one cycle of the bridge with this request in this very call. `session` asks; 0: a delay

@@ -12,7 +12,7 @@
 struct panel_host {
     void *context;
     const char *version; /* static storage */
-    double pace;
+    double pace;         /* layout seconds in a real second */
     /* Layout time in microseconds since the Unix epoch (paced). */
     uint64_t (*now_us)(void *context);
     /* Runs one cycle of the bridge with this request in this very call. `who` is a visitor of the

@@ -24,9 +24,9 @@ struct options {
     const char *drawing;  /* of the wiring, as SVG: file to write and end; NULL: none wanted */
     long realtime;        /* priority, 1 to 99; 0: none */
     const char *watchdog; /* the kernel's watchdog device; NULL: none */
-    double pace;
-    long port;       /* of the first listener; -1: as configured */
-    long panel_port; /* of the first panel; -1: as configured */
+    double pace;          /* layout seconds in a real second */
+    long port;            /* of the first listener; -1: as configured */
+    long panel_port;      /* of the first panel; -1: as configured */
     enum log_level log;
     bool wants_version, wants_help;
 };

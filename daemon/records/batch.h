@@ -23,7 +23,7 @@ struct batch {
     struct batch_bridge bridge[RECORDER_BRIDGES_MAX];
     struct event *event;
     size_t events, room;
-    uint64_t items;
+    uint64_t items;     /* taken, since the last batch_clear() */
     uint64_t lost;      /* items that are in no file, since the last that said so */
     uint64_t newest_us; /* the latest time seen */
     bool is_urgent; /* an item is: it is to be written at once, and to outlive a loss of power */

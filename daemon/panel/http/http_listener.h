@@ -23,8 +23,8 @@ struct evhttp_request;
 TAILQ_HEAD(http_clients, http_client);
 
 struct http_listener {
-    void *context; /* of `serve` */
-    const struct panel_listener_setup *setup;
+    void *context;                            /* of `serve` */
+    const struct panel_listener_setup *setup; /* of the configuration, which outlives it */
     struct token token;
     struct evhttp *http;
     struct evconnlistener *acceptor; /* owned by `http` */
@@ -34,7 +34,7 @@ struct http_listener {
     unsigned count;                  /* of the clients */
     unsigned came;                   /* since the last look */
     unsigned subscribers;            /* of the stream of events: they stay */
-    unsigned refused;
+    unsigned refused;                /* turned away by their address, since the start */
 };
 
 /* What evhttp takes of a request before it answers by itself. */

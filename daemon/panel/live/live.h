@@ -33,8 +33,8 @@ struct live_bridge {
     unsigned index;
     struct shared *state; /* the event, as last made; NULL: never */
     uint64_t version;     /* of it; 0: never made */
-    uint64_t made_us;
-    bool is_stale; /* the bridge has gone on since */
+    uint64_t made_us;     /* by context_clock_us() */
+    bool is_stale;        /* the bridge has gone on since */
     struct event *due;
 };
 

@@ -81,7 +81,7 @@ struct logbook_service {
 struct logbook {
     char name[LOGBOOK_NAME_SIZE];
     unsigned bus;
-    double travel;
+    double travel; /* whole travel in `unit` */
     char unit[8];
     struct logbook_event *event; /* all in order; those of the daemon as a whole too */
     size_t events;
