@@ -1,7 +1,6 @@
 #include "panel/http/visitors.h"
 
 #include "base/who.h"
-#include "panel/panel.h"
 #include "panel/host.h"
 
 #include <arpa/inet.h>
