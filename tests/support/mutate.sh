@@ -1,7 +1,8 @@
 # shellcheck shell=sh disable=SC2154
 # Breaks a part of the daemon in many small ways, one at a time, and shows which tests notice. Read by
-# tests/prove/mutate and tests/io/mutate, which set
-#   part       the folder in daemon/, and the library: core, io
+# tests/prove/mutate and tests/support/mutate_units.sh, which set
+#   part       the library: core, io, daemon
+#   sources    the folder of its files; daemon/ and the part unless set
 #   list       ways to break it, one a line: a name, the file, and a sed edit that must change it
 #   survivors  edits that no test can notice, one a line: the name, and why
 #   pattern    of the names of the test programs
@@ -14,6 +15,7 @@ tree=$scratch/tree
 build=$scratch/build
 jobs=${JOBS:-$(nproc)}
 wants_all=${wants_all:-no}
+sources=${sources:-daemon/$part}
 
 # All is built once, unbroken, from a copy: somebody may go on writing meanwhile.
 mutate_build() {
@@ -26,14 +28,14 @@ mutate_build() {
     # shellcheck disable=SC2046 # a list of targets
     cmake --build "$build" -j "$jobs" --target $(cat "$scratch/targets") >"$scratch/log" 2>&1 ||
         { tail -n 5 "$scratch/log"; exit 1; }
-    flags=$(sed -n 's/^C_[A-Z]* = //p' "$build/CMakeFiles/$part.dir/flags.make")
+    flags=$(sed -n 's/^C_[A-Z]* = //p' "$build/CMakeFiles/$part.dir/flags.make" | tr '\n' ' ')
 }
 
-# One broken source in the place of the sound one, in a library of the job's own.
+# One broken source in the place of the sound one, in a library of the job's own. Flags are as a
+# shell takes them: a definition may have quotes.
 break_part() { # job's folder, file
     cp "$build/lib$part.a" "$1/lib$part.a"
-    # shellcheck disable=SC2086 # flags are words
-    cc $flags -c "$1/$2" -o "$1/$2.o" && ar r "$1/lib$part.a" "$1/$2.o"
+    eval "cc $flags" '-c "$1/$2" -o "$1/$2.o"' && ar r "$1/lib$part.a" "$1/$2.o"
 }
 
 # By the line that CMake wrote for it, but with the job's library and in the job's folder.
@@ -61,8 +63,8 @@ failing() { # job's folder, file of tests
 
 try() { # job's folder, name, file in its room, edit
     broken=$1/${3##*/}
-    sed "$4" "$tree/daemon/$part/$3" >"$broken"
-    if cmp -s "$tree/daemon/$part/$3" "$broken"; then
+    sed "$4" "$tree/$sources/$3" >"$broken"
+    if cmp -s "$tree/$sources/$3" "$broken"; then
         noticed="EDIT CHANGES NOTHING"
     elif ! break_part "$1" "${3##*/}" >"$1/log" 2>&1; then
         noticed="DOES NOT BUILD"

@@ -91,17 +91,25 @@ static void each_bridge_is_recorded_as_it_is_configured(void **state) {
     records_feed_forget(path);
 }
 
-/* Nothing urgent comes, and nobody ends it: it is written all the same. In milliseconds taken for
- * microseconds the test would have been ended for hanging. */
+/* Waits until this many items are in the file. */
+static void await_written(const struct recorder *recorder, uint64_t items) {
+    while (recorder_written(recorder) < items) {
+        usleep(1000);
+    }
+}
+
+/* Nothing urgent comes, and nobody ends it: it is written all the same, the first item at once, the
+ * second when its time has come. Were microseconds taken for milliseconds, the test would have been
+ * ended for hanging. */
 static void it_is_written_as_often_as_it_is_configured(void **state) {
     (void)state;
     records_feed_file(path);
     struct config *config = two_bridges();
     struct recorder *recorder = open_record(config);
     let_a_train_wait(recorder);
-    while (recorder_written(recorder) == 0) {
-        usleep(1000);
-    }
+    await_written(recorder, 1);
+    let_a_train_wait(recorder);
+    await_written(recorder, 2);
     recorder_free(recorder);
     free(config);
     records_feed_forget(path);
