@@ -15,9 +15,10 @@ void units_of(const struct object *object, cJSON *json, struct units *units) {
     /* In an order in which what is followed has been decided. */
     static const struct {
         enum quantity follower, followed;
-    } followers[] = {{QUANTITY_FORCE, QUANTITY_MASS},   {QUANTITY_TORQUE, QUANTITY_FORCE},
-                     {QUANTITY_INERTIA, QUANTITY_MASS}, {QUANTITY_LINE_WEIGHT, QUANTITY_MASS},
-                     {QUANTITY_SPEED, QUANTITY_LENGTH}, {QUANTITY_ACCELERATION, QUANTITY_LENGTH}};
+    } followers[] = {{QUANTITY_FORCE, QUANTITY_MASS},         {QUANTITY_TORQUE, QUANTITY_FORCE},
+                     {QUANTITY_INERTIA, QUANTITY_MASS},       {QUANTITY_LINE_WEIGHT, QUANTITY_MASS},
+                     {QUANTITY_STRESS, QUANTITY_FORCE},       {QUANTITY_SPEED, QUANTITY_LENGTH},
+                     {QUANTITY_ACCELERATION, QUANTITY_LENGTH}};
     struct tally tally = {{0}, {0}};
     fields_each_quantity(object, json, count, &tally);
     for (size_t i = 0; i < QUANTITIES; i++) {
@@ -51,6 +52,8 @@ struct units_unit units_unit(const struct units *units, enum units_shown shown) 
         [UNITS_INERTIA] = {QUANTITY_INERTIA,
                            {"kg m2", 1},
                            {"lb ft2", 1 / (pound_kg * foot_m * foot_m)}},
+        [UNITS_STRESS] = {QUANTITY_STRESS, {"MPa", 1e-6}, {"psi", inch_m * inch_m / pound_n}},
+        [UNITS_SPEED] = {QUANTITY_SPEED, {"m/s", 1}, {"ft/s", 1 / foot_m}},
     };
     return units->is_customary[rows[shown].of] ? rows[shown].customary : rows[shown].metric;
 }

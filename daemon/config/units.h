@@ -11,8 +11,8 @@ struct units {
 };
 
 /* By what is written most of each quantity in `json`, read by the table; metric if even. A quantity
- * that is written nowhere goes with another: forces with masses, torques with forces, inertias and
- * weights of line with masses, speeds and accelerations with lengths. */
+ * that is written nowhere goes with another: forces with masses, torques and stresses with forces,
+ * inertias and weights of line with masses, speeds and accelerations with lengths. */
 void units_of(const struct object *object, cJSON *json, struct units *units);
 
 /* What is shown, each in one metric and one customary unit. */
@@ -24,6 +24,8 @@ enum units_shown {
     UNITS_MOMENT,       /* of the span: N m, lb ft */
     UNITS_MOTOR_TORQUE, /* mN m, oz in */
     UNITS_INERTIA,      /* kg m2, lb ft2 */
+    UNITS_SPEED,        /* m/s, ft/s */
+    UNITS_STRESS,       /* MPa, psi */
     UNITS_SHOWN
 };
 

@@ -1,6 +1,7 @@
 #include "plots/finding_words.h"
 
 #include "mechanics/number.h"
+#include "plots/sizing_words.h"
 
 #include <math.h>
 #include <stdarg.h>
@@ -27,17 +28,28 @@ static const struct {
 #undef X
 };
 
-/* How people read a unit: the number is multiplied. The first row of a unit that is not too large
- * for the value is taken. */
+/* What is shown in the units of the configuration. The first row of a unit whose size the value
+ * reaches is taken, here and below. */
 static const struct {
     const char *unit;
-    double least; /* shown so from this size on */
+    double least;
+    enum units_shown shown;
+} in_units[] = {
+    {"m", 0.9995, UNITS_DISTANCE}, {"m", 0, UNITS_LENGTH}, {"N", 0, UNITS_FORCE},
+    {"N m", 0, UNITS_MOMENT},      {"kg", 0, UNITS_MASS},  {"m/s", 0, UNITS_SPEED},
+    {"Pa", 0, UNITS_STRESS},
+};
+
+/* How people read the others. */
+static const struct {
+    const char *unit;
+    double least;
     double factor;
     const char *shown;
 } scales[] = {
-    {"m", 0.9995, 1, "m"},     {"m", 0, 1e3, "mm"},
-    {"%", 0, 100, "%"},        {"rad", 0, 180 / NUMBER_PI, "deg"},
-    {"Pa", 0, 1e-6, "MPa"},    {"J", 999.5, 1e-3, "kJ"},
+    {"%", 0, 100, "%"},
+    {"rad", 0, 180 / NUMBER_PI, "deg"},
+    {"J", 999.5, 1e-3, "kJ"},
     {"N", 9999.5, 1e-3, "kN"},
 };
 
@@ -45,20 +57,47 @@ struct shown {
     char text[48];
 };
 
-static struct shown shown(double value, const char *unit) {
+static struct shown write_in(double value, const char *unit) {
     struct shown shown;
-    double factor = 1;
-    const char *name = unit;
-    for (size_t i = 0; i < sizeof scales / sizeof scales[0]; i++) {
-        if (strcmp(scales[i].unit, unit) == 0 && fabs(value) >= scales[i].least) {
-            factor = scales[i].factor;
-            name = scales[i].shown;
+    snprintf(shown.text, sizeof shown.text, fabs(value) < 999.5 ? "%.3g%s%s" : "%.0f%s%s", value,
+             unit[0] != '\0' ? " " : "", unit);
+    return shown;
+}
+
+/* A force by an area. */
+static struct shown stiffness(const struct units *units, double n_m2) {
+    struct units_unit force = units_unit(units, UNITS_FORCE);
+    struct units_unit length = units_unit(units, UNITS_DISTANCE);
+    char unit[16];
+    snprintf(unit, sizeof unit, "%s %s2", force.name, length.name);
+    return write_in(n_m2 * force.per_si * length.per_si * length.per_si, unit);
+}
+
+static struct shown shown(const struct units *units, double value, const char *unit) {
+    struct units_unit in = {unit, 1};
+    bool is_fahrenheit = units->is_customary[QUANTITY_TEMPERATURE];
+    if (is_fahrenheit && strcmp(unit, "degC") == 0) {
+        return write_in(value * 1.8 + 32, "degF");
+    }
+    if (is_fahrenheit && strcmp(unit, "K") == 0) {
+        return write_in(value * 1.8, "degF");
+    }
+    if (strcmp(unit, "N m2") == 0) {
+        return stiffness(units, value);
+    }
+    for (size_t i = 0; i < sizeof in_units / sizeof in_units[0]; i++) {
+        if (strcmp(in_units[i].unit, unit) == 0 && fabs(value) >= in_units[i].least) {
+            in = units_unit(units, in_units[i].shown);
             break;
         }
     }
-    snprintf(shown.text, sizeof shown.text, fabs(value * factor) < 999.5 ? "%.3g%s%s" : "%.0f%s%s",
-             value * factor, name[0] != '\0' ? " " : "", name);
-    return shown;
+    for (size_t i = 0; i < sizeof scales / sizeof scales[0]; i++) {
+        if (strcmp(scales[i].unit, in.name) == 0 && fabs(value) >= scales[i].least) {
+            in = (struct units_unit){scales[i].shown, scales[i].factor};
+            break;
+        }
+    }
+    return write_in(value * in.per_si, in.name);
 }
 
 const char *finding_words_topic_key(enum finding_topic topic) {
@@ -92,44 +131,49 @@ __attribute__((format(printf, 3, 4))) static void add(char *out, size_t size, co
     va_end(words);
 }
 
-static void add_limits(const struct finding *finding, const char *unit, char *out, size_t size) {
+static void add_limits(const struct units *units, const struct finding *finding, char *out,
+                       size_t size) {
+    const char *unit = rows[finding->about].unit;
     bool has_least = isfinite(finding->least), has_most = isfinite(finding->most);
     if (has_least && has_most) {
-        add(out, size, ", from %s to %s", shown(finding->least, unit).text,
-            shown(finding->most, unit).text);
+        add(out, size, ", from %s to %s", shown(units, finding->least, unit).text,
+            shown(units, finding->most, unit).text);
     } else if (has_least) {
-        add(out, size, ", at least %s", shown(finding->least, unit).text);
+        add(out, size, ", at least %s", shown(units, finding->least, unit).text);
     } else if (has_most) {
-        add(out, size, ", at most %s", shown(finding->most, unit).text);
+        add(out, size, ", at most %s", shown(units, finding->most, unit).text);
     }
 }
 
 void finding_words(const struct sizing_report *report, const struct finding *finding, char *out,
                    size_t size) {
-    const char *unit = rows[finding->about].unit;
+    const struct units *units = &report->units;
     out[0] = '\0';
     add(out, size, "%s", rows[finding->about].what);
     if (!isnan(finding->value)) {
-        add(out, size, ": %s", shown(finding->value, unit).text);
+        add(out, size, ": %s", shown(units, finding->value, rows[finding->about].unit).text);
     }
     if (!isnan(finding->at)) {
-        add(out, size, " at %.0f %s", sizing_report_shown(report, finding->at),
-            sizing_report_unit(report));
+        char position[48];
+        sizing_words_position(report, finding->at, position, sizeof position);
+        add(out, size, " at %s", position);
     }
     if (finding->state == VERDICT_UNKNOWN) {
         char place[128];
         finding_words_place(report, finding, place, sizeof place);
         add(out, size, ", not known without %s", place);
     } else {
-        add_limits(finding, unit, out, size);
+        add_limits(units, finding, out, size);
     }
 }
 
-void finding_words_margin(const struct finding *finding, char *out, size_t size) {
+void finding_words_margin(const struct sizing_report *report, const struct finding *finding,
+                          char *out, size_t size) {
     const char *unit = rows[finding->about].unit;
     out[0] = '\0';
     if (isfinite(finding->margin)) {
-        add(out, size, "%s", shown(finding->margin, strcmp(unit, "degC") == 0 ? "K" : unit).text);
+        add(out, size, "%s",
+            shown(&report->units, finding->margin, strcmp(unit, "degC") == 0 ? "K" : unit).text);
     }
 }
 

@@ -1,5 +1,5 @@
-/* finding_words.h: what a builder asks, in words: one place for text and JSON. Pure; texts are cut
- * to the size given. */
+/* finding_words.h: what a builder asks, in words: one place for text and JSON, in the
+ * units of the configuration. Pure; texts are cut to the size given. */
 #ifndef PLOTS_FINDING_WORDS_H
 #define PLOTS_FINDING_WORDS_H
 
@@ -16,7 +16,8 @@ const char *finding_words_unit(enum finding_about about); /* of the number: SI, 
 void finding_words(const struct sizing_report *report, const struct finding *finding, char *out,
                    size_t size);
 /* "44 K"; "" if there is none. */
-void finding_words_margin(const struct finding *finding, char *out, size_t size);
+void finding_words_margin(const struct sizing_report *report, const struct finding *finding,
+                          char *out, size_t size);
 
 /* "good", "bad", "unknown", "told". */
 const char *finding_words_state(const struct finding *finding);

@@ -65,11 +65,15 @@ static struct shown percent(double share) {
     return shown;
 }
 
-static struct shown position(const struct sizing_report *report, double at) {
-    struct shown shown;
+void sizing_words_position(const struct sizing_report *report, double at, char *out, size_t size) {
     struct units_unit unit = sizing_report_position(report);
     int decimals = unit.per_si < 50 ? 1 : 0; /* whole inches are coarse */
-    snprintf(shown.text, sizeof shown.text, "%.*f %s", decimals, at * unit.per_si, unit.name);
+    snprintf(out, size, "%.*f %s", decimals, at * unit.per_si, unit.name);
+}
+
+static struct shown position(const struct sizing_report *report, double at) {
+    struct shown shown;
+    sizing_words_position(report, at, shown.text, sizeof shown.text);
     return shown;
 }
 

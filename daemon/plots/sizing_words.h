@@ -21,6 +21,9 @@ const char *sizing_words_about(enum verdict_about about); /* one word, hyphens w
 const char *sizing_words_state(enum verdict_state state); /* "good", "bad", "unknown", "unsure" */
 const char *sizing_words_unit(enum verdict_about about);  /* of value and margin; "" for a ratio */
 
+/* "62 deg", "12.4 in". */
+void sizing_words_position(const struct sizing_report *report, double at, char *out, size_t size);
+
 /* What holds the span with the motor off: "the worm", "nothing". */
 const char *sizing_words_holds(const struct sizing_report *report);
 

@@ -36,13 +36,18 @@ static void what_is_not_written_goes_with_what_is(void **state) {
     (void)state;
     struct units units = units_in(LEAF("\"toe\": \"2 m\", \"masses\": [{\"mass\": \"3 lb\"}]"));
     static const enum quantity with_masses[] = {QUANTITY_FORCE, QUANTITY_TORQUE, QUANTITY_INERTIA,
-                                                QUANTITY_LINE_WEIGHT};
-    for (size_t i = 0; i < 4; i++) {
+                                                QUANTITY_LINE_WEIGHT, QUANTITY_STRESS};
+    for (size_t i = 0; i < 5; i++) {
         assert_true(units.is_customary[with_masses[i]]);
     }
     assert_false(units.is_customary[QUANTITY_SPEED]);
     units = units_in(LEAF("\"masses\": [{\"mass\": \"3 lb\"}], \"friction\": \"3 N m\""));
     assert_false(units.is_customary[QUANTITY_TORQUE]);
+    units = units_in("{\"bridges\": [{\"drive\": {\"pinion\": {\"strength\": \"9000 psi\"}},"
+                     "\"motor\": {\"heat\": {\"air\": \"77 degF\"}}}]}");
+    assert_true(units.is_customary[QUANTITY_STRESS]);
+    assert_true(units.is_customary[QUANTITY_TEMPERATURE]);
+    assert_false(units.is_customary[QUANTITY_FORCE]);
     units = units_in("{}");
     for (size_t i = 0; i < QUANTITIES; i++) {
         assert_false(units.is_customary[i]);
@@ -56,7 +61,8 @@ static void shown_units_are_those_that_are_read(void **state) {
         [UNITS_LENGTH] = QUANTITY_LENGTH,   [UNITS_DISTANCE] = QUANTITY_LENGTH,
         [UNITS_MASS] = QUANTITY_MASS,       [UNITS_FORCE] = QUANTITY_FORCE,
         [UNITS_MOMENT] = QUANTITY_TORQUE,   [UNITS_MOTOR_TORQUE] = QUANTITY_TORQUE,
-        [UNITS_INERTIA] = QUANTITY_INERTIA,
+        [UNITS_INERTIA] = QUANTITY_INERTIA, [UNITS_SPEED] = QUANTITY_SPEED,
+        [UNITS_STRESS] = QUANTITY_STRESS,
     };
     struct units customary;
     memset(&customary, true, sizeof customary);

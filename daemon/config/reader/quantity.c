@@ -517,9 +517,9 @@ void quantity_write(double value, enum quantity quantity, char *text, size_t siz
 
 bool quantity_is_customary(const char *text, enum quantity wanted) {
     static const char *const names[] = {
-        "ft",    "in",    "feet",  "foot",   "inch",  "inches", "lb",  "lbs",   "oz",
-        "in/s",  "ft/s",  "mph",   "in/s2",  "ft/s2", "lbf",    "ozf", "oz in", "oz-in",
-        "lb in", "in-lb", "lb ft", "lb ft2", "oz/ft", "lb/ft",  "DP"};
+        "ft",    "in",     "feet",  "foot",  "inch", "inches", "lb",    "lbs",   "oz",    "in/s",
+        "ft/s",  "mph",    "in/s2", "ft/s2", "lbf",  "ozf",    "oz in", "oz-in", "lb in", "in-lb",
+        "lb ft", "lb ft2", "oz/ft", "lb/ft", "DP",   "psi",    "degF",  "°F"};
     const char *after;
     const char *sign = find_spread(text, &after);
     char head[80];

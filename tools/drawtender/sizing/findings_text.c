@@ -16,7 +16,7 @@ static const char *mark_of(const struct finding *finding) {
 static void put_row(FILE *out, const struct sizing_report *report, const struct finding *finding) {
     char words[WORDS_SIZE], margin[64];
     finding_words(report, finding, words, sizeof words);
-    finding_words_margin(finding, margin, sizeof margin);
+    finding_words_margin(report, finding, margin, sizeof margin);
     fprintf(out, "  %-4s %12s  %s\n", mark_of(finding), margin, words);
 }
 
