@@ -6,8 +6,8 @@
 
 #include <stdio.h>
 
-/* One line for each bad verdict on a bridge of `file`, and one that says where to read more;
- * returns how many verdicts are bad. Without memory it says so and returns 0. */
+/* One line for each bad verdict and finding on a bridge of `file`, and one that says where to read
+ * more; returns how many are bad. Without memory it says so and returns 0. */
 unsigned doubts_print(FILE *out, const char *file, const struct config *config);
 
 #endif

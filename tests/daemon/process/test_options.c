@@ -197,13 +197,15 @@ static void check_names_what_the_sums_find_bad(void **state) {
     config_text_patch(tree, "/bridges/0/drive/worm/lead angle", "\"12 deg\"");
     config_text_patch(tree, "/bridges/0/motor/rest torque", "\"0 N m\"");
     config_text_patch(tree, "/bridges/0/leaf/friction", "\"0 N m\"");
+    config_text_patch(tree, "/bridges/0/leaf/push", "\"200 lbf\"");
     daemon_config_write(tree, "doubts", path);
     const char *const arguments[] = {"--check", "--config", path, NULL};
     assert_int_equal(daemon_run_once(arguments, out, err, sizeof out), EX_OK);
     assert_non_null(strstr(out, "configuration in order"));
     assert_non_null(strstr(err, "warning: /bridges/0: calculated: strikes the ceiling"));
     assert_non_null(strstr(err, "calculated: motor off, nothing holds the span"));
-    assert_non_null(strstr(err, "calculated to be bad: 2; drawtender reckon says more"));
+    assert_non_null(strstr(err, "calculated: A hand at the toe of the open leaf: overloads"));
+    assert_non_null(strstr(err, "calculated to be bad: 6; drawtender reckon says more"));
     unlink(path);
     const char *const demo[] = {"--check", NULL};
     assert_int_equal(daemon_run_once(demo, out, err, sizeof out), EX_OK);
