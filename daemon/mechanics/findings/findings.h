@@ -52,7 +52,7 @@
     X(AXIS_MOST, LOADS, "axis-most", "N", "most on the axis, seated, the heaviest trains on the span", "/tracks/0/trains/mass") \
     X(SEAT_LEAST, LOADS, "seat-least", "N", "least on the toe's seat, a train behind the axis; below 0 the lock holds it down", "/tracks/0/trains/mass") \
     X(PUSH, HOLD, "push", "N", "reckoned with, square to the leaf", "/leaf/toe") \
-    X(PUSH_TURNS, HOLD, "push-turns", "N", "turns the drive back (brake and brushes alone hold)", "") \
+    X(PUSH_TURNS, HOLD, "push-turns", "N", "turns the drive back (trunnion, gears, brushes and brake hold)", "") \
     X(PUSH_BREAKS, HOLD, "push-breaks", "N", "overloads the pinion's tooth", "/drive/pinion/face width") \
     X(PUSH_TIPS, HOLD, "push-tips", "N", "tips the tower along the track", "/tower") \
     X(PUSH_TIPS_SIDEWAYS, HOLD, "push-tips-sideways", "N", "tips it across the track", "/tower") \

@@ -14,16 +14,14 @@ static void judge(const struct sizing_given *given, enum finding_about about, st
         bump.at;
 }
 
-/* Of all that rubs at the motor's own shaft only its brake and its brushes are counted. */
 static void ask_drive(const struct sizing_given *given, struct findings *findings) {
     const struct chain *chain = &given->chain;
     const struct builder_given *builder = &given->builder;
-    double shaft_n_m = given->stop.brake_n_m + given->stop.motor_n_m;
-    double held_n = bump_held_rack_n(&chain->drive, shaft_n_m);
+    struct bump turns = bump_turns(chain, given->toe_x_m, &given->stop);
     double tooth_n =
         tooth_force_n(builder->tooth_pa, builder->face_m, builder->module_m, builder->teeth);
-    if (isfinite(held_n)) {
-        judge(given, FINDING_PUSH_TURNS, bump_by_rack(chain, given->toe_x_m, held_n), findings);
+    if (isfinite(turns.push_n)) {
+        judge(given, FINDING_PUSH_TURNS, turns, findings);
     }
     if (isnan(tooth_n)) {
         findings_want(findings, FINDING_PUSH_BREAKS, NAN);

@@ -21,19 +21,29 @@ static struct bump least(const struct chain *chain, double toe_m, const void *wh
     return bump;
 }
 
+/* What is left of what holds, beside gravity. */
+static double push_beyond_n(const struct chain *chain, double toe_m, double held_n_m,
+                            double position) {
+    return fmax(held_n_m - fabs(balance_moment(&chain->balance, position)), 0) / toe_m;
+}
+
 static double rack_push_n(const struct chain *chain, double toe_m, const void *what,
                           double position) {
     const double *rack_n = what;
-    double held_n_m = *rack_n * lift_rack_arm(&chain->lift, position);
-    return fmax(held_n_m - fabs(balance_moment(&chain->balance, position)), 0) / toe_m;
+    return push_beyond_n(chain, toe_m, *rack_n * lift_rack_arm(&chain->lift, position), position);
 }
 
 struct bump bump_by_rack(const struct chain *chain, double toe_m, double rack_n) {
     return least(chain, toe_m, &rack_n, rack_push_n);
 }
 
-double bump_held_rack_n(const struct drive *drive, double shaft_n_m) {
-    return drive_is_locking(drive) ? INFINITY : shaft_n_m / drive_rack_per_motor_rad_m(drive);
+static double turning_push_n(const struct chain *chain, double toe_m, const void *what,
+                             double position) {
+    return push_beyond_n(chain, toe_m, backdrive_held_n_m(chain, what, position), position);
+}
+
+struct bump bump_turns(const struct chain *chain, double toe_m, const struct backdrive_stop *stop) {
+    return least(chain, toe_m, stop, turning_push_n);
 }
 
 const char *bump_tower_check(const struct bump_tower *tower) {

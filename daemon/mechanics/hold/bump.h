@@ -2,12 +2,12 @@
  * that something gives way to. Pure: no I/O, no allocation. SI units, axes as in room/point.h.
  *
  * Statics, the worst place of the travel, the seat left out of account: the push adds to gravity's
- * moment; through the lever arm it loads the rack; with the drive held, leaf and tower are one body
- * that tips about an edge of its base. */
+ * moment; through the lever arm it loads the rack and the gears behind it; with the drive held,
+ * leaf and tower are one body that tips about an edge of its base. */
 #ifndef MECHANICS_BUMP_H
 #define MECHANICS_BUMP_H
 
-#include "mechanics/lift/chain.h"
+#include "mechanics/lift/backdrive.h"
 
 /* A push, and the position where so little is enough. */
 struct bump {
@@ -18,9 +18,9 @@ struct bump {
 /* Returns the push that loads the rack with `rack_n`. Not of a vertical lift. */
 struct bump bump_by_rack(const struct chain *chain, double toe_m, double rack_n);
 
-/* Returns the rack force at which this torque at the motor's shaft still holds, as if nothing else
- * rubbed; INFINITY where the worm locks with its least friction. */
-double bump_held_rack_n(const struct drive *drive, double shaft_n_m);
+/* Returns the push that turns the drive back, judged by all of its parts as in backdrive.h. Not of
+ * a vertical lift. */
+struct bump bump_turns(const struct chain *chain, double toe_m, const struct backdrive_stop *stop);
 
 /* What stands under the axis: distances from the axis toward the toe, the base's edges at `front_m`
  * and `back_m` (less than 0). */

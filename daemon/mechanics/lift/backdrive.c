@@ -23,6 +23,15 @@ double backdrive_torque_n_m(const struct chain *chain, double position, double e
     return fmax(0, -motor_n_m); /* above zero it is what the motor would have to add */
 }
 
+double backdrive_held_n_m(const struct chain *chain, const struct backdrive_stop *stop,
+                          double position) {
+    const struct drive *drive = &chain->drive;
+    double per_n_m = -drive_motor_torque_n_m(drive, -1 / lift_rack_arm(&chain->lift, position),
+                                             drive->worm.mu_low);
+    return per_n_m > 0 ? chain->friction_running + (stop->motor_n_m + stop->brake_n_m) / per_n_m
+                       : INFINITY;
+}
+
 static double position_of(const struct chain *chain, int step) {
     return chain->lift.travel * step / CHAIN_STEPS;
 }

@@ -27,6 +27,11 @@ struct backdrive_stop {
     double brake_n_m; /* 0: none */
 };
 
+/* The moment on the span, N m (a force, vertical), at which the drive just begins to turn, the
+ * trunnion's friction included, all friction as it is; INFINITY: the worm locks. */
+double backdrive_held_n_m(const struct chain *chain, const struct backdrive_stop *stop,
+                          double position);
+
 /* What part of its no-load torque a motor holds with at rest, where nobody measured it: brushes and
  * cogging do, air and iron losses do not (a judgement, no source). */
 #define BACKDRIVE_MOTOR_SHARE 0.5

@@ -12,3 +12,10 @@ src: as BD1, without a worm: a brake on the motor's shaft; and a stiff trunnion 
 in: brake=0.05 0 [N.m]; trunnion_friction=3.5 60 [N.m]; ratio_planetary=10; eta_planetary=0.85; eta_rack=0.95
 out: margin=1.86257563 2.2370374; torque_at_motor=0.0226515923 0 [N.m]
 ```
+
+```ex BD3 rel=1e-6
+src: as BD1; a push at the toe that just turns the drive back, a root by Brent's method at each place
+in: has_worm=1 1 0; stop=0.003 0.0003 0.05 [N.m]; trunnion_friction=3.5 3.5 3.5 [N.m]; toe=2.3 [m]
+in: lead=4.8 [deg]; mu=0.05; ratio_worm=40; ratio_planetary=10; eta_planetary=0.85; eta_rack=0.95
+out: push=73.3054125 4.86740356 9.05574011 [N]; at=80 1.25 80 [deg]
+```

@@ -1,8 +1,9 @@
 #include "mechanics/hold/bump.h"
 #include "mechanics/number.h"
-#include "support/core/bad_numbers.h"
 #include "support/check.h"
+#include "support/core/bad_numbers.h"
 #include "support/mechanics/examples.h"
+#include "support/mechanics/sizing_example.h"
 
 #include <math.h>
 
@@ -78,17 +79,23 @@ static void what_tips_by_itself_bears_no_push(void **state) {
     assert_true(bump_tips(&chain, 2, &tower).push_n == 0);
 }
 
-/* 10 mN m at the shaft, 400:1 and a pinion of 6.35 mm: 630 N at the rack. */
-static void a_brake_holds_through_the_gears_and_a_locking_worm_whatever_comes(void **state) {
+/* Past a locking worm nothing turns, whatever comes; below it each part adds to what holds. */
+static void each_part_of_the_drive_withstands_a_push(void **state) {
     (void)state;
-    struct drive drive = {.pinion_radius_m = 0.00635,
-                          .planetary_ratio = 400,
-                          .planetary_efficiency = 1,
-                          .rack_efficiency = 1};
-    assert_true(fabs(bump_held_rack_n(&drive, 0.01) - 4 / 0.00635) < 1e-9);
-    drive.has_worm = true;
-    drive.worm = (struct worm){25, 0.03, 0.35, 0.06, 0.09};
-    assert_true(isinf(bump_held_rack_n(&drive, 0)));
+    struct chain chain = sizing_example_chain();
+    struct backdrive_stop stop = {.motor_n_m = 0.003};
+    assert_true(isinf(bump_turns(&chain, 2.3, &stop).push_n));
+    chain.drive.worm.lead_rad = 4.8 * NUMBER_PI / 180;
+    chain.drive.worm.mu_low = 0.05;
+    double least_n = bump_turns(&chain, 2.3, &stop).push_n;
+    assert_true(isfinite(least_n) && least_n > 0);
+    stop.brake_n_m = 0.003;
+    assert_true(bump_turns(&chain, 2.3, &stop).push_n > least_n);
+    stop.brake_n_m = 0;
+    chain.friction_running += 2.3; /* N m: one newton more at the toe */
+    assert_true(fabs(bump_turns(&chain, 2.3, &stop).push_n - least_n - 1) < 1e-9);
+    chain.drive.has_worm = false;
+    assert_true(bump_turns(&chain, 2.3, &stop).push_n < least_n);
 }
 
 static void bad_towers_are_refused(void **state) {
@@ -104,7 +111,7 @@ int main(void) {
         cmocka_unit_test(worked_examples_hold),
         cmocka_unit_test(a_narrow_base_tips_sideways),
         cmocka_unit_test(what_tips_by_itself_bears_no_push),
-        cmocka_unit_test(a_brake_holds_through_the_gears_and_a_locking_worm_whatever_comes),
+        cmocka_unit_test(each_part_of_the_drive_withstands_a_push),
         cmocka_unit_test(bad_towers_are_refused),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

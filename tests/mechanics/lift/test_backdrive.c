@@ -1,4 +1,5 @@
 /* What holds the span while the motor is off: support/sizing_example.h's leaf and strut. */
+#include "mechanics/hold/bump.h"
 #include "mechanics/lift/backdrive.h"
 #include "mechanics/number.h"
 #include "support/check.h"
@@ -58,10 +59,33 @@ static void without_a_worm(struct example *example) {
     example_out_list(example, "torque_at_motor", torque, CASES);
 }
 
+static void push_at_the_toe(struct example *example) {
+    enum { CASES = 3 };
+    double has_worm[CASES], stop[CASES], friction[CASES], push[CASES], at[CASES];
+    struct chain chain = chain_in(example);
+    assert_int_equal(example_in_list(example, "stop", stop, CASES), CASES);
+    example_in_list(example, "has_worm", has_worm, CASES);
+    example_in_list(example, "trunnion_friction", friction, CASES);
+    chain.drive.worm.ratio = example_in(example, "ratio_worm");
+    chain.drive.worm.lead_rad = example_in(example, "lead");
+    chain.drive.worm.mu_low = example_in(example, "mu");
+    for (int i = 0; i < CASES; i++) {
+        chain.drive.has_worm = has_worm[i] != 0;
+        chain.friction_running = friction[i];
+        struct bump turns = bump_turns(&chain, example_in(example, "toe"),
+                                       &(struct backdrive_stop){.motor_n_m = stop[i]});
+        push[i] = turns.push_n;
+        at[i] = turns.at;
+    }
+    example_out_list(example, "push", push, CASES);
+    example_out_list(example, "at", at, CASES);
+}
+
 static void worked_examples_hold(void **state) {
     (void)state;
-    static const struct example_test tests[] = {{"BD1", through_a_worm}, {"BD2", without_a_worm}};
-    examples_run("backdrive", tests, 2);
+    static const struct example_test tests[] = {
+        {"BD1", through_a_worm}, {"BD2", without_a_worm}, {"BD3", push_at_the_toe}};
+    examples_run("backdrive", tests, 3);
 }
 
 /* A worm of 4.8 deg that does not lock, and a motor that holds what comes through. */

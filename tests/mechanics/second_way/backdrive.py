@@ -67,4 +67,20 @@ def without_a_worm(v):
             "torque_at_motor": [at_motor(v, 1, friction, None) for _, friction in cases]}
 
 
-blocks = {"BD1": through_a_worm, "BD2": without_a_worm}
+def push_turns(v):
+    """A push at the toe that the stop just holds: a root, at each of the C code's places."""
+    found = {"push": [], "at": []}
+    for is_worm, stop, friction in zip(v["has_worm"], v["stop"], v["trunnion_friction"]):
+        worm = (v["ratio_worm"], v["lead"], v["mu"]) if is_worm else None
+        gears = PINION_RADIUS * v["eta_rack"] * thread(1, worm) / v["ratio_planetary"] * v["eta_planetary"]
+        pushes = []
+        for moment, arm in zip(MOMENT[100::100], ARM[100::100]):
+            over = lambda push: (moment + push * v["toe"] - friction) / arm * gears - stop
+            pushes.append(brentq(over, 0, 1e6, xtol=1e-12) if over(0) < 0 else 0.0)
+        least = int(np.argmin(pushes))
+        found["push"].append(pushes[least])
+        found["at"].append(np.degrees(THETA[100::100][least]))
+    return found
+
+
+blocks = {"BD1": through_a_worm, "BD2": without_a_worm, "BD3": push_turns}
