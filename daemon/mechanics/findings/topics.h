@@ -2,7 +2,7 @@
 #ifndef MECHANICS_FINDINGS_TOPICS_H
 #define MECHANICS_FINDINGS_TOPICS_H
 
-#include "mechanics/findings/findings.h"
+#include "mechanics/findings/rows.h"
 
 void topic_heat(const struct sizing_given *given, const struct sizing *sizing,
                 struct findings *findings);
