@@ -57,6 +57,7 @@ static enum bridge_answer begin(const struct bridge_setup *setup, struct bridge_
                                 enum bridge_goal goal) {
     state->goal = goal;
     state->has_given_up = false;
+    state->throttle = (struct throttle_state){0};
     horn_start(setup, &state->horn, HORN_SILENT);
     sequence_enter(setup, state, PHASE_CLEARING);
     return ANSWER_GRANTED;
@@ -113,6 +114,13 @@ static enum bridge_answer ask_lower(const struct bridge_setup *setup, struct bri
     return begin(setup, state, GOAL_DOWN);
 }
 
+/* Rests where it is. */
+static void hold(const struct bridge_setup *setup, struct bridge_state *state) {
+    state->goal = GOAL_NONE;
+    horn_start(setup, &state->horn, HORN_SILENT);
+    sequence_enter(setup, state, PHASE_HELD);
+}
+
 /* S9. Lined, open or not yet proved there is nothing to stop. */
 static enum bridge_answer ask_stop(const struct bridge_setup *setup, struct bridge_state *state) {
     switch (state->phase) {
@@ -127,9 +135,7 @@ static enum bridge_answer ask_stop(const struct bridge_setup *setup, struct brid
         if (setup->is_hand_lifted) {
             break;
         }
-        state->goal = GOAL_NONE;
-        horn_start(setup, &state->horn, HORN_SILENT);
-        sequence_enter(setup, state, PHASE_HELD);
+        hold(setup, state);
         return ANSWER_GRANTED;
     case PHASE_HELD:
         if (state->jog.left_us == 0) {
@@ -175,6 +181,55 @@ static enum bridge_answer ask_jog(const struct bridge_setup *setup, struct bridg
     state->is_cut = true; /* without a bar a seated span would still count as locked (S2) */
     state->jog = (struct jog_state){direction, request->effort_most, JOG_US};
     return ANSWER_GRANTED;
+}
+
+static void end_throttle(const struct bridge_setup *setup, struct bridge_state *state) {
+    if (state->throttle.share > 0) {
+        hold(setup, state);
+    }
+}
+
+static bool is_in_range(const struct bridge_request *request) {
+    return request->share >= THROTTLE_SHARE_LEAST && request->share <= 1;
+}
+
+static void grip(struct bridge_state *state, const struct bridge_request *request) {
+    state->throttle = (struct throttle_state){request->share, request->is_voltage, THROTTLE_US};
+}
+
+/* Like any other request to raise or lower, and then in a hand. One that is under way already is
+ * taken into it. */
+static enum bridge_answer ask_throttle(const struct bridge_setup *setup, struct bridge_state *state,
+                                       const struct bridge_request *request,
+                                       const struct sight *sight) {
+    if (setup->is_hand_lifted) {
+        return ANSWER_NO_SUCH;
+    }
+    if (!is_in_range(request)) {
+        end_throttle(setup, state);
+        return ANSWER_NO_SUCH;
+    }
+    bool is_up = request->kind == REQUEST_THROTTLE_UP;
+    enum bridge_answer answer = is_up ? ask_raise(setup, state) : ask_lower(setup, state, sight);
+    bool is_under_way = state->phase >= PHASE_CLEARING && state->phase <= PHASE_SEATING;
+    if (is_under_way && state->goal == (is_up ? GOAL_UP : GOAL_DOWN)) {
+        grip(state, request);
+    }
+    return answer;
+}
+
+/* Begins nothing: who holds on while somebody else stops the bridge must not start it anew. */
+static enum bridge_answer ask_hold_on(const struct bridge_setup *setup, struct bridge_state *state,
+                                      const struct bridge_request *request) {
+    if (state->throttle.share == 0) {
+        return ANSWER_LET_GO;
+    }
+    if (!is_in_range(request)) {
+        end_throttle(setup, state);
+        return ANSWER_NO_SUCH;
+    }
+    grip(state, request);
+    return ANSWER_ALREADY;
 }
 
 static enum bridge_answer ask_emergency_stop(const struct bridge_setup *setup,
@@ -256,6 +311,9 @@ static enum bridge_answer ask_power_on(struct bridge_state *state) {
 enum bridge_answer asking_step(const struct bridge_setup *setup, struct bridge_state *state,
                                const struct bridge_request *request, const struct sight *sight,
                                enum bridge_fault found) {
+    if (state->throttle.left_us == 0) { /* a refresh in this very step comes too late */
+        end_throttle(setup, state);
+    }
     switch (request->kind) {
     case REQUEST_NONE:
         break;
@@ -268,6 +326,11 @@ enum bridge_answer asking_step(const struct bridge_setup *setup, struct bridge_s
     case REQUEST_JOG_UP:
     case REQUEST_JOG_DOWN:
         return ask_jog(setup, state, request, sight);
+    case REQUEST_THROTTLE_UP:
+    case REQUEST_THROTTLE_DOWN:
+        return ask_throttle(setup, state, request, sight);
+    case REQUEST_THROTTLE_HOLD:
+        return ask_hold_on(setup, state, request);
     case REQUEST_EMERGENCY_STOP:
         return ask_emergency_stop(setup, state);
     case REQUEST_ACKNOWLEDGE:

@@ -9,8 +9,8 @@
 #include "core/data/state.h"
 #include "core/interlock.h"
 
-/* `found`: what is wrong in this step: an acknowledgment would leave it behind, or end what nobody
- * has seen yet. */
+/* Ends the run of a throttle that has been let go, then answers. `found`: what is wrong in this
+ * step: an acknowledgment would leave it behind, or end what nobody has seen yet. */
 enum bridge_answer asking_step(const struct bridge_setup *setup, struct bridge_state *state,
                                const struct bridge_request *request, const struct sight *sight,
                                enum bridge_fault found);

@@ -62,7 +62,8 @@ static enum bridge_fault find_fault(const struct bridge_setup *setup, struct bri
                                     enum bridge_fault standing, struct lapse lapse) {
     const struct motion_duty duty = {.is_pushing = sequence_is_pushing(state, sight),
                                      .is_held_still = is_held_still(state),
-                                     .is_jogged = state->phase == PHASE_HELD};
+                                     .is_jogged = state->phase == PHASE_HELD,
+                                     .is_throttled = state->throttle.share > 0};
     enum bridge_fault moving =
         motion_watch(setup, &state->motion, &state->contacts, inputs, &duty, lapse.us);
     if (standing != FAULT_NONE) {
@@ -83,7 +84,10 @@ static double lift_command(const struct bridge_setup *setup, struct bridge_state
         return motion_creep(&setup->motion, &state->motion, direction, state->jog.effort_most,
                             dt_us);
     }
-    double effort = motion_command(&setup->motion, &state->motion, direction, dt_us);
+    double effort =
+        direction != 0 && state->throttle.share > 0
+            ? motion_follow(&setup->motion, &state->motion, direction, &state->throttle, dt_us)
+            : motion_command(&setup->motion, &state->motion, direction, dt_us);
     return direction != 0 && sequence_is_pushing(state, sight) ? -setup->motion.effort_push
                                                                : effort;
 }
@@ -190,6 +194,7 @@ uint32_t bridge_wake_us(const struct bridge_setup *setup, const struct bridge_st
     wake_us = sooner_us(wake_us, countdown_wake_us(state->warning_left_us));
     wake_us = sooner_us(wake_us, countdown_wake_us(state->motion.settle_us));
     wake_us = sooner_us(wake_us, countdown_wake_us(state->jog.left_us));
+    wake_us = sooner_us(wake_us, countdown_wake_us(state->throttle.left_us));
     return sooner_us(wake_us, countdown_wake_us(state->horn.left_us));
 }
 

@@ -1,5 +1,6 @@
 #include "core/motion.h"
 
+#include "core/data/request.h"
 #include "core/timing.h"
 
 #include <math.h>
@@ -132,12 +133,16 @@ static void forget_stillness(struct motion_state *motion) {
     }
 }
 
-/* A jog begins at rest each time and may never come up to creep: it counts by the way that it was
- * to go, as the time that creep takes for that. */
+/* A jog begins at rest each time and may never come up to creep, nor may a throttle: it counts by
+ * the way that it was to go, as the time that creep takes for that. A throttle's voltage may be too
+ * low to go any way: that counts, too. */
 static uint32_t still_us(const struct motion_setup *limits, const struct motion_state *motion,
-                         bool is_jogged, uint32_t dt_us) {
+                         const struct motion_duty *duty, uint32_t dt_us) {
     double share = fmin(motion->speed_frac_s / limits->creep_speed_frac_s, 1);
-    return is_jogged ? (uint32_t)(dt_us * share) : dt_us;
+    if (duty->is_throttled) {
+        return (uint32_t)ceil(dt_us * fmax(share, THROTTLE_SHARE_LEAST));
+    }
+    return duty->is_jogged ? (uint32_t)(dt_us * share) : dt_us;
 }
 
 /* Tapping up and down in turn must not hold a stalled motor either: each way keeps its own. */
@@ -156,8 +161,8 @@ static bool has_stood(const struct motion_setup *limits, struct motion_state *mo
 static enum bridge_fault watch_hindered(const struct motion_setup *limits,
                                         struct motion_state *motion,
                                         const struct bridge_contacts *contacts,
-                                        const struct bridge_inputs *inputs, bool is_jogged,
-                                        uint32_t dt_us) {
+                                        const struct bridge_inputs *inputs,
+                                        const struct motion_duty *duty, uint32_t dt_us) {
     enum lasting still = stillness(limits, motion, contacts);
     bool is_seen_moving = limits->has_position && still == LASTING_CLEAR;
     bool is_stalling = limits->has_current && inputs->current_a >= limits->stall_a;
@@ -165,7 +170,7 @@ static enum bridge_fault watch_hindered(const struct motion_setup *limits,
     bool has_stalled = lasting_step(&motion->stall, told_by_current(is_stalling, is_seen_moving),
                                     limits->stall_us, dt_us);
     bool has_bound = watch_step(&motion->binding, binds, limits->binding_us, dt_us);
-    bool is_stuck = has_stood(limits, motion, still, still_us(limits, motion, is_jogged, dt_us));
+    bool is_stuck = has_stood(limits, motion, still, still_us(limits, motion, duty, dt_us));
     if (has_stalled || has_bound) {
         return has_stalled ? FAULT_STALL : FAULT_BINDING;
     }
@@ -187,7 +192,7 @@ static enum bridge_fault watch_driven(const struct bridge_setup *setup, struct m
     if (duty->is_pushing) { /* it has reached its seat: what was counted on the way is done with */
         motion_forget_watches(motion);
     } else {
-        hindered = watch_hindered(limits, motion, contacts, inputs, duty->is_jogged, dt_us);
+        hindered = watch_hindered(limits, motion, contacts, inputs, duty, dt_us);
     }
     if (hindered != FAULT_NONE) {
         return hindered;
@@ -295,6 +300,30 @@ double motion_creep(const struct motion_setup *setup, struct motion_state *motio
     double most = effort_most > 0 ? fmin(effort_most, creep_effort) : creep_effort;
     double effort = drive(setup, motion, direction, setup->creep_speed_frac_s, most, dt_us);
     return direction * fmin(fabs(effort), most);
+}
+
+/* Below the least effort that moves the span it stands, and is not moved by what is missing. */
+static double throttle_speed(const struct motion_setup *setup,
+                             const struct throttle_state *throttle) {
+    if (!throttle->is_voltage) {
+        return throttle->share * setup->full_speed_frac_s;
+    }
+    double above = throttle->share * setup->effort_full - setup->effort_start;
+    double whole = setup->effort_full - setup->effort_start;
+    return above <= 0 ? 0 : setup->full_speed_frac_s * above / whole;
+}
+
+double motion_follow(const struct motion_setup *setup, struct motion_state *motion, int direction,
+                     const struct throttle_state *throttle, uint32_t dt_us) {
+    double most = throttle->is_voltage ? throttle->share * setup->effort_full : setup->effort_full;
+    double target = fmin(target_speed(setup, motion, direction), throttle_speed(setup, throttle));
+    return direction * fmin(fabs(drive(setup, motion, direction, target, most, dt_us)), most);
+}
+
+uint32_t motion_counted_us(const struct motion_setup *setup, const struct throttle_state *throttle,
+                           uint32_t dt_us) {
+    double share = throttle_speed(setup, throttle) / setup->full_speed_frac_s;
+    return (uint32_t)ceil(dt_us * fmax(share, THROTTLE_SHARE_LEAST));
 }
 
 bool motion_is_open(const struct bridge_setup *setup, const struct motion_state *motion,

@@ -24,6 +24,7 @@ struct motion_duty {
     bool is_pushing;    /* the seating push: it stalls the motor on purpose */
     bool is_held_still; /* wherever it is */
     bool is_jogged;     /* now and then, by hand */
+    bool is_throttled;  /* by hand, and maybe slower than creep */
 };
 
 /* The watch that trips in this step, or FAULT_NONE: stall, binding (more current than this place of
@@ -47,6 +48,16 @@ double motion_command(const struct motion_setup *setup, struct motion_state *mot
  * 0. */
 double motion_creep(const struct motion_setup *setup, struct motion_state *motion, int direction,
                     double effort_most, uint32_t dt_us);
+
+/* The same for a throttle: no faster than it asks, and no harder where it sets the voltage. The
+ * profile bounds it, too. */
+double motion_follow(const struct motion_setup *setup, struct motion_state *motion, int direction,
+                     const struct throttle_state *throttle, uint32_t dt_us);
+
+/* How much of `dt_us` counts against a longest time that full speed needs at most: less where a
+ * throttle asks for less, never less than THROTTLE_SHARE_LEAST of it. Rounds up. */
+uint32_t motion_counted_us(const struct motion_setup *setup, const struct throttle_state *throttle,
+                           uint32_t dt_us);
 
 /* Fully open, or in the slow zone before the seat, as far as position and contacts tell. */
 bool motion_is_open(const struct bridge_setup *setup, const struct motion_state *motion,

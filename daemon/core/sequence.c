@@ -285,17 +285,29 @@ static uint32_t longest_us(const struct bridge_setup *setup, const struct bridge
     return 0;
 }
 
+/* From the request until the span is open, or down on its seat. */
+static bool is_throttled_in(enum bridge_phase phase) {
+    return phase >= PHASE_CLEARING && phase <= PHASE_SEATING && phase != PHASE_OPEN;
+}
+
 void sequence_enter(const struct bridge_setup *setup, struct bridge_state *state,
                     enum bridge_phase phase) {
     uint32_t limit_us = longest_us(setup, state, phase);
     state->phase = phase;
     state->jog = (struct jog_state){0};
+    if (!is_throttled_in(phase)) {
+        state->throttle = (struct throttle_state){0};
+    }
     state->phase_limit = (struct watch){.is_running = limit_us > 0, .left_us = limit_us};
 }
 
 void sequence_pass_time(const struct bridge_setup *setup, struct bridge_state *state,
                         const struct sight *sight, uint32_t dt_us) {
-    state->phase_limit.left_us = countdown(state->phase_limit.left_us, dt_us);
+    bool is_slower = state->throttle.share > 0 && sequence_direction(state) != 0;
+    uint32_t counted_us =
+        is_slower ? motion_counted_us(&setup->motion, &state->throttle, dt_us) : dt_us;
+    state->phase_limit.left_us = countdown(state->phase_limit.left_us, counted_us);
+    state->throttle.left_us = countdown(state->throttle.left_us, dt_us);
     state->warning_left_us = countdown(state->warning_left_us, dt_us);
     state->jog.left_us = countdown(state->jog.left_us, dt_us);
     if (sequence_is_pushing(state, sight)) {

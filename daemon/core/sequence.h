@@ -39,7 +39,8 @@ void sequence_pass_time(const struct bridge_setup *setup, struct bridge_state *s
 bool sequence_step(const struct bridge_setup *setup, struct bridge_state *state,
                    const struct sight *sight);
 
-/* Puts the bridge into `phase` and starts its longest time; ends a jog. */
+/* Puts the bridge into `phase` and starts its longest time; ends a jog, and a throttle's run where
+ * there is nothing more to run. */
 void sequence_enter(const struct bridge_setup *setup, struct bridge_state *state,
                     enum bridge_phase phase);
 

@@ -21,6 +21,9 @@ static const struct net_device *device_of(const struct net_bridge *bridge,
     case REQUEST_SEEN_CLEAR:
     case REQUEST_JOG_UP:
     case REQUEST_JOG_DOWN:
+    case REQUEST_THROTTLE_UP:
+    case REQUEST_THROTTLE_DOWN:
+    case REQUEST_THROTTLE_HOLD:
         address = map->ga_span;
         break;
     case REQUEST_SIGNAL_STOP:

@@ -97,10 +97,15 @@ static bool is_same_jog(const struct look *look) {
     return is_again;
 }
 
+/* Nor does a hand that stays at its throttle say anything new. */
+static bool is_held_on(const struct item_step *step) {
+    return step->request.kind == REQUEST_THROTTLE_HOLD && !is_refusal(step);
+}
+
 static void find_request(const struct look *look) {
     const struct item_step *step = &look->item->step;
     enum bridge_request_kind kind = step->request.kind;
-    if (kind == REQUEST_NONE || is_same_jog(look)) {
+    if (kind == REQUEST_NONE || is_same_jog(look) || is_held_on(step)) {
         return;
     }
     const char *name = bridge_request_name(kind);

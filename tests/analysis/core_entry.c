@@ -155,6 +155,8 @@ static void step_without_end(void) {
             .track = any_time(),
             .end = any_time(),
             .effort_most = any_double(),
+            .share = any_double(),
+            .is_voltage = any_bool(),
         };
         bridge_step(&setup, &state, &inputs, &request, any_time(), &outputs);
         bridge_wake_us(&setup, &state);

@@ -16,6 +16,7 @@ static const char answer_letters[] = {
     [ANSWER_FAULT] = 'f',    [ANSWER_UNPROVED] = 'u',  [ANSWER_NOT_LINED] = 'n',
     [ANSWER_NONE] = '-',     [ANSWER_POWER_OFF] = 'p', [ANSWER_CAUSE_STANDS] = 's',
     [ANSWER_NOT_HELD] = 'h', [ANSWER_NOT_SAFE] = 'x',  [ANSWER_NOT_WANTED] = 'w',
+    [ANSWER_LET_GO] = 'l',
 };
 
 struct row {
@@ -34,6 +35,9 @@ static const struct row powered[] = {
     {REQUEST_STOP, /*      */ "aagggggagggaaa", "==HHHHH=HHH==="},
     {REQUEST_JOG_UP, /*    */ "uhhhhhhahhhhgf", "=============="},
     {REQUEST_JOG_DOWN, /*  */ "uhhhhhhghhhhgf", "=======H======"},
+    {REQUEST_THROTTLE_UP, /**/ "ugaaaaaagggggf", "=C======CCCCC="},
+    {REQUEST_THROTTLE_DOWN, "uaggggggaaaagf", "==kkkkk=====C="},
+    {REQUEST_THROTTLE_HOLD, "llllllllllllll", "=============="},
     {REQUEST_EMERGENCY_STOP, "ggggggggggggga", "FFFFFFFFFFFFF="},
     {REQUEST_ACKNOWLEDGE, /**/ "aaaaaaaaaaaaag", "=============U"},
     {REQUEST_SIGNAL_STOP, /**/ "gggggggggggggg", "=============="},
@@ -45,7 +49,7 @@ static const struct row powered[] = {
 };
 
 static enum bridge_answer ask_alone(struct puppet *p, enum bridge_request_kind kind) {
-    struct bridge_request request = {.kind = kind};
+    struct bridge_request request = {.kind = kind, .share = 0.5};
     struct sight sight = interlock_look(&p->setup, &p->state, &p->inputs);
     enum bridge_fault standing = interlock_standing_fault(&p->setup, &p->state, &p->inputs, &sight);
     return asking_step(&p->setup, &p->state, &request, &sight, standing);
@@ -87,6 +91,8 @@ static const struct row by_hand[] = {
     {REQUEST_STOP, /*      */ "aaaaaaaaa aa a", "========= == ="},
     {REQUEST_JOG_UP, /*    */ "????????? ?? ?", "========= == ="},
     {REQUEST_JOG_DOWN, /*  */ "????????? ?? ?", "========= == ="},
+    {REQUEST_THROTTLE_UP, /**/ "????????? ?? ?", "========= == ="},
+    {REQUEST_THROTTLE_HOLD, "lllllllll ll l", "========= == ="},
     {REQUEST_EMERGENCY_STOP, "ggggggggg gg a", "FFFFFFFFF FF ="},
     {REQUEST_ACKNOWLEDGE, /**/ "aaaaaaaaa aa g", "========= == U"},
     {REQUEST_SIGNAL_PROCEED, "uannnnnnn nn f", "========= == ="},

@@ -65,6 +65,11 @@ static void jogs_do_not_hold_a_span_that_sticks(void **state) {
     assert_holds("clock-stick", 1u << PHASE_HELD, 1u << FAULT_NO_MOVEMENT);
 }
 
+static void throttle_runs_the_span_for_as_long_as_it_is_held(void **state) {
+    (void)state;
+    assert_holds("clock-throttle", all_but_fault, 0);
+}
+
 static void late_looks_are_no_evidence_and_a_fault_while_something_is_driven(void **state) {
     (void)state;
     assert_holds("clock-late", whole_opening, 1u << FAULT_OVERRUN);
@@ -94,6 +99,7 @@ int main(void) {
         cmocka_unit_test(sections_are_believed_clear_and_dead_after_their_time),
         cmocka_unit_test(no_movement_goes_wrong_unseen),
         cmocka_unit_test(jogs_do_not_hold_a_span_that_sticks),
+        cmocka_unit_test(throttle_runs_the_span_for_as_long_as_it_is_held),
         cmocka_unit_test(late_looks_are_no_evidence_and_a_fault_while_something_is_driven),
         cmocka_unit_test(time_and_words_stand_for_sensors_that_are_not_there),
         cmocka_unit_test(bar_without_contacts_is_driven_for_its_time),

@@ -59,6 +59,11 @@ static void invariants_hold_in_every_state_of_bridges_with_few_sensors(void **st
     assert_powered_bridge_holds("blind-lock");
 }
 
+static void invariants_hold_in_every_state_of_a_span_run_by_hand(void **state) {
+    (void)state;
+    assert_powered_bridge_holds("throttle");
+}
+
 static void every_scene_is_a_sound_setup(void **state) {
     (void)state;
     for (size_t i = 0; i < SCENES; i++) {
@@ -75,6 +80,7 @@ int main(void) {
         cmocka_unit_test(invariants_hold_in_every_state_without_position_sensor),
         cmocka_unit_test(invariants_hold_in_every_state_of_one_track_both_ends),
         cmocka_unit_test(invariants_hold_in_every_state_of_a_hand_lifted_span),
+        cmocka_unit_test(invariants_hold_in_every_state_of_a_span_run_by_hand),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

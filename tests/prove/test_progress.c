@@ -10,9 +10,10 @@ static struct progress walk(const char *name) {
 
 static void l1_requests_are_reached_without_fault_on_powered_bridges(void **state) {
     (void)state;
-    static const char *const names[] = {
-        "one-end",        "no-position", "bare",       "no-waiting",   "contacts-alone",
-        "approach-alone", "span-alone",  "blind-lock", "locked-alone", "withdrawn-alone"};
+    static const char *const names[] = {"one-end",         "no-position",    "bare",
+                                        "no-waiting",      "contacts-alone", "approach-alone",
+                                        "span-alone",      "blind-lock",     "locked-alone",
+                                        "withdrawn-alone", "throttle"};
     const uint32_t all_but_fault = ((1u << BRIDGE_PHASES) - 1) & ~(1u << PHASE_FAULT);
     for (size_t i = 0; i < sizeof names / sizeof names[0]; i++) {
         struct progress result = walk(names[i]);

@@ -2,6 +2,8 @@
 #ifndef CORE_REQUEST_H
 #define CORE_REQUEST_H
 
+#include <stdbool.h>
+
 enum bridge_request_kind {
     REQUEST_NONE = 0,
     REQUEST_RAISE,
@@ -9,6 +11,9 @@ enum bridge_request_kind {
     REQUEST_STOP,   /* stop here; resumable either way (S9) */
     REQUEST_JOG_UP, /* held or open: creep for JOG_US, then rest (effort_most) */
     REQUEST_JOG_DOWN,
+    REQUEST_THROTTLE_UP, /* raise by hand: no faster than share, and only while it is held */
+    REQUEST_THROTTLE_DOWN,
+    REQUEST_THROTTLE_HOLD,  /* the hand is still there; share may be another */
     REQUEST_EMERGENCY_STOP, /* safe state, latched (S9) */
     REQUEST_ACKNOWLEDGE,    /* a fault whose cause is gone */
     REQUEST_SEEN_CLEAR,     /* a person sees no train where no detector would tell (S3) */
@@ -25,6 +30,15 @@ enum bridge_request_kind {
  * only a little further after the hand has let go (judgement, no source). */
 enum { JOG_US = 400000 };
 
+/* A throttle that is not held for this long is let go, and the span rests. Some refreshes may be
+ * late over a wireless network; short enough that a span at full speed goes a few degrees
+ * (judgement, no source). */
+enum { THROTTLE_US = 500000 };
+
+/* Below this share a throttle counts as let go: the watches over the movement would have to wait
+ * more than twenty times as long (judgement, no source). */
+#define THROTTLE_SHARE_LEAST 0.05
+
 /* A person's word that span and stop sections are clear holds for this long: time to walk to the
  * bridge's button, too short for a train to be fetched by hand (judgement, no source). */
 enum { SEEN_CLEAR_US = 20000000 };
@@ -34,6 +48,8 @@ struct bridge_request {
     unsigned track;
     unsigned end;
     double effort_most; /* jog: at most this share of the supply; 0, and above it: as for creep */
+    double share;       /* throttle: THROTTLE_SHARE_LEAST..1 of full speed, or of full effort */
+    bool is_voltage;    /* throttle: share is of the effort, not of the speed */
 };
 
 enum bridge_answer {
@@ -46,6 +62,7 @@ enum bridge_answer {
     ANSWER_NOT_LINED,    /* refused: the span is not lined for rail */
     ANSWER_POWER_OFF,    /* refused: the track power is off */
     ANSWER_NOT_HELD,     /* refused: jogging is for a span that is held, or open */
+    ANSWER_LET_GO,       /* refused: no throttle is in the hand that could be held on */
     ANSWER_NOT_SAFE,     /* refused: what the lift needs is not proved (S3) */
     ANSWER_NOT_WANTED,   /* refused: nothing waits for that word */
     ANSWER_CAUSE_STANDS, /* acknowledgment refused: the cause of the fault is still there */

@@ -183,6 +183,14 @@ struct jog_state {
     uint32_t left_us; /* 0: none */
 };
 
+/* A person runs the span by a throttle: from the request until the span is open, or down on its
+ * seat, or the hand lets go. */
+struct throttle_state {
+    double share; /* of full speed, or of full effort; 0: the span is not run by hand */
+    bool is_voltage;
+    uint32_t left_us; /* until it counts as let go */
+};
+
 struct bridge_state {
     enum bridge_phase phase;
     enum bridge_goal goal;
@@ -192,7 +200,8 @@ struct bridge_state {
     uint32_t push_left_us;
     uint32_t seen_clear_left_us; /* a person's word that sections are clear; 0: none holds */
     struct lock_state lock;
-    struct jog_state jog; /* in PHASE_HELD alone */
+    struct jog_state jog;           /* in PHASE_HELD alone */
+    struct throttle_state throttle; /* from PHASE_CLEARING to PHASE_SEATING */
     bool is_power_wanted;
     bool is_cut; /* the track power is cut until the next PHASE_LINED */
     bool is_horn_asked;

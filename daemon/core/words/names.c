@@ -52,6 +52,9 @@ static const char *const request_names[] = {
     [REQUEST_STOP] = "stop",
     [REQUEST_JOG_UP] = "jog-up",
     [REQUEST_JOG_DOWN] = "jog-down",
+    [REQUEST_THROTTLE_UP] = "throttle-up",
+    [REQUEST_THROTTLE_DOWN] = "throttle-down",
+    [REQUEST_THROTTLE_HOLD] = "throttle-hold",
     [REQUEST_EMERGENCY_STOP] = "emergency-stop",
     [REQUEST_ACKNOWLEDGE] = "acknowledge",
     [REQUEST_SEEN_CLEAR] = "seen-clear",
@@ -73,6 +76,7 @@ static const char *const answer_texts[] = {
     [ANSWER_NOT_LINED] = "the span is not lined for rail",
     [ANSWER_POWER_OFF] = "the track power is off",
     [ANSWER_NOT_HELD] = "the span must be held, or open, to be jogged",
+    [ANSWER_LET_GO] = "the throttle has been let go, or its run is over: begin anew",
     [ANSWER_NOT_SAFE] = "signals, sections, approach locking or span lock are not proved as the "
                         "lift needs them",
     [ANSWER_NOT_WANTED] =

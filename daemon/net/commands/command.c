@@ -132,6 +132,7 @@ enum srcp_code command_ask(const struct command *command, const struct bridge_re
     case ANSWER_NOT_LINED:
     case ANSWER_POWER_OFF:
     case ANSWER_NOT_HELD:
+    case ANSWER_LET_GO:
     case ANSWER_NOT_SAFE:
     case ANSWER_NOT_WANTED:
     case ANSWER_CAUSE_STANDS:

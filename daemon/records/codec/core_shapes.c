@@ -173,6 +173,8 @@ static const struct shape_member bridge_request_members[] = {
     WORD(bridge_request, track),
     WORD(bridge_request, end),
     NUMBER(bridge_request, effort_most),
+    NUMBER(bridge_request, share),
+    FLAG(bridge_request, is_voltage),
 };
 const struct shape core_request_shape = SHAPE_OF(bridge_request);
 
@@ -262,6 +264,13 @@ static const struct shape_member jog_state_members[] = {
 };
 static const struct shape jog_state_shape = SHAPE_OF(jog_state);
 
+static const struct shape_member throttle_state_members[] = {
+    NUMBER(throttle_state, share),
+    FLAG(throttle_state, is_voltage),
+    WORD(throttle_state, left_us),
+};
+static const struct shape throttle_state_shape = SHAPE_OF(throttle_state);
+
 static const struct shape_member lock_state_members[] = {
     WORD(lock_state, put_out),
     PART(lock_state, driven, watch),
@@ -279,6 +288,7 @@ static const struct shape_member bridge_state_members[] = {
     WORD(bridge_state, seen_clear_left_us),
     PART(bridge_state, lock, lock_state),
     PART(bridge_state, jog, jog_state),
+    PART(bridge_state, throttle, throttle_state),
     FLAG(bridge_state, is_power_wanted),
     FLAG(bridge_state, is_cut),
     FLAG(bridge_state, is_horn_asked),

@@ -209,6 +209,23 @@ static void lined_tells_what_a_signal_waits_for(void **state) {
     }
 }
 
+static void lined_tells_what_the_signal_of_the_only_end_waits_for(void **state) {
+    (void)state;
+    for (unsigned e = 0; e < TRACK_ENDS; e++) {
+        struct bridge_setup setup = puppet_setup();
+        struct puppet p;
+        setup.track[0].end[1 - e] = (struct track_end_setup){0};
+        puppet_line(&p, &setup);
+        p.inputs.track[0].span_clear = LEVEL_OFF;
+        puppet_step(&p, REQUEST_NONE, 1000);
+        assert_waits(&p, WAIT_SPAN_SECTION, 0, 0);
+        puppet_line(&p, &setup);
+        p.inputs.track[0].end[e].stop_clear = LEVEL_OFF;
+        puppet_step(&p, REQUEST_NONE, 1000);
+        assert_waits(&p, WAIT_STOP_SECTION, 0, e);
+    }
+}
+
 /* Which everybody sees, and which goes on by itself. */
 static void lined_does_not_tell_of_an_oncoming_train(void **state) {
     (void)state;
@@ -280,6 +297,7 @@ int main(void) {
         cmocka_unit_test(lined_tells_the_section_that_gets_no_power),
         cmocka_unit_test(section_without_a_proof_is_not_said_to_lack_power),
         cmocka_unit_test(lined_tells_what_a_signal_waits_for),
+        cmocka_unit_test(lined_tells_what_the_signal_of_the_only_end_waits_for),
         cmocka_unit_test(lined_does_not_tell_of_an_oncoming_train),
         cmocka_unit_test(signal_that_nobody_wants_at_proceed_waits_for_nothing),
         cmocka_unit_test(end_that_is_not_in_use_waits_for_nothing),

@@ -2,6 +2,7 @@
 
 #include "prove/judges/answers.h"
 #include "prove/judges/phases.h"
+#include "prove/judges/throttle.h"
 #include "support/core/invariants.h"
 
 #include <stdbool.h>
@@ -84,6 +85,9 @@ const char *judge_step(const struct scene *scene, const struct move *move, struc
         answers_jog_while_asked,
         answers_power_after_a_stop,
         answers_name_a_cause,
+        throttle_is_bounded,
+        throttle_is_held,
+        throttle_begins_in_order,
     };
     struct bridge_outputs own;
     struct bridge_outputs *out = outputs != NULL ? outputs : &own;

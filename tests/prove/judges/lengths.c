@@ -8,14 +8,17 @@
 /* ---- phases: the longest time of each, and the shortest warning */
 
 static bool is_asked_anew(const struct judged *j) {
-    bool is_new = j->request->kind == REQUEST_RAISE || j->request->kind == REQUEST_LOWER;
+    enum bridge_request_kind kind = j->request->kind;
+    bool is_new = kind == REQUEST_RAISE || kind == REQUEST_LOWER || kind == REQUEST_THROTTLE_UP ||
+                  kind == REQUEST_THROTTLE_DOWN;
     return is_new && j->answer == ANSWER_GRANTED;
 }
 
 static const char *judge_phase(struct lengths *l, const struct judged *j) {
     bool is_same = j->after->phase == j->before->phase && !is_asked_anew(j);
     uint32_t limit_us = phases_longest_us(j->setup, j->before->phase);
-    l->phase_us += j->dt_us;
+    bool is_by_hand = j->before->throttle.share > 0 && j->out_before->lift_effort != 0;
+    l->phase_us += is_by_hand ? (uint32_t)(j->dt_us * j->before->throttle.share) : j->dt_us;
     bool is_over = limit_us > 0 && l->phase_us >= limit_us;
     bool is_short = j->before->phase == PHASE_WARNING && j->after->phase == PHASE_UNLOCKING &&
                     l->phase_us < j->setup->warning_us;
@@ -113,6 +116,37 @@ static const char *judge_jog(struct lengths *l, const struct judged *j) {
     }
     bool is_jogged = j->after->phase == PHASE_HELD && j->out->lift_effort != 0;
     return is_jogged && l->jog_left_us == 0 ? "a jog outlasts its time" : NULL;
+}
+
+static bool may_be_run(enum bridge_phase phase) {
+    return phase >= PHASE_CLEARING && phase <= PHASE_SEATING && phase != PHASE_OPEN;
+}
+
+/* Who runs it by hand must keep asking. A request of another takes it out of the hand, an end of
+ * the movement too. */
+static const char *judge_throttle(struct lengths *l, const struct judged *j) {
+    enum bridge_request_kind kind = j->request->kind;
+    bool is_begun = kind == REQUEST_THROTTLE_UP || kind == REQUEST_THROTTLE_DOWN;
+    bool is_granted = j->answer == ANSWER_GRANTED || j->answer == ANSWER_ALREADY;
+    l->throttle_left_us = l->throttle_left_us > j->dt_us ? l->throttle_left_us - j->dt_us : 0;
+    bool is_other = (kind == REQUEST_RAISE || kind == REQUEST_LOWER) && j->answer == ANSWER_GRANTED;
+    if (is_granted && (is_begun || (kind == REQUEST_THROTTLE_HOLD && l->throttle_left_us > 0))) {
+        l->throttle_left_us = THROTTLE_US;
+        l->throttle_share = j->request->share;
+    } else if (is_other || !may_be_run(j->after->phase)) {
+        l->throttle_left_us = 0;
+        l->throttle_share = 0;
+    }
+    bool is_run = l->throttle_share > 0 && j->out->lift_effort != 0;
+    if (is_run && l->throttle_left_us == 0) {
+        return "a throttle's run outlasts the hand";
+    }
+    const struct motion_setup *m = &j->setup->motion;
+    double most = m->effort_start + (m->effort_full - m->effort_start) * l->throttle_share;
+    bool is_pushed = j->after->phase == PHASE_SEATING && j->proved->is_seated;
+    return is_run && !is_pushed && fabs(j->out->lift_effort) > most + 1e-9
+               ? "driven harder than the hand asks"
+               : NULL;
 }
 
 /* No harder than for a speed from which it can still creep where it must. */
@@ -293,9 +327,9 @@ static const char *judge_lock(const struct judged *j) {
 }
 
 const char *lengths_broken(struct lengths *l, const struct judged *j) {
-    const char *const found[] = {judge_phase(l, j),   judge_horn(l, j), judge_proofs(l, j),
-                                 judge_push(l, j),    judge_jog(l, j),  judge_effort(j),
-                                 judge_watches(l, j), judge_lock(j)};
+    const char *const found[] = {judge_phase(l, j), judge_horn(l, j),    judge_proofs(l, j),
+                                 judge_push(l, j),  judge_jog(l, j),     judge_throttle(l, j),
+                                 judge_effort(j),   judge_watches(l, j), judge_lock(j)};
     for (size_t i = 0; i < sizeof found / sizeof found[0]; i++) {
         if (found[i] != NULL) {
             return found[i];

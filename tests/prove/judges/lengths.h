@@ -16,8 +16,10 @@ struct lengths {
     uint32_t blasts[2];   /* heard whole in this warning: short, prolonged */
     uint32_t pushed_us;
     uint32_t jog_left_us;
-    uint32_t stalled_us;  /* driven with too much current */
-    uint32_t stuck_us[2]; /* driven up [0], down [1], without movement since from_frac */
+    uint32_t throttle_left_us;
+    double throttle_share; /* as last asked for; 0: what is driven is not run by hand */
+    uint32_t stalled_us;   /* driven with too much current */
+    uint32_t stuck_us[2];  /* driven up [0], down [1], without movement since from_frac */
     double from_frac[2];
     uint32_t paused_us; /* not driven */
     int last_driven;

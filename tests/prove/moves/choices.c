@@ -22,6 +22,7 @@ struct offers {
     const struct bridge_setup *setup;
     const struct node *node;
     struct product *product;
+    bool has_throttle;
 };
 
 static bool is_in(const struct offers *o, int phases) {
@@ -50,6 +51,11 @@ static bool is_sparse(const struct bridge_setup *setup) {
     return scene_is_unwatched(setup) || scene_is_bar_blind(setup) || scene_lacks_proofs(setup);
 }
 
+static bool is_of_throttle(enum bridge_request_kind request) {
+    return request == REQUEST_THROTTLE_UP || request == REQUEST_THROTTLE_DOWN ||
+           request == REQUEST_THROTTLE_HOLD;
+}
+
 /* Requests that would change goal or phase; the others are among the extras. */
 static bool is_worth_asking(const struct bridge_setup *setup, const struct bridge_state *state,
                             enum bridge_request_kind request) {
@@ -66,6 +72,12 @@ static bool is_worth_asking(const struct bridge_setup *setup, const struct bridg
     case REQUEST_STOP:
         return !is_refused && !is_down && state->phase != PHASE_OPEN &&
                (state->phase != PHASE_HELD || state->jog.left_us > 0);
+    case REQUEST_THROTTLE_UP: /* what is under way is taken into the hand */
+        return !is_refused && (state->goal != GOAL_UP || state->throttle.share == 0);
+    case REQUEST_THROTTLE_DOWN:
+        return !is_refused && !is_down && (state->goal != GOAL_DOWN || state->throttle.share == 0);
+    case REQUEST_THROTTLE_HOLD: /* nothing but a countdown, which goes on as well without it */
+        break;
     case REQUEST_JOG_UP:
     case REQUEST_JOG_DOWN:
         return state->phase == PHASE_OPEN || state->phase == PHASE_HELD;
@@ -140,9 +152,13 @@ static void offer_troubles(const struct offers *o) {
     }
 }
 
+static bool may_ask(const struct offers *o, enum bridge_request_kind kind) {
+    return o->has_throttle || !is_of_throttle(kind);
+}
+
 static void offer_spans(const struct offers *o) {
     for (enum bridge_request_kind kind = 0; kind <= REQUEST_HORN_OFF; kind++) {
-        if (is_worth_asking(o->setup, &o->node->state, kind)) {
+        if (may_ask(o, kind) && is_worth_asking(o->setup, &o->node->state, kind)) {
             offer_spans_with(o, kind);
         }
     }
@@ -153,7 +169,9 @@ static void offer_spans(const struct offers *o) {
 
 static void offer_extras_at(const struct offers *o, enum place place, enum bar bar) {
     for (enum bridge_request_kind kind = 0; kind <= REQUEST_HORN_OFF; kind++) {
-        offer_span(o, (struct span_choice){place, bar, TROUBLE_NONE, 0, kind});
+        if (may_ask(o, kind)) {
+            offer_span(o, (struct span_choice){place, bar, TROUBLE_NONE, 0, kind});
+        }
     }
     for (enum trouble trouble = 0; trouble < TROUBLES; trouble++) {
         bool is_of_many = trouble == TROUBLE_RAIL || trouble == TROUBLE_FEEDBACK ||
@@ -341,6 +359,7 @@ static void offer_times(const struct offers *o) {
     offer(o, CHOICE_HORN, state->horn.signal != HORN_SILENT ? 2 : 1, 0, 0);
     offer(o, CHOICE_PUSH, state->push_left_us > 0 ? 2 : 1, 0, 0);
     offer(o, CHOICE_JOG, state->jog.left_us > 0 ? 2 : 1, 0, 0);
+    offer(o, CHOICE_THROTTLE, state->throttle.left_us > 0 ? 2 : 1, 0, 0);
     bool has_word = state->seen_clear_left_us > 0 || o->node->judge.word_left_us > 0;
     offer(o, CHOICE_WORD, has_word ? 2 : 1, 0, 0);
     offer(o, CHOICE_BAR, is_bar_settling(o) ? 2 : 1, 0, 0);
@@ -349,7 +368,7 @@ static void offer_times(const struct offers *o) {
 
 void choices_offer(const struct scene *scene, const struct node *node, enum part part,
                    struct product *product) {
-    const struct offers o = {&scene->setup, node, product};
+    const struct offers o = {&scene->setup, node, product, scene->has_throttle};
     product->part = part;
     product->spans = 0;
     product->choices = 0;

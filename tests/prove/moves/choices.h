@@ -64,6 +64,7 @@ enum what {
     CHOICE_HORN,
     CHOICE_PUSH,
     CHOICE_JOG,
+    CHOICE_THROTTLE,  /* let go */
     CHOICE_WORD,      /* somebody's word */
     CHOICE_BAR,       /* long enough driven, where a contact is missing */
     CHOICE_TOLD_STOP, /* long enough, where no proof is fitted */

@@ -129,6 +129,9 @@ static void take(const struct moves *moves, struct move *move, const struct choi
     case CHOICE_JOG:
         move->ends.jog = true;
         break;
+    case CHOICE_THROTTLE:
+        move->ends.throttle = true;
+        break;
     case CHOICE_WORD:
         move->ends.word = true;
         break;
@@ -181,6 +184,7 @@ static void take_all(const struct moves *moves, const struct product *product, u
     show_span(&moves->scene->setup, span, &move->inputs);
     move->estimate_frac = show_position(span->place);
     move->request.kind = span->request;
+    move->request.share = SCENE_SHARE;
     take_times(moves, span->trouble, move);
     for (unsigned i = 0; i < product->choices; i++) {
         const struct choice *choice = &product->choice[i];
@@ -301,6 +305,10 @@ void moves_prepare(const struct scene *scene, const struct move *move, struct no
     set_left(&state->horn.left_us, move->ends.horn);
     set_left(&state->push_left_us, move->ends.push);
     set_left(&state->jog.left_us, move->ends.jog);
+    set_left(&state->throttle.left_us, move->ends.throttle);
+    if (move->ends.phase_limit && state->throttle.share > 0 && state->phase_limit.left_us > 0) {
+        state->phase_limit.left_us = 1; /* which a slower movement uses up, too */
+    }
     set_left(&state->seen_clear_left_us, move->ends.word);
     set_left(&node->judge.word_left_us, move->ends.word);
     prepare_lock(scene, move, node);

@@ -15,7 +15,7 @@
 /* Which countdowns end in this step; the others go on. Those of a watch and of the judge's clock
  * for the same thing end together. */
 struct endings {
-    bool phase_limit, warning, horn, push, jog, word, bar;
+    bool phase_limit, warning, horn, push, jog, throttle, word, bar;
     bool signal_proof, power_proof; /* those that are missing in this step */
     bool power_told_off;            /* of all sections: they are told so together */
     bool told_stop[BRIDGE_TRACKS_MAX][TRACK_ENDS];

@@ -68,6 +68,14 @@ static void disturb_request(const struct scene *scene, uint64_t *seed, struct mo
     move->request.track = below(seed, scene->setup.tracks + 1);
     move->request.end = below(seed, TRACK_ENDS + 1);
     move->request.effort_most = below(seed, 3) * 0.1;
+    static const double shares[] = {NAN, -1, 0, 0.04, 0.05, 0.5, 1, 1.01};
+    move->request.share = shares[below(seed, 8)];
+    move->request.is_voltage = is_one_in(seed, 2);
+    bool is_throttle =
+        move->request.kind >= REQUEST_THROTTLE_UP && move->request.kind <= REQUEST_THROTTLE_HOLD;
+    if (is_throttle && !scene->has_throttle) {
+        move->request.kind = REQUEST_NONE;
+    }
 }
 
 static struct watch any_watch(uint64_t *seed) {
@@ -151,6 +159,11 @@ static void disturb_rest(uint64_t *seed, struct bridge_state *state) {
     state->has_given_up = is_one_in(seed, 2);
     state->openings = raw_random(seed);
     state->fault = (enum bridge_fault)below(seed, BRIDGE_FAULTS);
+    if (state->throttle.share > 0) {
+        static const double held[] = {THROTTLE_SHARE_LEAST, 0.3, 1};
+        state->throttle.share = held[below(seed, 3)];
+        state->throttle.is_voltage = is_one_in(seed, 2);
+    }
     if (state->horn.signal != HORN_SILENT) {
         state->horn = is_one_in(seed, 2) ? (struct horn_state){HORN_OPENING, below(seed, 4), 1}
                                          : (struct horn_state){HORN_CLOSING, below(seed, 10), 1};
@@ -168,5 +181,6 @@ void raw_disturb(const struct scene *scene, uint64_t *seed, struct node *node, s
     move->dt_us = times_us[below(seed, sizeof times_us / sizeof times_us[0])];
     move->inputs.late_us = is_one_in(seed, 4) ? times_us[below(seed, 5)] : 0;
     /* Those times are any now: the judge does not know which end. */
-    move->ends.signal_proof = move->ends.power_proof = move->ends.phase_limit = false;
+    move->ends.signal_proof = move->ends.power_proof = move->ends.phase_limit =
+        move->ends.throttle = false;
 }

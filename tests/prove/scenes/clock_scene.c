@@ -150,7 +150,7 @@ static struct bridge_setup debounced(void) {
 }
 
 size_t clock_scenes(void) {
-    return 23;
+    return 24;
 }
 
 struct clock_scene clock_scene_at(size_t index) {
@@ -181,6 +181,8 @@ struct clock_scene clock_scene_at(size_t index) {
          CLOCK_HALF | CLOCK_OPEN, false},
         {"clock-stick", "jogs of a span that sticks", ten_places(), TICK_US,
          FREE_STOP | FREE_JOG | FREE_STICK, 10, CLOCK_HALF, false},
+        {"clock-throttle", "run by hand, let go, stopped at any tick", ten_places(), TICK_US,
+         FREE_THROTTLE | FREE_STOP, 10, CLOCK_SEATED | CLOCK_HALF | CLOCK_OPEN, true},
         {"clock-late", "looks that come late", short_way(), TICK_US,
          FREE_OPENING | FREE_LATE | FREE_APPROACH | FREE_STOP_SECTION, 4, CLOCK_SEATED, false},
         {"clock-gap", "looks so late that it is a fault while something is driven", slow_looks(),

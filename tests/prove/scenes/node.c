@@ -167,6 +167,16 @@ static void code_jog(struct codec *codec, struct jog_state *jog) {
     *jog = (struct jog_state){direction, 0, direction != 0 ? SCENE_WHOLE_US : 0};
 }
 
+/* In a hand or not. How fast it asks to go decides only the size of the effort. */
+static void code_throttle(struct codec *codec, struct throttle_state *throttle) {
+    bool is_held = throttle->share > 0;
+    code_bool(codec, &is_held);
+    *throttle = (struct throttle_state){0};
+    if (is_held) {
+        *throttle = (struct throttle_state){SCENE_SHARE, false, SCENE_WHOLE_US};
+    }
+}
+
 /* The horn is silent, or sounds its last blast, which may end in any step or not. */
 static void code_horn(struct codec *codec, struct horn_state *horn) {
     bool sounds = horn->signal != HORN_SILENT;
@@ -200,6 +210,7 @@ static void code_node(struct codec *codec, const struct scene *scene, struct nod
     code_countdown(codec, &state->push_left_us);
     code_bool(codec, &state->is_cut);
     code_jog(codec, &state->jog);
+    code_throttle(codec, &state->throttle);
     code_motion(codec, node);
     code_lock(codec, scene, node);
     code_countdown(codec, &state->seen_clear_left_us);

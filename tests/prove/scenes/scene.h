@@ -12,14 +12,18 @@
  * SCENE_TICK_US ends in it. */
 enum { SCENE_TICK_US = 1000000, SCENE_WHOLE_US = 2 * SCENE_TICK_US };
 
+/* What a throttle asks for: of full speed. */
+#define SCENE_SHARE 0.5
+
 struct scene {
     const char *name;
     const char *about;
     struct bridge_setup setup;
     unsigned raw_tries; /* unreduced random steps tried from each state */
+    bool has_throttle;  /* somebody may run the span by hand */
 };
 
-enum { SCENES = 17 };
+enum { SCENES = 18 };
 
 /* The scene by its number, 0..SCENES-1. */
 struct scene scene_at(size_t index);

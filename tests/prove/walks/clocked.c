@@ -64,6 +64,14 @@ static void tidy_jog(struct jog_state *jog) {
     jog->left_us = copy.left_us;
 }
 
+static void tidy_throttle(struct throttle_state *throttle) {
+    const struct throttle_state copy = *throttle;
+    memset(throttle, 0, sizeof *throttle);
+    throttle->share = copy.share;
+    throttle->is_voltage = copy.is_voltage;
+    throttle->left_us = copy.left_us;
+}
+
 /* Where nothing is counted, and nothing is driven that way, the next drive marks its start anew. */
 static void tidy_stillness(struct motion_state *motion) {
     for (int way = 0; way < 2; way++) {
@@ -112,6 +120,7 @@ static void tidy(struct whole *w) {
         tidy_while(whiles[i]);
     }
     tidy_jog(&state->jog);
+    tidy_throttle(&state->throttle);
     tidy_stillness(&state->motion);
     memset(&seen->proved, 0, sizeof seen->proved);
     state->openings = 0; /* counts, and decides nothing */
@@ -247,6 +256,11 @@ static unsigned requests(const struct clock_scene *scene, enum bridge_request_ki
         add_request(kinds, &count, REQUEST_JOG_UP);
         add_request(kinds, &count, REQUEST_JOG_DOWN);
     }
+    if ((scene->free & FREE_THROTTLE) != 0) {
+        add_request(kinds, &count, REQUEST_THROTTLE_UP);
+        add_request(kinds, &count, REQUEST_THROTTLE_DOWN);
+        add_request(kinds, &count, REQUEST_THROTTLE_HOLD);
+    }
     if ((scene->free & FREE_EMERGENCY) != 0) {
         add_request(kinds, &count, REQUEST_EMERGENCY_STOP);
         add_request(kinds, &count, REQUEST_ACKNOWLEDGE);
@@ -269,6 +283,8 @@ static unsigned choose(const struct clock_scene *scene, unsigned number, struct 
     memset(chosen, 0, sizeof *chosen);
     chosen->request.kind = kinds[number % all];
     number /= all;
+    static const double shares[] = {1, 0.5, 0.02}; /* the last is out of the range */
+    chosen->request.share = shares[digit(scene, FREE_THROTTLE, 3, &number, &all)];
     chosen->is_approach = digit(scene, FREE_APPROACH, 2, &number, &all);
     chosen->is_approach_1 = digit(scene, FREE_APPROACH_1, 2, &number, &all);
     chosen->is_on_stop = digit(scene, FREE_STOP_SECTION, 2, &number, &all);

@@ -34,10 +34,11 @@ enum liberty {
     FREE_WORD = 1 << 18,    /* somebody says that the span is seen clear */
     FREE_LOST = 1 << 19,    /* the device */
     FREE_APPROACH_1 = 1 << 20,
-    FREE_OPEN = 1 << 22,    /* the open contact may be dead */
-    FREE_BAR = 1 << 24,     /* does not go, though driven */
-    FREE_STICK = 1 << 23,   /* the span, and nothing else of it */
-    FREE_OPENING = 1 << 21, /* raise and lower, one after the other where it is reached */
+    FREE_OPEN = 1 << 22,     /* the open contact may be dead */
+    FREE_BAR = 1 << 24,      /* does not go, though driven */
+    FREE_STICK = 1 << 23,    /* the span, and nothing else of it */
+    FREE_THROTTLE = 1 << 25, /* of a few shares, and held on or not */
+    FREE_OPENING = 1 << 21,  /* raise and lower, one after the other where it is reached */
 };
 
 enum { CLOCK_SEATED = 1, CLOCK_HALF = 2, CLOCK_OPEN = 4 };

@@ -28,6 +28,10 @@ bool loop_event_is_there(const struct scene *scene, enum loop_event event, unsig
     case EVENT_WORD:
     case EVENT_WORD_OVER:
         return scene_is_unwatched(setup);
+    case EVENT_THROTTLE_UP:
+    case EVENT_THROTTLE_DOWN:
+    case EVENT_LET_GO:
+        return scene->has_throttle;
     default:
         return true;
     }
@@ -211,9 +215,9 @@ static bool can_ask(const struct node *node, enum loop_event event) {
     case PHASE_FAULT:
         return false;
     case PHASE_LINED:
-        return event == EVENT_RAISE;
+        return event == EVENT_RAISE || event == EVENT_THROTTLE_UP;
     case PHASE_OPEN:
-        return event == EVENT_LOWER;
+        return event == EVENT_LOWER || event == EVENT_THROTTLE_DOWN;
     case PHASE_CLEARING:
     case PHASE_CUTTING:
     case PHASE_WARNING:
@@ -287,8 +291,12 @@ bool loop_can(const struct scene *scene, const struct loop *loop, enum loop_even
         return loop->train[t][e] == TRAIN_NONE;
     case EVENT_OVERRUN:
         return can_overrun(scene, loop, &node, t, e);
+    case EVENT_LET_GO:
+        return node.state.throttle.share > 0;
     case EVENT_RAISE:
     case EVENT_LOWER:
+    case EVENT_THROTTLE_UP:
+    case EVENT_THROTTLE_DOWN:
         return can_ask(&node, event);
     case EVENT_STOP:
         return can_ask(&node, event) && !scene->setup.is_hand_lifted;
@@ -390,9 +398,14 @@ static void show_feedback(const struct scene *scene, const struct node *node,
 
 static enum bridge_request_kind request_of(enum loop_event event) {
     static const enum bridge_request_kind kinds[EVENTS] = {
-        [EVENT_RAISE] = REQUEST_RAISE,       [EVENT_LOWER] = REQUEST_LOWER,
-        [EVENT_STOP] = REQUEST_STOP,         [EVENT_JOG_UP] = REQUEST_JOG_UP,
-        [EVENT_JOG_DOWN] = REQUEST_JOG_DOWN, [EVENT_WORD] = REQUEST_SEEN_CLEAR};
+        [EVENT_RAISE] = REQUEST_RAISE,
+        [EVENT_LOWER] = REQUEST_LOWER,
+        [EVENT_STOP] = REQUEST_STOP,
+        [EVENT_JOG_UP] = REQUEST_JOG_UP,
+        [EVENT_JOG_DOWN] = REQUEST_JOG_DOWN,
+        [EVENT_WORD] = REQUEST_SEEN_CLEAR,
+        [EVENT_THROTTLE_UP] = REQUEST_THROTTLE_UP,
+        [EVENT_THROTTLE_DOWN] = REQUEST_THROTTLE_DOWN};
     return kinds[event];
 }
 
@@ -408,11 +421,13 @@ static struct move what_is_seen(const struct scene *scene, const struct loop *lo
     show_trains(scene, loop, &move);
     show_feedback(scene, node, &move.inputs);
     move.request.kind = request_of(event);
+    move.request.share = SCENE_SHARE;
     move.ends.phase_limit = event == EVENT_TIME_OUT || event == EVENT_GIVE_UP;
     move.ends.warning = event == EVENT_WARNING;
     move.ends.horn = event == EVENT_HORN;
     move.ends.push = event == EVENT_PUSH;
     move.ends.jog = event == EVENT_JOG_END;
+    move.ends.throttle = event == EVENT_LET_GO;
     move.ends.span_clear[t] = event == EVENT_SPAN_CLEAR;
     move.ends.stop_clear[t][e] = event == EVENT_STOP_CLEAR;
     move.ends.approach_lock[t][e] = event == EVENT_APPROACH_LOCK;
@@ -446,9 +461,11 @@ static void remember_rest(struct loop *loop, const struct node *node) {
  */
 static void note_asked(struct loop *loop, const struct node *node, enum loop_event event) {
     enum bridge_phase phase = node->state.phase;
-    if (event == EVENT_RAISE || event == EVENT_LOWER) {
-        loop->asked = event == EVENT_RAISE ? ASKED_UP : ASKED_DOWN;
-    } else if ((request_of(event) != REQUEST_NONE && event != EVENT_WORD) ||
+    bool is_up = event == EVENT_RAISE || event == EVENT_THROTTLE_UP;
+    if (is_up || event == EVENT_LOWER || event == EVENT_THROTTLE_DOWN) {
+        loop->asked = is_up ? ASKED_UP : ASKED_DOWN;
+    } else if (event == EVENT_LET_GO ||
+               (request_of(event) != REQUEST_NONE && event != EVENT_WORD) ||
                event == EVENT_TIME_OUT || event == EVENT_GIVE_UP) {
         loop->asked = ASKED_NOTHING;
     }

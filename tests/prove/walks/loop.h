@@ -40,6 +40,9 @@ enum loop_event {
     EVENT_STOP,
     EVENT_JOG_UP,
     EVENT_JOG_DOWN,
+    EVENT_THROTTLE_UP, /* and held on, until it is let go */
+    EVENT_THROTTLE_DOWN,
+    EVENT_LET_GO,
     EVENT_WORD_OVER,
     EVENT_TIME_OUT, /* trains that could did not clear in time */
     EVENT_RESTART,

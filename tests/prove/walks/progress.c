@@ -34,6 +34,9 @@ static const char *const event_names[EVENTS] = {
     [EVENT_STOP] = "stop",
     [EVENT_JOG_UP] = "jog up",
     [EVENT_JOG_DOWN] = "jog down",
+    [EVENT_THROTTLE_UP] = "throttle up",
+    [EVENT_THROTTLE_DOWN] = "throttle down",
+    [EVENT_LET_GO] = "throttle let go",
     [EVENT_TIME_OUT] = "trains did not clear in time",
     [EVENT_RESTART] = "restart",
 };

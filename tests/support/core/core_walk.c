@@ -265,16 +265,22 @@ static struct bridge_request any_request(struct walk *walk) {
     };
     static const double efforts_most[] = {0, 0.05, 1, -1};
     request.effort_most = efforts_most[walk_random(walk, 4)];
+    request.share = efforts_most[walk_random(walk, 4)];
+    request.is_voltage = is_chance(walk, 50);
     if (walk->state.phase == PHASE_FAULT && is_chance(walk, 30)) {
         request.kind = REQUEST_ACKNOWLEDGE;
     } else if (walk->state.phase == PHASE_HELD && is_chance(walk, 10)) {
         request.kind = is_chance(walk, 50) ? REQUEST_JOG_UP : REQUEST_JOG_DOWN;
+    } else if (walk->state.throttle.share > 0 && is_chance(walk, 30)) {
+        request.kind = REQUEST_THROTTLE_HOLD;
     } else if (walk->state.phase == PHASE_LINED && is_chance(walk, 10)) {
         request.kind = is_chance(walk, 50) ? REQUEST_POWER_ON : REQUEST_SIGNAL_PROCEED;
     } else if (walk->state.phase == PHASE_CLEARING && is_chance(walk, 5)) {
         request.kind = REQUEST_SEEN_CLEAR;
     } else if (is_chance(walk, 4)) {
-        request.kind = is_chance(walk, 50) ? REQUEST_RAISE : REQUEST_LOWER;
+        static const enum bridge_request_kind moves[] = {
+            REQUEST_RAISE, REQUEST_LOWER, REQUEST_THROTTLE_UP, REQUEST_THROTTLE_DOWN};
+        request.kind = moves[walk_random(walk, 4)];
     } else if (is_chance(walk, 4)) {
         request.kind = (enum bridge_request_kind)walk_random(walk, REQUEST_HORN_OFF + 1);
     }

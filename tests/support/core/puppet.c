@@ -206,6 +206,12 @@ enum bridge_answer puppet_ask_signal(struct puppet *p, enum bridge_request_kind 
     return ask(p, &(struct bridge_request){.kind = kind, .end = end}, 0);
 }
 
+enum bridge_answer puppet_ask_throttle(struct puppet *p, enum bridge_request_kind kind,
+                                       double share, bool is_voltage, uint32_t dt_us) {
+    return ask(p, &(struct bridge_request){.kind = kind, .share = share, .is_voltage = is_voltage},
+               dt_us);
+}
+
 bool puppet_run_to(struct puppet *p, enum bridge_phase phase, uint64_t limit_us) {
     for (uint64_t run_us = 0; p->state.phase != phase; run_us += PUPPET_STEP_US) {
         if (run_us >= limit_us) {

@@ -34,6 +34,8 @@ enum bridge_answer puppet_step(struct puppet *p, enum bridge_request_kind kind, 
 /* The same as the daemon does it: steps again at once while the phase changes. */
 enum bridge_answer puppet_ask(struct puppet *p, enum bridge_request_kind kind, uint32_t dt_us);
 enum bridge_answer puppet_ask_signal(struct puppet *p, enum bridge_request_kind kind, unsigned end);
+enum bridge_answer puppet_ask_throttle(struct puppet *p, enum bridge_request_kind kind,
+                                       double share, bool is_voltage, uint32_t dt_us);
 
 /* Steps of 10 ms until the phase is reached, or `limit_us` is over. Returns whether it was reached.
  */

@@ -89,6 +89,15 @@ static void grant(struct bridge_view *view, const struct bridge_request *request
         view->state.phase = PHASE_HELD;
         view->state.jog = (struct jog_state){request->kind == REQUEST_JOG_UP ? 1 : -1, 0, JOG_US};
         break;
+    case REQUEST_THROTTLE_UP:
+    case REQUEST_THROTTLE_DOWN:
+        view->state.goal = request->kind == REQUEST_THROTTLE_UP ? GOAL_UP : GOAL_DOWN;
+        view->state.throttle =
+            (struct throttle_state){request->share, request->is_voltage, THROTTLE_US};
+        break;
+    case REQUEST_THROTTLE_HOLD:
+        view->state.throttle.share = request->share;
+        break;
     case REQUEST_EMERGENCY_STOP:
         fake_is_at_fault(view);
         view->state.fault = FAULT_EMERGENCY_STOP;
