@@ -102,6 +102,44 @@ static void set_asks_the_bridge_what_the_port_means(void **state) {
     }
 }
 
+/* It warns first: for everybody who may operate. The value is the share in thousandths. */
+static void throttle_is_for_operators_and_its_value_says_how_fast(void **state) {
+    (void)state;
+    static const struct {
+        const char *line;
+        enum bridge_request_kind kind;
+        double share;
+        bool is_voltage;
+    } cases[] = {{"SET 1 GA 1 8 500 -1", REQUEST_THROTTLE_UP, 0.5, false},
+                 {"SET 1 GA 1 10 750 -1", REQUEST_THROTTLE_HOLD, 0.75, false},
+                 {"SET 1 GA 1 9 50 -1", REQUEST_THROTTLE_DOWN, 0.05, false},
+                 {"SET 1 GA 1 11 1000 -1", REQUEST_THROTTLE_UP, 1, true},
+                 {"SET 1 GA 1 13 1 -1", REQUEST_THROTTLE_HOLD, 0.001, true},
+                 {"SET 1 GA 1 12 250 -1", REQUEST_THROTTLE_DOWN, 0.25, true}};
+    struct net_client *client = stage_commander(&stage, OPERATES);
+    for (unsigned i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        client_ask(&stage, client, cases[i].line, "200 OK");
+        assert_int_equal(stage.host.requests, i + 1);
+        assert_int_equal(stage.host.request.kind, cases[i].kind);
+        assert_true(stage.host.request.share == cases[i].share);
+        assert_true(stage.host.request.is_voltage == cases[i].is_voltage);
+    }
+    CHECK_EXCHANGES(
+        client, {"GET 1 GA 1 8", "100 INFO 1 GA 1 8 0"}, {"GET 1 GA 1 9", "100 INFO 1 GA 1 9 0"},
+        {"GET 1 GA 1 10", "100 INFO 1 GA 1 10 0"}, {"GET 1 GA 1 11", "100 INFO 1 GA 1 11 0"},
+        {"GET 1 GA 1 12", "100 INFO 1 GA 1 12 1"}, {"GET 1 GA 1 13", "100 INFO 1 GA 1 13 1"},
+        {"SET 1 GA 1 8 0 -1", "200 OK"}, {"SET 1 GA 1 8 1001 -1", "412 ERROR wrong value"},
+        {"SET 1 GA 1 13 -1 -1", "412 ERROR wrong value"},
+        {"WAIT 1 GA 1 8 500 0", "412 ERROR wrong value"});
+    assert_int_equal(stage.host.requests, sizeof cases / sizeof cases[0]);
+    client_ask(&stage, client, "SET 1 GA 1 8 500 -1", "200 OK");
+    CHECK_EXCHANGES(client, {"GET 1 GA 1 8", "100 INFO 1 GA 1 8 1"},
+                    {"GET 1 GA 1 10", "100 INFO 1 GA 1 10 1"},
+                    {"GET 1 GA 1 13", "100 INFO 1 GA 1 13 0"});
+    stage.host.answer = ANSWER_LET_GO;
+    client_ask(&stage, client, "SET 1 GA 1 10 500 -1", "413 ERROR temporarily prohibited");
+}
+
 /* It moves without a warning: not for everybody who may operate. */
 static void jog_is_for_administrators_and_its_value_says_how_hard(void **state) {
     (void)state;
@@ -113,7 +151,7 @@ static void jog_is_for_administrators_and_its_value_says_how_hard(void **state) 
                     {"SET 1 GA 1 4 2 -1", "412 ERROR wrong value"},
                     {"WAIT 1 GA 1 5 2 0", "412 ERROR wrong value"},
                     {"SET 1 GA 1 7 2 -1", "412 ERROR wrong value"},
-                    {"SET 1 GA 1 8 1 -1", "412 ERROR wrong value"});
+                    {"SET 1 GA 1 14 1 -1", "412 ERROR wrong value"});
     assert_int_equal(stage.host.requests, 0);
     static const struct {
         const char *line;
@@ -172,7 +210,7 @@ static void faults_are_found_in_their_order(void **state) {
                     {"SET 1 GA 99 9 9 -9 9", "418 ERROR list too long"},
                     {"SET 1 GA 99 9 9", "419 ERROR list too short"},
                     {"SET 1 GA 99 9 9 -9", "421 ERROR unsupported device"},
-                    {"SET 1 GA 1 9 1 -1", "412 ERROR wrong value"},
+                    {"SET 1 GA 1 14 1 -1", "412 ERROR wrong value"},
                     {"SET 1 GA 1 0 2 -1", "412 ERROR wrong value"},
                     {"SET 1 GA 1 0 1 -2", "412 ERROR wrong value"},
                     {"SET 1 GA 1 0 1 -1", "415 ERROR forbidden"});
@@ -252,7 +290,7 @@ static void check_changes_nothing(void **state) {
                     {"CHECK 1 POWER OFF lunch", "200 OK"}, {"CHECK 1 LOCK GA 1 10", "200 OK"},
                     {"CHECK 0 TIME 1 2 3 4", "200 OK"}, {"CHECK 0 GM 0 0 HELLO", "200 OK"},
                     {"CHECK 0 GM 0 0 SIMULATE 1 fault stall on", "200 OK"},
-                    {"CHECK 1 GA 1 8 1 -1", "412 ERROR wrong value"});
+                    {"CHECK 1 GA 1 14 1 -1", "412 ERROR wrong value"});
     stage.host.answer = ANSWER_FAULT;
     client_ask(&stage, client, "CHECK 1 GA 1 1 1 -1", "413 ERROR temporarily prohibited");
     stage_pass_s(&stage, 10); /* no delay runs either */
@@ -514,6 +552,7 @@ int main(void) {
         ON_STAGE(descriptions_say_what_is_there),
         ON_STAGE(set_asks_the_bridge_what_the_port_means),
         ON_STAGE(jog_is_for_administrators_and_its_value_says_how_hard),
+        ON_STAGE(throttle_is_for_operators_and_its_value_says_how_fast),
         ON_STAGE(value_0_of_a_momentary_port_does_nothing),
         ON_STAGE(init_takes_what_the_configuration_set_up),
         ON_STAGE(faults_are_found_in_their_order),

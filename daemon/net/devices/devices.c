@@ -16,10 +16,13 @@ struct reading {
 };
 
 /* Ports of the span that jog it, up and down; their value may say how hard. */
-enum { SPAN_JOG_UP = 5, SPAN_JOG_DOWN = 6, JOG_VALUE_MOST = 1000 };
+enum { SPAN_JOG_UP = 5, SPAN_JOG_DOWN = 6, SHARE_VALUE_MOST = 1000 };
 
 /* The span's port by which a person says that it is seen clear. */
 enum { SPAN_SEEN_CLEAR = 7 };
+
+/* Ports of the span that run it by a throttle: up, down, hold on; by speed, then by voltage. */
+enum { SPAN_THROTTLE = 8, THROTTLE_ACTS = 3, SPAN_PORTS = SPAN_THROTTLE + 2 * THROTTLE_ACTS };
 
 /* What part of the bridge a kind of device belongs to. */
 enum device_place { PLACE_BRIDGE = 0, PLACE_TRACK, PLACE_TRACK_END };
@@ -42,6 +45,21 @@ static bool is_made(const struct debounced *contact) {
 
 /* GA */
 
+static int read_throttle(const struct bridge_state *state, unsigned port) {
+    bool is_voltage = port >= SPAN_THROTTLE + THROTTLE_ACTS;
+    if (state->throttle.share == 0 || state->throttle.is_voltage != is_voltage) {
+        return 0;
+    }
+    switch ((port - SPAN_THROTTLE) % THROTTLE_ACTS) {
+    case 0:
+        return state->goal == GOAL_UP;
+    case 1:
+        return state->goal == GOAL_DOWN;
+    default:
+        return 1;
+    }
+}
+
 static int read_span(const struct reading *reading) {
     const struct bridge_state *state = &reading->view->state;
     bool is_aimless = state->goal == GOAL_NONE;
@@ -60,8 +78,10 @@ static int read_span(const struct reading *reading) {
         return state->jog.left_us > 0 && state->jog.direction < 0;
     case SPAN_SEEN_CLEAR:
         return state->seen_clear_left_us > 0;
-    default:
+    case 4:
         return 0; /* acknowledging is an act, not a state */
+    default:
+        return read_throttle(state, reading->port);
     }
 }
 
@@ -69,7 +89,12 @@ static enum bridge_request_kind request_span(unsigned port, int value) {
     static const enum bridge_request_kind acts[] = {
         REQUEST_LOWER,       REQUEST_RAISE,  REQUEST_STOP,     REQUEST_EMERGENCY_STOP,
         REQUEST_ACKNOWLEDGE, REQUEST_JOG_UP, REQUEST_JOG_DOWN, REQUEST_SEEN_CLEAR};
-    return value == 0 ? REQUEST_NONE : acts[port];
+    static const enum bridge_request_kind by_hand[THROTTLE_ACTS] = {
+        REQUEST_THROTTLE_UP, REQUEST_THROTTLE_DOWN, REQUEST_THROTTLE_HOLD};
+    if (value == 0) {
+        return REQUEST_NONE;
+    }
+    return port < SPAN_THROTTLE ? acts[port] : by_hand[(port - SPAN_THROTTLE) % THROTTLE_ACTS];
 }
 
 static bool span_is_held(const struct device *device, const struct bridge_state *state) {
@@ -204,7 +229,7 @@ static int read_span_proof(const struct reading *reading) {
 
 static const struct device_kind span = {.label = "span",
                                         .group = DEVICE_GA,
-                                        .ports = 8,
+                                        .ports = SPAN_PORTS,
                                         .read = read_span,
                                         .request = request_span,
                                         .is_held = span_is_held};
@@ -379,8 +404,8 @@ bool device_is_read_only(const struct device *device) {
 }
 
 int device_value_most(const struct device *device, unsigned port) {
-    bool is_jog = device->kind == &span && (port == SPAN_JOG_UP || port == SPAN_JOG_DOWN);
-    return is_jog ? JOG_VALUE_MOST : 1;
+    bool is_share = port == SPAN_JOG_UP || port == SPAN_JOG_DOWN || port >= SPAN_THROTTLE;
+    return device->kind == &span && is_share ? SHARE_VALUE_MOST : 1;
 }
 
 bool device_is_switched(const struct device *device) {
@@ -391,7 +416,9 @@ struct bridge_request device_request(const struct device *device, unsigned port,
     return (struct bridge_request){.kind = device->kind->request(port, value),
                                    .track = device->track,
                                    .end = device->end,
-                                   .effort_most = value > 1 ? (double)value / JOG_VALUE_MOST : 0};
+                                   .effort_most = value > 1 ? (double)value / SHARE_VALUE_MOST : 0,
+                                   .share = (double)value / SHARE_VALUE_MOST,
+                                   .is_voltage = port >= SPAN_THROTTLE + THROTTLE_ACTS};
 }
 
 bool device_is_held(const struct device *device, const struct bridge_view *view) {

@@ -14,7 +14,7 @@
 enum device_group { DEVICE_GA = 0, DEVICE_FB };
 
 enum {
-    DEVICE_PORTS_MAX = 8,
+    DEVICE_PORTS_MAX = 14,
     DEVICES_MAX = NET_ADDRESSES,
     DEVICE_LABEL_SIZE = 2 * NET_NAME_SIZE + 16,
 };
@@ -49,8 +49,8 @@ int device_value(const struct device *device, unsigned port, const struct bridge
 /* Whether SET is never taken. */
 bool device_is_read_only(const struct device *device);
 
-/* The greatest value that SET takes on the port: 1, or where a jog says how hard, thousandths of
- * the supply (1 there too: as hard as for creep). */
+/* The greatest value that SET takes on the port: 1, or where a jog or a throttle says how hard or
+ * how fast, thousandths (1 of a jog: as hard as for creep). */
 int device_value_most(const struct device *device, unsigned port);
 
 /* Whether value 0 on the port means something, so that a delay can end it. */

@@ -169,12 +169,9 @@ static const struct shape_member bridge_outputs_members[] = {
 const struct shape core_outputs_shape = SHAPE_OF(bridge_outputs);
 
 static const struct shape_member bridge_request_members[] = {
-    WORD(bridge_request, kind),
-    WORD(bridge_request, track),
-    WORD(bridge_request, end),
-    NUMBER(bridge_request, effort_most),
-    NUMBER(bridge_request, share),
-    FLAG(bridge_request, is_voltage),
+    WORD(bridge_request, kind),    WORD(bridge_request, track),
+    WORD(bridge_request, end),     NUMBER(bridge_request, effort_most),
+    NUMBER(bridge_request, share), FLAG(bridge_request, is_voltage),
 };
 const struct shape core_request_shape = SHAPE_OF(bridge_request);
 

@@ -79,6 +79,28 @@ static void span_shows_goal_or_place(void **state) {
     assert_int_equal(value(DEVICE_GA, 1, 7), 1);
 }
 
+static void span_shows_who_runs_it_by_hand(void **state) {
+    (void)state;
+    static const struct {
+        enum bridge_goal goal;
+        struct throttle_state throttle;
+        int ports[6]; /* 8 and up */
+    } cases[] = {
+        {GOAL_UP, {0, false, 0}, {0, 0, 0, 0, 0, 0}},
+        {GOAL_UP, {0.5, false, 1}, {1, 0, 1, 0, 0, 0}},
+        {GOAL_DOWN, {0.5, false, 1}, {0, 1, 1, 0, 0, 0}},
+        {GOAL_UP, {1, true, 1}, {0, 0, 0, 1, 0, 1}},
+        {GOAL_DOWN, {1, true, 1}, {0, 0, 0, 0, 1, 1}},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        host.view[0].state.goal = cases[i].goal;
+        host.view[0].state.throttle = cases[i].throttle;
+        for (unsigned k = 0; k < 6; k++) {
+            assert_int_equal(value(DEVICE_GA, 1, 8 + k), cases[i].ports[k]);
+        }
+    }
+}
+
 /* Where time stands for a contact the device tells what is believed; without a bar there is none.
  */
 static void lock_without_contacts_shows_what_is_believed(void **state) {
@@ -292,6 +314,7 @@ int main(void) {
     const struct CMUnitTest tests[] = {
         WITH_LIST(list_is_in_order_and_without_what_is_not_there),
         WITH_LIST(span_shows_goal_or_place),
+        WITH_LIST(span_shows_who_runs_it_by_hand),
         WITH_LIST(lock_without_contacts_shows_what_is_believed),
         WITH_LIST(lock_horn_lights_and_signals_show_what_is_put_out),
         WITH_LIST(section_not_proved_clear_is_occupied),
