@@ -68,6 +68,12 @@ static bool is_refusal(const struct item_step *step) {
     return step->request.kind != REQUEST_NONE && !bridge_answer_is_granted(step->answer);
 }
 
+/* A hand that stays at its throttle says nothing new, several times a second; nor does one that
+ * does so too late: it asks for nothing. Out of its range it lets go. */
+static bool is_held_on(const struct item_step *step) {
+    return step->request.kind == REQUEST_THROTTLE_HOLD && step->answer != ANSWER_NO_SUCH;
+}
+
 static bool is_stop(enum bridge_request_kind kind) {
     return kind == REQUEST_STOP || kind == REQUEST_EMERGENCY_STOP;
 }
@@ -78,7 +84,8 @@ static bool is_new_fault(const struct item_step *step) {
 }
 
 bool event_is_urgent(const struct item_step *step) {
-    return is_refusal(step) || is_stop(step->request.kind) || is_new_fault(step);
+    return (is_refusal(step) && !is_held_on(step)) || is_stop(step->request.kind) ||
+           is_new_fault(step);
 }
 
 /* --- requests */
@@ -95,11 +102,6 @@ static bool is_same_jog(const struct look *look) {
                     look->item->at_us - memory->jogged_us < 2 * (uint64_t)JOG_US;
     memory->jogged_us = look->item->at_us;
     return is_again;
-}
-
-/* Nor does a hand that stays at its throttle say anything new. */
-static bool is_held_on(const struct item_step *step) {
-    return step->request.kind == REQUEST_THROTTLE_HOLD && !is_refusal(step);
 }
 
 static void find_request(const struct look *look) {
