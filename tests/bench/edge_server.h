@@ -3,7 +3,7 @@
 #ifndef BENCH_EDGE_SERVER_H
 #define BENCH_EDGE_SERVER_H
 
-#include "bench/rogues.h"
+#include "bench/clients/rogues.h"
 
 #include <stdatomic.h>
 #include <stdbool.h>

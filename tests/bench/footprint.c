@@ -1,6 +1,6 @@
 #include "bench/bench.h"
 #include "bench/children.h"
-#include "bench/crowd.h"
+#include "bench/clients/crowd.h"
 #include "bench/figures.h"
 #include "bench/table.h"
 

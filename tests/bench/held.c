@@ -4,7 +4,7 @@
 #include "bench/children.h"
 #include "bench/cores.h"
 #include "bench/figures.h"
-#include "bench/rogues.h"
+#include "bench/clients/rogues.h"
 
 #include <arpa/inet.h>
 #include <errno.h>

@@ -3,7 +3,6 @@
 #include "support/check.h"
 #include "support/mechanics/examples.h"
 
-#include <dirent.h>
 #include <glob.h>
 #include <stdbool.h>
 #include <stdio.h>
@@ -39,24 +38,21 @@ static bool has_test_program(const char *name) {
 
 static void every_block_is_run(void **state) {
     (void)state;
-    DIR *folder = opendir(SOURCE_DIR "/tests/mechanics/examples");
-    assert_non_null(folder);
-    size_t files = 0, blocks = 0;
-    for (struct dirent *entry = readdir(folder); entry; entry = readdir(folder)) {
+    glob_t found;
+    size_t blocks = 0;
+    assert_int_equal(
+        glob(SOURCE_DIR "/tests/mechanics/examples/{,*/}*.ex", GLOB_BRACE, NULL, &found), 0);
+    for (size_t i = 0; i < found.gl_pathc; i++) {
         char name[256];
-        size_t length = strlen(entry->d_name);
-        if (length <= 3 || strcmp(entry->d_name + length - 3, ".ex") != 0) {
-            continue;
-        }
-        snprintf(name, sizeof name, "%.*s", (int)(length - 3), entry->d_name);
+        const char *file = strrchr(found.gl_pathv[i], '/') + 1;
+        snprintf(name, sizeof name, "%.*s", (int)(strlen(file) - strlen(".ex")), file);
         if (!has_test_program(name)) {
-            fail_msg("no test runs the blocks of %s", entry->d_name);
+            fail_msg("no test runs the blocks of %s", file);
         }
-        files++;
         blocks += examples_count(name);
     }
-    closedir(folder);
-    assert_int_equal(files, FILES);
+    assert_int_equal(found.gl_pathc, FILES);
+    globfree(&found);
     assert_int_equal(blocks, BLOCKS);
 }
 

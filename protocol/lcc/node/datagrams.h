@@ -3,7 +3,7 @@
 #ifndef PROTOCOL_LCC_NODE_DATAGRAMS_H
 #define PROTOCOL_LCC_NODE_DATAGRAMS_H
 
-#include "protocol/lcc/node/node.h"
+#include "protocol/lcc/node/node_state.h"
 
 /* Takes a part of a datagram to this node. */
 void lcc_datagrams_take(struct lcc_node *node, uint64_t now_us, const struct lcc_frame *frame);

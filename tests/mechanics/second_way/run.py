@@ -77,7 +77,7 @@ def main(words):
     off = count = 0
     for name in names:
         functions = dict(importlib.import_module(name).blocks)
-        for ident, is_absolute, tolerance, given, wanted in blocks_of(examples / f"{name}.ex"):
+        for ident, is_absolute, tolerance, given, wanted in blocks_of(next(examples.glob(f"**/{name}.ex"))):
             found = functions.pop(ident)(plain(given))
             count += 1
             if "--show" in words:

@@ -7,6 +7,7 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <unistd.h>
 
 enum { BLOCKS_MAX = 16, VALUES_MAX = 40, NUMBERS_MAX = 40, NAME_SIZE = 48, LINE_SIZE = 1024 };
 
@@ -224,6 +225,10 @@ static void read_line(struct file *file, char *line, bool *is_open) {
 static void load(struct file *file, const char *name) {
     memset(file, 0, sizeof *file);
     snprintf(file->path, sizeof file->path, SOURCE_DIR "/tests/mechanics/examples/%s.ex", name);
+    if (access(file->path, R_OK) != 0) {
+        snprintf(file->path, sizeof file->path,
+                 SOURCE_DIR "/tests/mechanics/examples/findings/%s.ex", name);
+    }
     FILE *stream = fopen(file->path, "r");
     if (!stream) {
         complain(file, "cannot be read");

@@ -1,4 +1,4 @@
-#include "bench/crowd.h"
+#include "bench/clients/crowd.h"
 
 #include "bench/figures.h"
 

@@ -1,4 +1,4 @@
-#include "bench/rogues.h"
+#include "bench/clients/rogues.h"
 
 #include "bench/figures.h"
 
