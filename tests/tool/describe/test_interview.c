@@ -154,6 +154,15 @@ static void what_was_taken_back_is_not_kept(void **state) {
     end(&talk);
 }
 
+/* A motor turns in rpm, not in the degrees a second of a span. */
+static void examples_are_of_such_a_thing(void **state) {
+    (void)state;
+    struct talk talk = type("\nvertical\n45 cm\n60 mm\n1\n2 kg\nnone\n?\n?\n?\n");
+    says(&talk, "(a ratio, such as 30:1; ?");
+    end(&talk);
+    assert_string_equal(questions[Q_RUN_SPEED].example, "16500 rpm");
+}
+
 static void another_kind_asks_other_questions(void **state) {
     (void)state;
     struct talk talk = type("\nvertical\n45 cm\n60 mm\nq\n");
@@ -220,11 +229,26 @@ static void what_leads_leads_somewhere(void **state) {
     }
 }
 
+/* A sensor that may be there is not relied on. */
+static void what_is_not_known_to_be_there_is_not_there(void **state) {
+    (void)state;
+    unsigned seen = 0;
+    for (unsigned i = 0; i < QUESTIONS; i++) {
+        bool is_sensor = questions[i].words != NULL && strcmp(questions[i].words, "yes no") == 0;
+        if (is_sensor && questions[i].assumed != NULL) {
+            assert_string_equal(questions[i].assumed, "no");
+            seen++;
+        }
+    }
+    assert_true(seen > 10);
+}
+
 static void usual_and_assumed_answers_are_answers(void **state) {
     (void)state;
     for (unsigned i = 0; i < QUESTIONS; i++) {
-        const char *const texts[] = {questions[i].usual, questions[i].assumed};
-        for (size_t t = 0; t < 2; t++) {
+        const char *const texts[] = {questions[i].usual, questions[i].assumed,
+                                     questions[i].example};
+        for (size_t t = 0; t < 3; t++) {
             if (texts[t] != NULL && !answers_check((enum question_id)i, texts[t], NULL)) {
                 fail_msg("'%s' does not take its own '%s'", questions[i].name, texts[t]);
             }
@@ -243,11 +267,13 @@ int main(void) {
         cmocka_unit_test_setup(what_is_out_of_range_is_told_at_once, begin),
         cmocka_unit_test_setup(who_stops_goes_on_where_the_questions_were_left, begin),
         cmocka_unit_test_setup(what_was_taken_back_is_not_kept, begin),
+        cmocka_unit_test_setup(examples_are_of_such_a_thing, begin),
         cmocka_unit_test_setup(another_kind_asks_other_questions, begin),
         cmocka_unit_test(what_an_open_question_decides_is_not_asked_yet),
         cmocka_unit_test(names_are_unique_and_can_stand_in_a_file),
         cmocka_unit_test(each_question_depends_on_earlier_ones),
         cmocka_unit_test(what_leads_leads_somewhere),
+        cmocka_unit_test(what_is_not_known_to_be_there_is_not_there),
         cmocka_unit_test(usual_and_assumed_answers_are_answers),
     };
     return cmocka_run_group_tests(tests, begin, begin);

@@ -50,7 +50,8 @@ static void put_form(const struct interview *interview, const struct question *q
         break;
     case ANSWER_MEASURE:
         fprintf(out, "%s, such as %s", quantity_name(question->quantity),
-                quantity_example(question->quantity));
+                question->example != NULL ? question->example
+                                          : quantity_example(question->quantity));
         if (question->words != NULL) {
             fprintf(out, ", or %s", question->words);
         }

@@ -5,7 +5,8 @@
 
 /* clang-format off */
 #define LENGTH ANSWER_MEASURE, QUANTITY_LENGTH
-#define YES_NO ANSWER_CHOICE, .words = "yes no", .usual = "no"
+/* What is not known to be there is taken as not there. */
+#define YES_NO ANSWER_CHOICE, .words = "yes no", .usual = "no", .assumed = "no"
 #define POWERED {Q_KIND, "!hand"}
 #define LEAF {Q_KIND, "sector strut rolling"}
 #define TURNING {Q_KIND, "sector strut rolling swing"}
@@ -145,7 +146,7 @@ const struct question questions[QUESTIONS] = {
         LENGTH, .place = "/drive/pinion/pitch", .only_if = {TURNING, {Q_TOOTH_SIZE, "?"}}},
     [Q_GEARBOX] = {"gearbox", NULL, "How many turns of the motor make one turn of the shaft behind its gearbox? (no gearbox: 1)",
         "Gears trade speed for force.",
-        ANSWER_MEASURE, QUANTITY_RATIO, .leads = true, .place = "/drive/gearbox/ratio", .only_if = {POWERED},
+        ANSWER_MEASURE, QUANTITY_RATIO, .example = "30:1", .leads = true, .place = "/drive/gearbox/ratio", .only_if = {POWERED},
         .measure = "Mark both shafts with a felt pen and count the motor's turns while the other turns ten times; a tenth of it is the "
                    "ratio. Or count teeth: that is asked next."},
     [Q_GEAR_TEETH] = {"gear teeth", NULL, "Teeth of each pair, driver/driven, from the motor on, such as: 12/48 10/40",
@@ -159,7 +160,7 @@ const struct question questions[QUESTIONS] = {
         ANSWER_COUNT, .usual = "1", .only_if = {{Q_WORM, "yes"}}},
     [Q_WORM_RATIO] = {"worm ratio", NULL, "How many turns of the worm make one turn of its wheel?",
         NULL,
-        ANSWER_MEASURE, QUANTITY_RATIO, .leads = true, .place = "/drive/worm/ratio", .only_if = {{Q_WORM, "yes"}},
+        ANSWER_MEASURE, QUANTITY_RATIO, .example = "30:1", .leads = true, .place = "/drive/worm/ratio", .only_if = {{Q_WORM, "yes"}},
         .measure = "Count turns, or count the wheel's teeth: that is asked next."},
     [Q_WORM_WHEEL] = {"worm wheel", NULL, "How many teeth has the worm wheel?", "Teeth divided by threads are the ratio.",
         ANSWER_COUNT, .place = "/drive/worm/ratio", .only_if = {{Q_WORM, "yes"}, {Q_WORM_RATIO, "?"}}},
@@ -183,9 +184,9 @@ const struct question questions[QUESTIONS] = {
         .measure = "\"measured\" asks for voltage, current and speed running free, and for voltage and current held fast. \"typical\" takes "
                    "a motor of 540 size for 12 V (from memory): good enough to go on, to be measured before you rely on it."},
     [Q_MOTOR_VOLTAGE] = {"motor voltage", NULL, "For what voltage does the data sheet hold?", "All its values hold at this voltage.",
-        ANSWER_MEASURE, QUANTITY_VOLTAGE, .place = "/motor/voltage", .only_if = {{Q_MOTOR, "sheet"}}},
+        ANSWER_MEASURE, QUANTITY_VOLTAGE, .example = "12 V", .place = "/motor/voltage", .only_if = {{Q_MOTOR, "sheet"}}},
     [Q_FREE_SPEED] = {"free speed", NULL, "No-load speed?", NULL,
-        ANSWER_MEASURE, QUANTITY_ROTATION, .place = "/motor/no-load speed", .only_if = {{Q_MOTOR, "sheet"}}},
+        ANSWER_MEASURE, QUANTITY_ROTATION, .example = "16500 rpm", .place = "/motor/no-load speed", .only_if = {{Q_MOTOR, "sheet"}}},
     [Q_FREE_CURRENT] = {"free current", NULL, "No-load current?", NULL,
         ANSWER_MEASURE, QUANTITY_CURRENT, .place = "/motor/no-load current", .only_if = {{Q_MOTOR, "sheet"}}},
     [Q_STALL_TORQUE] = {"stall torque", NULL, "Stall torque?", NULL,
@@ -194,23 +195,23 @@ const struct question questions[QUESTIONS] = {
         ANSWER_MEASURE, QUANTITY_CURRENT, .place = "/motor/stall current", .only_if = {{Q_MOTOR, "sheet"}}},
     [Q_RUN_VOLTAGE] = {"run voltage", NULL, "First measurement, motor uncoupled from the span and running free: at what voltage?",
         "CAUTION: clamp the motor down, and keep sleeves and fingers away.",
-        ANSWER_MEASURE, QUANTITY_VOLTAGE, .place = "/motor/voltage", .only_if = {{Q_MOTOR, "measured"}}},
+        ANSWER_MEASURE, QUANTITY_VOLTAGE, .example = "12 V", .place = "/motor/voltage", .only_if = {{Q_MOTOR, "measured"}}},
     [Q_RUN_CURRENT] = {"run current", NULL, "What current does it take then?", "It is what the motor needs for itself.",
         ANSWER_MEASURE, QUANTITY_CURRENT, .place = "/motor/no-load current", .only_if = {{Q_MOTOR, "measured"}}},
     [Q_RUN_SPEED] = {"run speed", NULL, "How fast does its shaft turn then?", "Voltage by speed is what the motor generates.",
-        ANSWER_MEASURE, QUANTITY_ROTATION, .leads = true, .place = "/motor/no-load speed", .only_if = {{Q_MOTOR, "measured"}},
+        ANSWER_MEASURE, QUANTITY_ROTATION, .example = "16500 rpm", .leads = true, .place = "/motor/no-load speed", .only_if = {{Q_MOTOR, "measured"}},
         .measure = "Without a speed meter count the turns behind the gearbox: that is asked next."},
     [Q_RUN_TURNS] = {"run turns", NULL, "How many turns does the shaft behind the gearbox make in a minute then?",
         "Times the gearbox's ratio it is the motor's speed.",
         ANSWER_COUNT, .place = "/motor/no-load speed", .only_if = {{Q_MOTOR, "measured"}, {Q_RUN_SPEED, "?"}}},
     [Q_HELD_VOLTAGE] = {"held voltage", NULL, "Second measurement, shaft held fast for a second at a low voltage: at what voltage?",
         "CAUTION: 1 V to 2 V is enough; more burns the motor and jerks whatever holds it.",
-        ANSWER_MEASURE, QUANTITY_VOLTAGE, .place = "/motor/stall current", .only_if = {{Q_MOTOR, "measured"}}},
-    [Q_HELD_CURRENT] = {"held current", NULL, "What current does it take then?", "Voltage by current is the resistance of its winding.",
+        ANSWER_MEASURE, QUANTITY_VOLTAGE, .example = "12 V", .place = "/motor/stall current", .only_if = {{Q_MOTOR, "measured"}}},
+    [Q_HELD_CURRENT] = {"held current", NULL, "What current does it take, held fast?", "Voltage by current is the resistance of its winding.",
         ANSWER_MEASURE, QUANTITY_CURRENT, .place = "/motor/stall current", .only_if = {{Q_MOTOR, "measured"}}},
     [Q_SUPPLY] = {"supply", NULL, "What voltage does the motor's supply give?",
         "At most 24 V: extra-low voltage, from a closed supply, never from the mains.",
-        ANSWER_MEASURE, QUANTITY_VOLTAGE, .place = "/supply/voltage", .only_if = {POWERED}},
+        ANSWER_MEASURE, QUANTITY_VOLTAGE, .example = "12 V", .place = "/supply/voltage", .only_if = {POWERED}},
     [Q_SUPPLY_CURRENT] = {"supply current", NULL, "What current can it give before its protection acts?",
         "The report says whether the motor can have what it needs.",
         ANSWER_MEASURE, QUANTITY_CURRENT, .words = "none", .assumed = "none", .place = "/supply/current", .only_if = {POWERED},
@@ -331,9 +332,9 @@ const struct question questions[QUESTIONS] = {
     [Q_POSITION_CHANNEL] = {"position channel", NULL, "Which channel of it?", "The file's name without in_ and _raw.",
         ANSWER_TEXT, .usual = "voltage0", .place = "/wired/position/channel", .only_if = {{Q_WIRED, "yes"}, {Q_POSITION, "yes"}}},
     [Q_AT_SEAT] = {"at seat", NULL, "What voltage does it read with the span seated?", "Keep it away from 0 V: a broken wire reads so.",
-        ANSWER_MEASURE, QUANTITY_VOLTAGE, .place = "/wired/position/at seat", .only_if = {{Q_WIRED, "yes"}, {Q_POSITION, "yes"}}},
+        ANSWER_MEASURE, QUANTITY_VOLTAGE, .example = "12 V", .place = "/wired/position/at seat", .only_if = {{Q_WIRED, "yes"}, {Q_POSITION, "yes"}}},
     [Q_AT_OPEN] = {"at open", NULL, "And fully open?", NULL,
-        ANSWER_MEASURE, QUANTITY_VOLTAGE, .place = "/wired/position/at open", .only_if = {{Q_WIRED, "yes"}, {Q_POSITION, "yes"}}},
+        ANSWER_MEASURE, QUANTITY_VOLTAGE, .example = "12 V", .place = "/wired/position/at open", .only_if = {{Q_WIRED, "yes"}, {Q_POSITION, "yes"}}},
     [Q_CURRENT_DEVICE] = {"current device", NULL, "Which sensor reads the motor's current? The name that the kernel gives the device",
         "See /sys/class/hwmon/*/name.",
         ANSWER_TEXT, .usual = "ina219", .place = "/wired/current/device", .only_if = {{Q_WIRED, "yes"}, {Q_CURRENT, "yes"}}},

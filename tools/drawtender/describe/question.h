@@ -56,6 +56,7 @@ struct question {
     const char *why; /* it is asked; NULL: as the question before */
     enum answer_form form;
     enum quantity quantity; /* of a measure */
+    const char *example;    /* of a measure; NULL: the quantity's */
     const char *words;      /* of a choice: what may be answered; of a measure: what else, "none" */
     const char *usual;      /* for Enter alone; NULL: there is no honest default */
     const char *measure;    /* for "?"; NULL: as for its place in the configuration */
