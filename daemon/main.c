@@ -7,12 +7,12 @@
 #include "bridge/record.h"
 #include "bridge/tell_log.h"
 #include "bridge/wiring.h"
-#include "config/changes.h"
 #include "bridge/wiring_drawing.h"
+#include "config/changes.h"
 #include "config/config.h"
+#include "io/drivers.h"
 #include "io/port.h"
 #include "lcc/lcc.h"
-#include "io/drivers.h"
 #include "net/server.h"
 #include "panel/panel.h"
 #include "process/alive.h"
@@ -22,8 +22,8 @@
 #include "process/loop.h"
 #include "process/options.h"
 #include "process/realtime.h"
-#include "process/signals.h"
 #include "process/reload.h"
+#include "process/signals.h"
 
 #include <errno.h>
 #include <event2/event.h>

@@ -4,8 +4,8 @@
 #ifndef CONFIG_CONFIG_H
 #define CONFIG_CONFIG_H
 
-#include "config/reader/report.h"
 #include "config/reader/pointer.h"
+#include "config/reader/report.h"
 #include "config/settings.h"
 
 #include <stdbool.h>

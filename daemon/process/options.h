@@ -18,7 +18,7 @@ enum options_verdict {
 struct options {
     const char *config; /* NULL: the built-in demo */
     bool is_check;
-    const char *against; /* the configuration to compare with; NULL: none */
+    const char *against;  /* the configuration to compare with; NULL: none */
     bool is_dry;          /* read all, drive nothing */
     bool is_wiring;       /* print the wiring tables and end */
     const char *drawing;  /* of the wiring, as SVG: file to write and end; NULL: none wanted */

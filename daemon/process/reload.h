@@ -6,9 +6,9 @@
 #define DAEMON_RELOAD_H
 
 #include "base/error.h"
-#include "core/words/lines.h"
 #include "core/data/setup.h"
 #include "core/data/view.h"
+#include "core/words/lines.h"
 
 #include <stdbool.h>
 #include <stddef.h>

@@ -2,9 +2,9 @@
  * never finish: half a request's head with the panel, half a handshake with the server. */
 #include "bench/bench.h"
 #include "bench/children.h"
+#include "bench/clients/rogues.h"
 #include "bench/cores.h"
 #include "bench/figures.h"
-#include "bench/clients/rogues.h"
 
 #include <arpa/inet.h>
 #include <errno.h>

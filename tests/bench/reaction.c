@@ -1,10 +1,10 @@
 #include "bench/bench.h"
 #include "bench/children.h"
-#include "bench/cores.h"
 #include "bench/clients/crowd.h"
+#include "bench/clients/rogues.h"
+#include "bench/cores.h"
 #include "bench/edge_server.h"
 #include "bench/figures.h"
-#include "bench/clients/rogues.h"
 #include "bench/table.h"
 
 #include <stdbool.h>

@@ -3,9 +3,9 @@
 #include "process/reload.h"
 #include "process/signals.h"
 #include "support/check.h"
+#include "support/core/puppet.h"
 #include "support/daemon/daemon.h"
 #include "support/daemon/daemon_config.h"
-#include "support/core/puppet.h"
 
 #include <event2/event.h>
 #include <signal.h>

@@ -298,9 +298,9 @@ static void places_of_sliding_weights_are_told(void **state) {
     report.weights.is_slides_reached = false;
     report.weights.slides.sx_kg_m = 4;
     sizing_words_weights(&report, words, sizeof words);
-    assert_non_null(strstr(words,
-                           "the closest possible are still out of range (toe reaction 16.3 N, wanted 4 "
-                           "to 10 N): \"lead\""));
+    assert_non_null(
+        strstr(words, "the closest possible are still out of range (toe reaction 16.3 N, wanted 4 "
+                      "to 10 N): \"lead\""));
     bridge.sizing.chain.lift.kind = LIFT_SWING;
     bridge.sizing.chain.balance.mass_kg = 10;
     report.weights.is_slides_reached = true;
@@ -386,9 +386,10 @@ static void weights_are_told(void **state) {
     bridge.sizing.is_angle_assumed = true;
     report.weights.pockets.toe_reaction_n = 2;
     sizing_words_weights(&report, words, sizeof words);
-    assert_non_null(strstr(words, "still out of range (toe reaction 2 N, wanted 4 to 10 N and balance "
-                                  "angle 62 deg, wanted 30 +- 20 deg (the default of "
-                                  "/leaf/seat/balance angle)): 12"));
+    assert_non_null(strstr(words,
+                           "still out of range (toe reaction 2 N, wanted 4 to 10 N and balance "
+                           "angle 62 deg, wanted 30 +- 20 deg (the default of "
+                           "/leaf/seat/balance angle)): 12"));
     assert_non_null(strstr(words, "; not all counts were tried; or counterweight 58.50 to 61.00 kg "
                                   "(now 58.00), blocks as they are"));
 

@@ -38,10 +38,10 @@ struct tool_options {
     const char *diagram;
     const char *config; /* plan: files to know the bridge's times from; NULL: none */
     const char *record;
-    const char *bridge; /* plan: name of the bridge in `config`; NULL: not said */
+    const char *bridge;  /* plan: name of the bridge in `config`; NULL: not said */
     const char *answers; /* describe: file to take answers from; NULL: ask */
-    uint32_t seed;      /* plan: of random traffic, 1 and up; 0: not given */
-    uint32_t reply_ms;  /* no option; tests make it small */
+    uint32_t seed;       /* plan: of random traffic, 1 and up; 0: not given */
+    uint32_t reply_ms;   /* no option; tests make it small */
     bool wants_help;
     bool wants_version;
     uint64_t given;   /* rows of tool_options_table, a bit each */

@@ -1,6 +1,6 @@
 /* drawtender(1). */
-#include "tools/drawtender/verbs/help.h"
 #include "tools/drawtender/options.h"
+#include "tools/drawtender/verbs/help.h"
 #include "tools/drawtender/verbs/verbs.h"
 #include "tools/manual/pages.h"
 #include "tools/manual/roff.h"

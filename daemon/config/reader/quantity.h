@@ -36,9 +36,10 @@ enum quantity {
     QUANTITIES
 };
 
-/* Reads `text` whole; "0" needs no unit. Returns false and fills error->what in words, with what was found and an
- * example of what is wanted, where the text is no number, has no unit or an unknown one (a near
- * name is offered), measures something else, or is not finite. `value` is then untouched. */
+/* Reads `text` whole; "0" needs no unit. Returns false and fills error->what in words, with what
+ * was found and an example of what is wanted, where the text is no number, has no unit or an
+ * unknown one (a near name is offered), measures something else, or is not finite. `value` is then
+ * untouched. */
 bool quantity_read(const char *text, enum quantity wanted, double *value, struct error *error);
 
 /* The same of a text that may say how far the value may be off: "31 kg +- 2 kg", "3.2 N m +- 20 %"

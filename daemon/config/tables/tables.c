@@ -78,8 +78,7 @@ static const struct field panel_fields[] = {
     TEXT("address", written_panel, address, "numeric IPv4 or IPv6 address to serve it on",
          DEFAULT("127.0.0.1")),
     COUNT("port", written_panel, port, "TCP port", "1", "65535", DEFAULT("4380")),
-    WORD("may", written_panel, right, "what its users may do", panel_rights,
-         DEFAULT("operate")),
+    WORD("may", written_panel, right, "what its users may do", panel_rights, DEFAULT("operate")),
     TEXT("token file", written_panel, token_file,
          "file with the word that is asked for before anything is shown; needed where the address "
          "is not this machine's own",

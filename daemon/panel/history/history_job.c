@@ -1,7 +1,7 @@
 #include "panel/history/history_job.h"
 
-#include "panel/http/answer.h"
 #include "base/who.h"
+#include "panel/http/answer.h"
 #include "plots/logbook_plots.h"
 #include "plots/sizing_plots.h"
 #include "plots/sizing_report.h"

@@ -1,6 +1,6 @@
 #include "mechanics/drive/heat.h"
-#include "support/core/bad_numbers.h"
 #include "support/check.h"
+#include "support/core/bad_numbers.h"
 #include "support/mechanics/examples.h"
 
 #include <math.h>

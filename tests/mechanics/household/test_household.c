@@ -2,8 +2,8 @@
 #include "mechanics/household/creep.h"
 #include "mechanics/household/leaf_weighed.h"
 #include "mechanics/household/motor_bench.h"
-#include "support/core/bad_numbers.h"
 #include "support/check.h"
+#include "support/core/bad_numbers.h"
 #include "support/mechanics/examples.h"
 
 #include <math.h>

@@ -1,7 +1,7 @@
 #include "support/check.h"
+#include "support/config/config_text.h"
 #include "tools/drawtender/session/script.h"
 #include "tools/drawtender/session/script_line.h"
-#include "support/config/config_text.h"
 #include "tools/drawtender/session/script_words.h"
 
 #include <stdio.h>

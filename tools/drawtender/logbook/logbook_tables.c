@@ -1,8 +1,8 @@
 #include "tools/drawtender/logbook/logbook_tables.h"
 
 #include "base/text/moment.h"
-#include "core/words/names.h"
 #include "base/who.h"
+#include "core/words/names.h"
 
 #include <inttypes.h>
 #include <math.h>

@@ -2,8 +2,8 @@
 #ifndef TOOLS_DRAWTENDER_HELP_H
 #define TOOLS_DRAWTENDER_HELP_H
 
-#include "tools/drawtender/verbs/verb_id.h"
 #include "tools/drawtender/outcome.h"
+#include "tools/drawtender/verbs/verb_id.h"
 
 #include <stdio.h>
 
