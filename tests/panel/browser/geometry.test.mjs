@@ -4,7 +4,7 @@ import { after, before, test } from "node:test";
 import { KINDS, quiet, startDaemon } from "./support/daemon.mjs";
 import { pageModule } from "./support/places.mjs";
 
-const { pose } = await pageModule("lifts.js");
+const { pose } = await pageModule("picture/lifts.js");
 const TOLERANCE = 0.02; // of the drawing's units: it is written to 0.01
 
 let daemon;

@@ -22,7 +22,7 @@ const boxOf = (page, selector) => page.locator(selector).first().evaluate((eleme
     return { left: Math.min(...xs), right: Math.max(...xs), top: Math.min(...ys), bottom: Math.max(...ys) };
 });
 
-async function opened(name, openWords = "Open for the river") {
+async function opened(name, openWords = "Open for the river", isUnwatched = false) {
     const one = await tablet(browser, daemon.url);
     await one.live();
     await one.page.getByRole("button", { name: new RegExp(`^${name}`) }).click();
@@ -31,6 +31,10 @@ async function opened(name, openWords = "Open for the river") {
     await one.phase("Lined for rail");
     const seated = await boxOf(one.page, ".leaf");
     await one.press("raise");
+    if (isUnwatched) { // no detector sees the span: somebody says that it is clear
+        await one.page.locator('[data-ask="seen clear"]').waitFor({ state: "visible" });
+        await one.press("seen clear");
+    }
     await one.phase(openWords);
     return { one, seated };
 }
@@ -71,7 +75,7 @@ test("Mill Swing: the span turns across the tracks, seen from above", async () =
 });
 
 test("Garden Gate: people are told what to do; without a reading it is drawn as a ghost", async () => {
-    const { one, seated } = await opened("Garden Gate", /Unlock it by hand|Raise it by hand|Open for the river/);
+    const { one, seated } = await opened("Garden Gate", /Unlock it by hand|Raise it by hand|Open for the river/, true);
     assert.match(await one.words("asks"), /Ask to open/);
     assert.ok(seated.right > seated.left);
     await one.close();

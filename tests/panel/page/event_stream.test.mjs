@@ -3,7 +3,7 @@ import assert from "node:assert/strict";
 import { test } from "node:test";
 import { pageModule } from "../browser/support/places.mjs";
 
-const { eventStream } = await pageModule("event_stream.js");
+const { eventStream } = await pageModule("live/event_stream.js");
 const STREAM = 'event: state\ndata: {"bus":1}\n\nid: a-7\nevent: news\ndata: one\ndata: two\n\n: a comment\n\nid:8\r\nevent:alive\r\ndata:{}\r\n\r\n';
 const EVENTS = [
     { id: null, event: "state", data: '{"bus":1}' },

@@ -3,7 +3,7 @@ import assert from "node:assert/strict";
 import { test } from "node:test";
 import { pageModule } from "../browser/support/places.mjs";
 
-const { guardWords } = await pageModule("guards.js");
+const { guardWords } = await pageModule("words/guards.js");
 const guard = { how: "by-time", invariants: "S3,S4", condition: "home signal main east at stop",
                 rests_on: "told, 3 s", unseen: "a signal that does not obey", better: "a signal proof" };
 

@@ -3,7 +3,7 @@ import assert from "node:assert/strict";
 import { test } from "node:test";
 import { pageModule } from "../browser/support/places.mjs";
 
-const { lagOf } = await pageModule("lag.js");
+const { lagOf } = await pageModule("live/lag.js");
 
 test("a report as prompt as any lies not behind; one that queued does", () => {
     const lag = lagOf();

@@ -3,7 +3,7 @@ import assert from "node:assert/strict";
 import { test } from "node:test";
 import { pageModule } from "../browser/support/places.mjs";
 
-const { CARRY_MS, carried, eased, placeOf } = await pageModule("motion.js");
+const { CARRY_MS, carried, eased, placeOf } = await pageModule("live/motion.js");
 const report = { place: 0.5, speed: 0.1, at_ms: 1000 };
 const near = (found, wanted) => assert.ok(Math.abs(found - wanted) < 1e-9, `${found} is not ${wanted}`);
 

@@ -3,13 +3,13 @@ import assert from "node:assert/strict";
 import { test } from "node:test";
 import { pageModule } from "../browser/support/places.mjs";
 
-const { pointsOf, pose, travelOf } = await pageModule("lifts.js");
-const { distance } = await pageModule("point.js");
-const { bracing, outlineOf, railHeight, weightOf } = await pageModule("span.js");
-const { fitted, sceneOf } = await pageModule("scene.js");
-const { merged } = await pageModule("tracks.js");
-const { roundStep, topOf } = await pageModule("current_plot.js");
-const { traces } = await pageModule("traces.js");
+const { pointsOf, pose, travelOf } = await pageModule("picture/lifts.js");
+const { distance } = await pageModule("picture/point.js");
+const { bracing, outlineOf, railHeight, weightOf } = await pageModule("picture/span.js");
+const { fitted, sceneOf } = await pageModule("picture/scene.js");
+const { merged } = await pageModule("picture/tracks.js");
+const { roundStep, topOf } = await pageModule("history/current_plot.js");
+const { traces } = await pageModule("history/traces.js");
 
 const tracks = [{ ends: [{}, {}] }];
 const KINDS = [

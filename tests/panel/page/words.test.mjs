@@ -3,8 +3,8 @@ import assert from "node:assert/strict";
 import { test } from "node:test";
 import { pageModule } from "../browser/support/places.mjs";
 
-const words = await pageModule("words.js");
-const { ageWords, lostWords } = await pageModule("lost.js");
+const words = await pageModule("words/words.js");
+const { ageWords, lostWords } = await pageModule("live/lost.js");
 const leaf = { lift: { kind: "strut", travel: 75, unit: "deg" }, has: { position: true } };
 const vertical = { lift: { kind: "vertical", travel: 450, unit: "mm" }, has: { position: false } };
 const gate = { lift: { kind: "hand", travel: null, unit: "deg" }, has: { position: false } };
