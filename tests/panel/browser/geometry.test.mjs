@@ -37,9 +37,9 @@ for (const name of Object.keys(KINDS).filter((one) => one !== "Garden Gate")) {
         const bridge = bridges.find((one) => one.name === name);
         const drawing = await (await daemon.get(`/plots/${bridge.bus}/leaf.svg`)).text();
         const outlines = [...drawing.matchAll(/<path d="(M[^"]*Z)"/g)].map((found) => numbers(found[1]));
-        assert.equal(outlines.length, 4);
+        assert.ok(outlines.length >= 4, "and behind the leaf's, those of a counterweight of its own");
         const onPaper = scaleOf(pose(bridge, 0).leaf, outlines[0]);
-        outlines.forEach((outline, stage) => {
+        outlines.slice(0, 4).forEach((outline, stage) => {
             assertNear(pose(bridge, stage / 3).leaf.map(onPaper), outline, `stage ${stage} of 3`);
         });
     });
