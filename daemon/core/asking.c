@@ -21,7 +21,7 @@ void asking_latch_fault(const struct bridge_setup *setup, struct bridge_state *s
     state->fault = fault;
     state->goal = GOAL_NONE;
     state->is_cut = true;
-    state->seen_clear_left_us = 0;
+    unwatched_forget(state);
     state->is_horn_asked = false;
     horn_start(setup, &state->horn, HORN_SILENT);
     sequence_enter(setup, state, PHASE_FAULT);

@@ -4,6 +4,7 @@
 #include "core/lock.h"
 #include "core/motion.h"
 #include "core/timing.h"
+#include "core/unwatched.h"
 
 #include <math.h>
 #include <stddef.h>
@@ -193,7 +194,7 @@ static void reach_lined(const struct sequence *s) {
     s->state->has_opened = false;
     s->state->goal = GOAL_NONE;
     s->state->is_cut = false;
-    s->state->seen_clear_left_us = 0; /* one word, one opening */
+    unwatched_forget(s->state);
 }
 
 /* ---- the table; the first row whose guard holds is taken */

@@ -66,6 +66,13 @@ void unwatched_command(const struct bridge_setup *setup, struct bridge_state *st
     }
 }
 
+void unwatched_forget(struct bridge_state *state) {
+    state->seen_clear_left_us = 0;
+    for (unsigned t = 0; t < BRIDGE_TRACKS_MAX; t++) {
+        state->track[t].run_out = (struct watch){0};
+    }
+}
+
 static bool is_in_doubt(const struct bridge_setup *setup, const struct bridge_state *state,
                         unsigned t) {
     return unwatched_is(&setup->track[t]) && !watch_has_expired(&state->track[t].run_out);

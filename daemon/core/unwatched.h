@@ -26,6 +26,10 @@ void unwatched_observe(const struct bridge_setup *setup, struct bridge_state *st
  * track_command(). */
 void unwatched_command(const struct bridge_setup *setup, struct bridge_state *state);
 
+/* One word, one time, one opening: it has ended, by the span lined or by a fault. Without power
+ * that follows, a train may coast onto a dead stop section, unseen. */
+void unwatched_forget(struct bridge_state *state);
+
 /* No unwatched track is left in which a train may be, or a word says so. */
 bool unwatched_all_run_out(const struct bridge_setup *setup, const struct bridge_state *state);
 

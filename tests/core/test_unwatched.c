@@ -269,6 +269,24 @@ static void word_does_not_outlast_its_opening(void **state) {
     stays_clearing(&p, SECOND_US);
 }
 
+/* Where the power stays off nothing else ends what it has said: a train that overruns its signal
+ * meanwhile stands on a dead stop section, and nothing sees it. */
+static void word_does_not_outlast_its_opening_without_power_either(void **state) {
+    (void)state;
+    struct bridge_setup setup = sparse_setup(0);
+    for (int by_fault = 0; by_fault <= 1; by_fault++) {
+        struct puppet p = asked(&setup);
+        assert_int_equal(puppet_ask(&p, REQUEST_SEEN_CLEAR, 0), ANSWER_GRANTED);
+        assert_true(puppet_run_to(&p, PHASE_WARNING, (60 * SECOND_US)));
+        puppet_ask(&p, by_fault ? REQUEST_EMERGENCY_STOP : REQUEST_POWER_OFF, 0);
+        puppet_ask(&p, by_fault ? REQUEST_ACKNOWLEDGE : REQUEST_LOWER, STEP_US);
+        assert_true(puppet_run_to(&p, PHASE_LINED, (60 * SECOND_US)));
+        puppet_run_for(&p, (60 * SECOND_US));
+        puppet_ask(&p, REQUEST_RAISE, 0);
+        stays_clearing(&p, (60 * SECOND_US));
+    }
+}
+
 static void word_is_kept_where_it_is_needed_and_the_power_is_off(void **state) {
     (void)state;
     struct bridge_setup setup = sparse_setup(0);
@@ -405,6 +423,7 @@ int main(void) {
         cmocka_unit_test(word_for_a_dead_track_outlasts_its_seconds),
         cmocka_unit_test(open_span_after_a_start_comes_down_on_the_word),
         cmocka_unit_test(word_does_not_outlast_its_opening),
+        cmocka_unit_test(word_does_not_outlast_its_opening_without_power_either),
         cmocka_unit_test(word_is_kept_where_it_is_needed_and_the_power_is_off),
         cmocka_unit_test(word_is_taken_only_where_it_is_wanted),
         cmocka_unit_test(word_is_refused_while_anything_that_can_be_seen_denies_it),

@@ -24,6 +24,20 @@ static bool is_word_wanted(const struct judged *j) {
            j->proved->are_detectors_clear;
 }
 
+/* Once lined, or after a fault, nothing is left of the word or of the time that went before. */
+static const char *judge_one_opening(const struct judged *j) {
+    bool has_ended = j->after->phase == PHASE_LINED || j->after->phase == PHASE_FAULT;
+    for (unsigned t = 0; t < j->setup->tracks && has_ended; t++) {
+        const struct watch *run_out = &j->after->track[t].run_out;
+        bool is_kept = run_out->is_running && run_out->left_us == 0;
+        if (!seen_is_watched_whole(&j->setup->track[t]) && is_kept) {
+            return "a track counts as run out beyond its opening";
+        }
+    }
+    return has_ended && j->after->seen_clear_left_us > 0 ? "somebody's word outlasts its opening"
+                                                         : NULL;
+}
+
 static const char *judge_word(const struct judged *j) {
     if (is_granted(j, REQUEST_SEEN_CLEAR) && !is_word_wanted(j)) {
         return "somebody's word is taken where it is not wanted, or not true";
@@ -31,9 +45,7 @@ static const char *judge_word(const struct judged *j) {
     if (is_granted(j, REQUEST_SEEN_CLEAR) && !j->proved->are_sections_clear) {
         return "somebody's word is taken and does nothing";
     }
-    return j->after->phase == PHASE_LINED && j->after->seen_clear_left_us > 0
-               ? "somebody's word outlasts its opening"
-               : NULL;
+    return judge_one_opening(j);
 }
 
 const char *answers_are_kept(const struct judged *j) {

@@ -111,7 +111,7 @@ static bool is_bar_in_question(const struct offers *o, enum place place, enum ba
     case BAR_BETWEEN: /* where no contact tells, one place of the bar is as good as another */
         return place != PLACE_SEATED || o->setup->has_locked || o->setup->has_withdrawn;
     case BAR_WITHDRAWN:
-        return o->setup->has_withdrawn && is_in(o, NEAR_DRIVEN);
+        return o->setup->has_withdrawn && (is_in(o, NEAR_DRIVEN) || scene_is_bar_blind(o->setup));
     case BARS:
         break;
     }
