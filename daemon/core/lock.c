@@ -18,9 +18,9 @@ static bool is_withdrawn_by_time(const struct bridge_setup *setup) {
 }
 
 /* At rest the bar stays where its drive has brought it, unless something speaks against that. */
-static void count_drive(struct watch *watch, bool is_driving, bool is_lost, uint32_t limit_us,
+static void count_drive(struct watch *watch, bool is_driving, bool is_denied, uint32_t limit_us,
                         uint32_t seen_us) {
-    if (is_lost) {
+    if (is_denied) {
         *watch = (struct watch){0};
     } else if (is_driving || !watch_has_expired(watch)) {
         watch_step(watch, is_driving, limit_us, seen_us);
