@@ -39,9 +39,10 @@ struct item *queue_room(struct queue *queue) {
     return put - taken < queue->room ? &queue->item[put & (queue->room - 1)] : NULL;
 }
 
-void queue_put(struct queue *queue) {
+bool queue_put(struct queue *queue) {
     INVARIANT(queue_room(queue) != NULL);
-    atomic_fetch_add_explicit(&queue->put, 1, memory_order_release);
+    unsigned put = atomic_fetch_add_explicit(&queue->put, 1, memory_order_release) + 1;
+    return put - atomic_load_explicit(&queue->taken, memory_order_relaxed) == queue->room / 2;
 }
 
 const struct item *queue_oldest(struct queue *queue) {

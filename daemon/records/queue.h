@@ -13,9 +13,10 @@ struct queue;
 struct queue *queue_new(unsigned room);
 void queue_free(struct queue *queue);
 
-/* Where the next item goes, or NULL: the ring is full. It is handed over by queue_put(). */
+/* Where the next item goes, or NULL: the ring is full. It is handed over by queue_put(), which
+ * returns whether it filled half of the ring: then the taker is to come at once. */
 struct item *queue_room(struct queue *queue);
-void queue_put(struct queue *queue);
+bool queue_put(struct queue *queue);
 
 /* The oldest item, or NULL: none. It is given back by queue_drop(). */
 const struct item *queue_oldest(struct queue *queue);

@@ -21,7 +21,7 @@
 #include <unistd.h>
 
 const struct recorder_pace recorder_pace_usual = {
-    .room = 2048, .poll_ms = 100, .write_ms = 400, .retry_ms = 5000};
+    .room = 512, .poll_ms = 100, .write_ms = 400, .retry_ms = 5000};
 
 enum { TRIM_EVERY_MS = 60000, TRIM_NEXT_MS = 1000, BATCH_ITEMS_MOST = 16384 };
 
@@ -29,6 +29,7 @@ struct recorder {
     /* Set once, before the thread begins. */
     struct record_setup setup;
     struct recorder_pace pace;
+    unsigned room; /* of the queue, items */
     unsigned bridges;
     struct recorder_bridge bridge[RECORDER_BRIDGES_MAX];
     char version[32];
@@ -102,8 +103,8 @@ void recorder_take(struct recorder *recorder, unsigned bridge, const struct reco
     item->step.before = step->before->state;
     item->step.after = *step->after;
     bool is_urgent = item->is_urgent = event_is_urgent(&item->step);
-    queue_put(recorder->queue); /* the item is the thread's now */
-    if (is_urgent) {
+    bool is_half_full = queue_put(recorder->queue); /* the item is the thread's now */
+    if (is_urgent || is_half_full) {
         ring(recorder);
     }
 }
@@ -120,7 +121,9 @@ static void take_words(struct recorder *recorder, const struct item *about, cons
     item->begins = about->begins;
     item->is_urgent = false;
     snprintf(item->words, sizeof item->words, "%s", words);
-    queue_put(recorder->queue);
+    if (queue_put(recorder->queue)) {
+        ring(recorder);
+    }
 }
 
 void recorder_session(struct recorder *recorder, uint64_t at_us, int32_t id, bool begins,
@@ -274,7 +277,7 @@ static void write_batch(struct recorder *recorder) {
 
 static void take_all(struct recorder *recorder) {
     const struct item *item;
-    for (unsigned n = 0; n < recorder->pace.room; n++) {
+    for (unsigned n = 0; n < recorder->room; n++) {
         if ((item = queue_oldest(recorder->queue)) == NULL) {
             break;
         }
@@ -383,7 +386,10 @@ struct recorder *recorder_new(const struct record_setup *setup,
         release(recorder);
         return NULL;
     }
-    recorder->queue = queue_new(pace->room);
+    for (recorder->room = pace->room; recorder->room < pace->room * bridges;) {
+        recorder->room *= 2;
+    }
+    recorder->queue = queue_new(recorder->room);
     if (recorder->bell < 0 || recorder->queue == NULL || !start_thread(recorder)) {
         error_set(error, setup->file, "no memory or thread for a record");
         release(recorder);

@@ -19,13 +19,14 @@ struct recorder;
 
 /* How the writer goes about it. */
 struct recorder_pace {
-    unsigned room;     /* of the queue, items: a power of two */
+    unsigned room;     /* of the queue, items for each bridge: a power of two */
     unsigned poll_ms;  /* it looks into the queue this often, where nothing is urgent */
     unsigned write_ms; /* and writes what has come at least this often */
     unsigned retry_ms; /* tries again to open a file that it could not */
 };
 
-/* 2048 items, about 5 MB; 100 ms, 400 ms, 5 s: together below a second, of what is not urgent. */
+/* 512 items, 1.4 MB a bridge: 5 s of a moving one, while a memory card sleeps; 100 ms, 400 ms, 5 s:
+ * together below a second, of what is not urgent. */
 extern const struct recorder_pace recorder_pace_usual;
 
 /* Everything is copied. `version` is the daemon's, `now_us` layout time of day. The file is opened

@@ -40,6 +40,21 @@ static void full_ring_takes_no_more(void **state) {
     queue_free(queue);
 }
 
+static void half_full_is_told_once_on_the_way_up(void **state) {
+    (void)state;
+    struct queue *queue = queue_new(ROOM);
+    for (unsigned round = 0; round < 3; round++) {
+        assert_false(queue_put(queue));
+        assert_true(queue_put(queue));
+        assert_false(queue_put(queue));
+        assert_false(queue_put(queue));
+        for (unsigned i = 0; i < ROOM; i++) {
+            queue_drop(queue);
+        }
+    }
+    queue_free(queue);
+}
+
 static void put_into_full(void *context) {
     for (unsigned i = 0; i <= ROOM; i++) {
         queue_put(context);
@@ -62,6 +77,7 @@ int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(items_come_out_as_they_went_in),
         cmocka_unit_test(full_ring_takes_no_more),
+        cmocka_unit_test(half_full_is_told_once_on_the_way_up),
         cmocka_unit_test(more_than_there_is_breaks_it),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -7,6 +7,7 @@
 #include "support/check.h"
 #include "support/records/records_feed.h"
 
+#include <sched.h>
 #include <signal.h>
 #include <stdatomic.h>
 #include <stdio.h>
@@ -236,6 +237,24 @@ static void much_that_can_wait_is_written_before_its_time(void **state) {
     recorder_free(recorder);
 }
 
+/* The thread sleeps for a day; half a ring wakes it. */
+static void half_a_ring_wakes_the_writer(void **state) {
+    (void)state;
+    struct record_setup setup = records_feed_setup(path);
+    struct bridge_setup bridge = sim_world_bridge();
+    struct recorder_bridge about = records_feed_bridge(&bridge);
+    struct recorder_pace pace = records_feed_asleep;
+    pace.room = 4;
+    struct recorder *recorder = recorder_new(&setup, &about, 1, &pace, "0.0", 1, NULL);
+    assert_non_null(recorder);
+    recorder_news(recorder, RECORDS_FEED_BEGIN_US, 0, "first");
+    recorder_news(recorder, RECORDS_FEED_BEGIN_US, 0, "second");
+    while (recorder_written(recorder) < 2) { /* the first write is due at once */
+        sched_yield();
+    }
+    recorder_free(recorder);
+}
+
 #define WITH_FILE(test) cmocka_unit_test_setup_teardown(test, make_file, forget_file)
 
 int main(void) {
@@ -243,6 +262,7 @@ int main(void) {
         cmocka_unit_test(only_faults_stops_and_refusals_are_urgent),
         cmocka_unit_test(what_follows_is_urgent_no_more),
         WITH_FILE(much_that_can_wait_is_written_before_its_time),
+        WITH_FILE(half_a_ring_wakes_the_writer),
         WITH_FILE(each_is_written_at_once_and_with_it_what_came_before),
         WITH_FILE(a_fault_that_nobody_asked_for_is_written_at_once),
         WITH_FILE(such_a_write_reaches_the_disk_and_others_need_not),
