@@ -53,8 +53,8 @@ static void let_in(const struct call *call) {
     char name[32];
     char cookie[128];
     guard_cookie_name(call->listener, name);
-    snprintf(cookie, sizeof cookie, "%s=%s; Path=/; HttpOnly; SameSite=Strict", name,
-             call->listener->token.pass);
+    snprintf(cookie, sizeof cookie, "%s=%s; Path=/; HttpOnly; SameSite=Strict%s", name,
+             call->listener->token.pass, call->listener->setup->is_behind_tls ? "; Secure" : "");
     if (call->listener->token.is_needed) {
         evhttp_add_header(evhttp_request_get_output_headers(call->request), "Set-Cookie", cookie);
     }

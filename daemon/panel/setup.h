@@ -4,6 +4,7 @@
 
 #include "base/network.h"
 
+#include <stdbool.h>
 #include <stdint.h>
 
 enum {
@@ -22,6 +23,7 @@ struct panel_listener_setup {
     uint16_t port;                    /* 0: any that is free */
     enum panel_right right;
     char token_file[PANEL_PATH_SIZE]; /* empty: nobody is asked for a token */
+    bool is_behind_tls;               /* browsers come by https, through a proxy on this machine */
     char names[PANEL_NAMES_SIZE]; /* parted by blanks: what browsers may call it, beside addresses
                                      and "localhost" */
     unsigned networks;            /* where clients may come from; 0: from everywhere */

@@ -57,6 +57,14 @@ static void a_panel_has_defaults(void **state) {
     assert_int_equal(panel->right, PANEL_OPERATE);
     assert_string_equal(panel->token_file, "");
     assert_int_equal(panel->clients_max, 128);
+    assert_false(panel->is_behind_tls);
+    assert_int_equal(report.warnings.count, 0);
+}
+
+static void a_tls_proxy_opens_nothing_by_itself(void **state) {
+    (void)state;
+    assert_true(read_panels("[{\"tls proxy\":true,\"token file\":\"/etc/drawtender/token\"}]"));
+    assert_true(config.panel.listener[0].is_behind_tls);
     assert_int_equal(report.warnings.count, 0);
 }
 
@@ -86,6 +94,9 @@ static void every_mistake_is_named_with_its_place(void **state) {
         {"[{\"address\":\"0.0.0.0\",\"may\":\"observe\"}]", "/server/panels/0/token file",
          "16 characters"},
         {"[{\"address\":\"::\"}]", "/server/panels/0/token file", "16 characters"},
+        {"[{\"tls proxy\":true}]", "/server/panels/0/token file", "other machines"},
+        {"[{\"tls proxy\":true,\"token file\":\"/t\",\"address\":\"192.168.7.2\"}]",
+         "/server/panels/0/address", "an address of this machine"},
         {"[{\"address\":\"localhost\"}]", "/server/panels/0/address", "numeric"},
         {"[{\"address\":\"/run/panel\"}]", "/server/panels/0/address", "numeric"},
         {"[{\"may\":\"administer\"}]", "/server/panels/0/may", "administer"},
@@ -120,6 +131,7 @@ int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(without_panels_none_is_served),
         cmocka_unit_test(a_panel_has_defaults),
+        cmocka_unit_test(a_tls_proxy_opens_nothing_by_itself),
         cmocka_unit_test(what_is_said_is_taken),
         cmocka_unit_test(few_places_are_a_warning),
         cmocka_unit_test(every_mistake_is_named_with_its_place),

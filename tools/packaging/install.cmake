@@ -40,6 +40,8 @@ install(FILES ${service}/drawtender.rules DESTINATION lib/udev/rules.d RENAME 60
 install(FILES ${service}/drawtenderd.default
         DESTINATION ${CMAKE_INSTALL_FULL_SYSCONFDIR}/default RENAME drawtenderd)
 
+install(FILES ${service}/panel-tls.conf DESTINATION ${CMAKE_INSTALL_DOCDIR}/config/service)
+
 # The schema, and the pages of the source in the same folders, so that their links lead somewhere.
 set(config ${CMAKE_SOURCE_DIR}/config)
 install(FILES ${config}/drawtender.schema.json DESTINATION ${CMAKE_INSTALL_DATADIR}/drawtender)

@@ -24,6 +24,15 @@ static void check_openness(const struct panel_listener_setup *panel, unsigned i,
                         "found \"%.40s\", wanted a numeric address such as \"127.0.0.1\" or "
                         "\"::1\"",
                         panel->address);
+    } else if (panel->is_behind_tls && !build_is_near(panel->address)) {
+        config_list_add(&report->errors, address.text,
+                        "%s is open to other machines: wanted an address of this machine, for "
+                        "nothing is encrypted between the TLS proxy and the panel",
+                        panel->address);
+    } else if (panel->is_behind_tls && panel->token_file[0] == '\0') {
+        config_list_add(&report->errors, token.text,
+                        "the TLS proxy brings browsers of other machines: wanted a file with a "
+                        "word of 16 characters or more that is asked for first");
     } else if (build_is_near(panel->address)) {
         return;
     } else if (panel->token_file[0] == '\0') {
@@ -79,6 +88,7 @@ void build_panel(const struct written_server *written, const struct net_setup *n
         memcpy(to->address, from->address, sizeof to->address);
         memcpy(to->token_file, from->token_file, sizeof to->token_file);
         memcpy(to->names, from->names, sizeof to->names);
+        to->is_behind_tls = from->is_behind_tls;
         to->port = (uint16_t)from->port;
         to->right = (enum panel_right)from->right;
         to->clients_max = from->clients;

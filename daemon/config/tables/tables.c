@@ -83,6 +83,10 @@ static const struct field panel_fields[] = {
          "file with the word that is asked for before anything is shown; needed where the address "
          "is not this machine's own",
          OTHERWISE("nobody is asked")),
+    FLAG("tls proxy", written_panel, is_behind_tls,
+         "a proxy on this machine receives browsers by https and passes on what they ask; needs a "
+         "token file, and an address of this machine",
+         "false"),
     TEXT("names", written_panel, names,
          "names it may be called by, separated by blanks, beside addresses and \"localhost\"",
          OTHERWISE("none")),

@@ -38,6 +38,7 @@ struct written_panel {
     unsigned port;
     int right; /* enum panel_right */
     char token_file[PANEL_PATH_SIZE];
+    bool is_behind_tls;
     char names[PANEL_NAMES_SIZE];
     char from[512];
     unsigned clients;

@@ -70,8 +70,9 @@ static const char *only(const struct evkeyvalq *headers, const char *name) {
     return found;
 }
 
-static bool is_from_here(const struct evkeyvalq *headers, const char *host) {
-    static const char scheme[] = "http://";
+static bool is_from_here(const struct http_listener *listener, const struct evkeyvalq *headers,
+                         const char *host) {
+    const char *scheme = listener->setup->is_behind_tls ? "https://" : "http://";
     const char *origin = only(headers, "Origin");
     return origin != NULL && strncmp(origin, scheme, strlen(scheme)) == 0 &&
            strcasecmp(origin + strlen(scheme), host) == 0;
@@ -132,8 +133,9 @@ static struct refusal look_at_caller(const struct http_listener *listener,
 }
 
 /* Of one that changes something. */
-static struct refusal look_at_post(const struct evkeyvalq *headers, const char *host) {
-    if (!is_from_here(headers, host)) {
+static struct refusal look_at_post(const struct http_listener *listener,
+                                   const struct evkeyvalq *headers, const char *host) {
+    if (!is_from_here(listener, headers, host)) {
         return (struct refusal){ANSWER_FORBIDDEN, "wanted an Origin that is this panel"};
     }
     if (!is_json(headers)) {
@@ -155,7 +157,7 @@ static struct refusal look(const struct http_listener *listener, struct evhttp_r
         return (struct refusal){ANSWER_FORBIDDEN, "not for a page of another site"};
     }
     if (is_post) {
-        refusal = look_at_post(headers, host);
+        refusal = look_at_post(listener, headers, host);
     }
     if (refusal.code == 0 && way != GUARD_ENTER && !has_pass(listener, headers)) {
         return (struct refusal){ANSWER_UNAUTHORIZED, "the token is asked for first"};

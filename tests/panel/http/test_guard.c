@@ -155,6 +155,17 @@ static void names_of_the_configuration_are_taken(void **state) {
     assert_int_equal(browse(&stage, GET("/bridges") "Host: other.local\r\n\r\n")->code, 421);
 }
 
+static void behind_a_tls_proxy_only_its_own_https_pages_act(void **state) {
+    (void)state;
+    stage.config->panel.listener[0].is_behind_tls = true;
+    panel_stage_open(&stage);
+    assert_int_equal(browse(&stage, POST_JSON HOST "Origin: https://localhost\r\n" STOP)->code,
+                     200);
+    assert_int_equal(browse(&stage, POST_JSON HOST "Origin: http://localhost\r\n" STOP)->code, 403);
+    assert_int_equal(browse(&stage, POST_JSON HOST "Origin: https://other\r\n" STOP)->code, 403);
+    assert_int_equal(stage.requests, 1);
+}
+
 static void files_are_found_by_their_names_alone(void **state) {
     (void)state;
     static const char *const paths[] = {
@@ -247,6 +258,8 @@ int main(void) {
         cmocka_unit_test_setup_teardown(one_who_may_only_observe_can_move_nothing, set_stage,
                                         close_stage),
         cmocka_unit_test_setup_teardown(names_of_the_configuration_are_taken, set_stage,
+                                        close_stage),
+        cmocka_unit_test_setup_teardown(behind_a_tls_proxy_only_its_own_https_pages_act, set_stage,
                                         close_stage),
         cmocka_unit_test_setup_teardown(files_are_found_by_their_names_alone, set_stage,
                                         close_stage),

@@ -11,9 +11,10 @@ export function startBrowser() {
     return chromium.launch({ executablePath: process.env.CHROMIUM ?? "/usr/bin/chromium", headless: true, args: ARGUMENTS });
 }
 
-/** A tablet that shows the panel. `expected`: what its console may say, as a pattern. */
-export async function tablet(browser, url, { bus = 1, width = 1024, height = 768, scheme = "light", motion = "no-preference", expected = null } = {}) {
-    const context = await browser.newContext({ viewport: { width, height }, colorScheme: scheme, reducedMotion: motion });
+/** A tablet that shows the panel. `expected`: what its console may say, as a pattern. `insecure`: any certificate will do. */
+export async function tablet(browser, url, { bus = 1, width = 1024, height = 768, scheme = "light", motion = "no-preference", expected = null, insecure = false } = {}) {
+    const context = await browser.newContext({ viewport: { width, height }, colorScheme: scheme, reducedMotion: motion,
+                                               ignoreHTTPSErrors: insecure });
     const page = await context.newPage();
     const complaints = [];
     page.setDefaultTimeout(LIMIT_MS);
