@@ -16,6 +16,7 @@
 #include "net/server.h"
 #include "panel/panel.h"
 #include "process/alive.h"
+#include "process/announcement.h"
 #include "process/clock.h"
 #include "process/crash.h"
 #include "process/ending.h"
@@ -688,6 +689,15 @@ static int draw_wiring(const struct daemon *daemon) {
     return is_written ? EX_OK : EX_CANTCREAT;
 }
 
+static int print_announcement(const struct daemon *daemon) {
+    if (announcement_print(stdout, &daemon->config)) {
+        return EX_OK;
+    }
+    fputs("nothing to announce: every listener of this configuration is for this machine alone\n",
+          stderr);
+    return EX_CONFIG;
+}
+
 int main(int count, char **arguments) {
     struct daemon *daemon = calloc(1, sizeof *daemon);
     if (daemon == NULL) {
@@ -712,6 +722,8 @@ int main(int count, char **arguments) {
             status = draw_wiring(daemon);
         } else if (status == EX_OK && daemon->options.is_wiring) {
             status = print_wiring(daemon);
+        } else if (status == EX_OK && daemon->options.is_announcement) {
+            status = print_announcement(daemon);
         } else if (status == EX_OK) {
             status = may_pace(daemon) ? run(daemon) : EX_USAGE;
         }

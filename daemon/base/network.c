@@ -45,3 +45,7 @@ bool network_may_come(const struct network *network, unsigned networks,
     }
     return false;
 }
+
+bool network_is_own_machine(const char *address) {
+    return address[0] == '/' || strncmp(address, "127.", 4) == 0 || strcmp(address, "::1") == 0;
+}

@@ -21,4 +21,8 @@ bool network_address(const struct sockaddr *from, unsigned char address[16]);
 bool network_may_come(const struct network *network, unsigned networks,
                       const struct sockaddr *from);
 
+/* Whether a listener at this address has clients of this machine only: a loopback address, or the
+ * path of a Unix socket. */
+bool network_is_own_machine(const char *address);
+
 #endif

@@ -1,5 +1,7 @@
 #include "plots/svg.h"
 
+#include "base/text/xml.h"
+
 #include <math.h>
 
 static const char *style_of(enum svg_line line) {
@@ -20,28 +22,6 @@ static const char *style_of(enum svg_line line) {
     return "";
 }
 
-/* Text of XML: names come from a file that anybody may have written. */
-static void put_escaped(FILE *out, const char *text) {
-    for (; *text != '\0'; text++) {
-        switch (*text) {
-        case '<':
-            fputs("&lt;", out);
-            break;
-        case '>':
-            fputs("&gt;", out);
-            break;
-        case '&':
-            fputs("&amp;", out);
-            break;
-        case '"':
-            fputs("&quot;", out);
-            break;
-        default:
-            fputc((unsigned char)*text < 0x20 ? ' ' : *text, out);
-        }
-    }
-}
-
 void svg_begin(FILE *out, double width, double height, const char *title, const char *about) {
     fprintf(out,
             "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n"
@@ -49,9 +29,9 @@ void svg_begin(FILE *out, double width, double height, const char *title, const 
             "viewBox=\"0 0 %.0f %.0f\" role=\"img\" font-family=\"sans-serif\" fill=\"none\" "
             "stroke-linejoin=\"round\">\n<title>",
             width, height, width, height);
-    put_escaped(out, title);
+    xml_print(out, title);
     fputs("</title>\n<desc>", out);
-    put_escaped(out, about);
+    xml_print(out, about);
     fprintf(out,
             "</desc>\n<defs><pattern id=\"hatch\" width=\"7\" height=\"7\" "
             "patternUnits=\"userSpaceOnUse\" patternTransform=\"rotate(45)\">"
@@ -123,7 +103,7 @@ static void put_text(FILE *out, struct svg_at at, const char *attributes, const 
                      double size, const char *text) {
     fprintf(out, "<text x=\"%.2f\" y=\"%.2f\" %s text-anchor=\"%s\" font-size=\"%.1f\">", at.x,
             at.y, attributes, align, size);
-    put_escaped(out, text);
+    xml_print(out, text);
     fputs("</text>\n", out);
 }
 

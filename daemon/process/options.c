@@ -98,6 +98,10 @@ static const struct option_row rows[] = {
      FLAG(is_wiring)},
     {"--wiring-drawing", "FILE", "draws the same into a new file, as SVG, and ends", NULL,
      .set = set_drawing},
+    {"--dns-sd", NULL,
+     "prints a service file for avahi, which announces panel and protocols to the network, and "
+     "ends",
+     NULL, FLAG(is_announcement)},
     {"--dry-run", NULL,
      "reads all inputs, logs them and what each output would do, and drives nothing: for the first "
      "trial of real wiring",

@@ -21,6 +21,7 @@ struct options {
     const char *against;  /* the configuration to compare with; NULL: none */
     bool is_dry;          /* read all, drive nothing */
     bool is_wiring;       /* print the wiring tables and end */
+    bool is_announcement; /* print the service file for avahi and end */
     const char *drawing;  /* of the wiring, as SVG: file to write and end; NULL: none wanted */
     long realtime;        /* priority, 1 to 99; 0: none */
     const char *watchdog; /* the kernel's watchdog device; NULL: none */

@@ -91,9 +91,6 @@ void build_lcc_events(const struct build *build, struct lcc_bridge_setup *lcc);
 unsigned build_networks(const char *written, const char *place, struct network *network,
                         unsigned most, struct config_report *report);
 
-/* Clients come from this machine only: a loopback address, or the path of a Unix socket. */
-bool build_is_near(const char *address);
-
 /* The line of this bridge with this name, where a space in a name of the configuration may be
  * written as a hyphen; otherwise a complaint of `place`. */
 bool build_find_input(const struct build *build, const char *place, const char *written,

@@ -1,4 +1,5 @@
 /* Bridges as nodes of LCC: the links to the bus, and each bridge's node. */
+#include "base/network.h"
 #include "config/build/build.h"
 #include "protocol/lcc/identifier.h"
 
@@ -30,7 +31,7 @@ static void check_listener(const struct lcc_setup *lcc, const struct net_setup *
     struct place address = build_place("/lcc/listen/%u/address", i);
     struct place whole = build_place("/lcc/listen/%u", i);
     check_address(listener->address, address.text, report);
-    if (!build_is_near(listener->address)) {
+    if (!network_is_own_machine(listener->address)) {
         config_list_add(&report->warnings, address.text,
                         "%s is open to other machines, and LCC has no passwords; open it only to a "
                         "network you trust%s",
@@ -76,7 +77,7 @@ static bool is_own(const struct net_listener_setup *listener, const struct lcc_h
     bool is_everywhere =
         strcmp(listener->address, "0.0.0.0") == 0 || strcmp(listener->address, "::") == 0;
     return listener->port == hub->port && (strcmp(listener->address, hub->address) == 0 ||
-                                           (is_everywhere && build_is_near(hub->address)));
+                                           (is_everywhere && network_is_own_machine(hub->address)));
 }
 
 static void build_hubs(const struct written_lcc *written, struct lcc_setup *lcc,

@@ -1,4 +1,5 @@
 /* The pages for browsers: where they are served, to whom, and who must show a token first. */
+#include "base/network.h"
 #include "config/build/build.h"
 
 #include <ctype.h>
@@ -24,7 +25,7 @@ static void check_openness(const struct panel_listener_setup *panel, unsigned i,
                         "found \"%.40s\", wanted a numeric address such as \"127.0.0.1\" or "
                         "\"::1\"",
                         panel->address);
-    } else if (panel->is_behind_tls && !build_is_near(panel->address)) {
+    } else if (panel->is_behind_tls && !network_is_own_machine(panel->address)) {
         config_list_add(&report->errors, address.text,
                         "%s is open to other machines: wanted an address of this machine, for "
                         "nothing is encrypted between the TLS proxy and the panel",
@@ -33,7 +34,7 @@ static void check_openness(const struct panel_listener_setup *panel, unsigned i,
         config_list_add(&report->errors, token.text,
                         "the TLS proxy brings browsers of other machines: wanted a file with a "
                         "word of 16 characters or more that is asked for first");
-    } else if (build_is_near(panel->address)) {
+    } else if (network_is_own_machine(panel->address)) {
         return;
     } else if (panel->token_file[0] == '\0') {
         config_list_add(&report->errors, token.text,

@@ -1,4 +1,5 @@
 /* The network side: where clients connect, what they may do, and the limits set to them. */
+#include "base/network.h"
 #include "config/build/build.h"
 #include "config/tables/tables.h"
 
@@ -8,10 +9,6 @@
 
 static bool is_path(const char *address) {
     return address[0] == '/' && address[1] != '\0';
-}
-
-bool build_is_near(const char *address) {
-    return is_path(address) || strncmp(address, "127.", 4) == 0 || strcmp(address, "::1") == 0;
 }
 
 /* --- listeners */
@@ -66,7 +63,7 @@ static void check_listener(const struct net_setup *net, unsigned i, struct confi
                         "found \"%.40s\", wanted a numeric address such as \"127.0.0.1\" or "
                         "\"::1\", or the whole path of a Unix socket",
                         listener->address);
-    } else if (!build_is_near(listener->address)) {
+    } else if (!network_is_own_machine(listener->address)) {
         warn_of_openness(listener, address.text, report);
     }
     if (is_path(listener->address) && listener->networks > 0) {

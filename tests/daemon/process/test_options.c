@@ -54,7 +54,8 @@ static void each_option_sets_its_own_and_no_other(void **state) {
         "--config", "a.json", "--pace=2.5", "--port", "50", "--panel-port", "60"};
     static const char *const others[WORDS_MAX] = {"--realtime", "20",    "--watchdog",
                                                   "/dev/dog",   "--log", "debug"};
-    static const char *const flags[][WORDS_MAX] = {{"--check"}, {"--dry-run"}, {"--wiring"}};
+    static const char *const flags[][WORDS_MAX] = {
+        {"--check"}, {"--dry-run"}, {"--wiring"}, {"--dns-sd"}};
     struct options options;
     assert_int_equal(take(valued, &options), OPTIONS_RUN);
     assert_string_equal(options.config, "a.json");
@@ -65,11 +66,12 @@ static void each_option_sets_its_own_and_no_other(void **state) {
     assert_int_equal(options.realtime, 20);
     assert_string_equal(options.watchdog, "/dev/dog");
     assert_int_equal(options.log, LOG_DEBUG);
-    for (unsigned i = 0; i < 3; i++) {
+    for (unsigned i = 0; i < 4; i++) {
         assert_int_equal(take(flags[i], &options), OPTIONS_RUN);
         assert_int_equal(options.is_check, i == 0);
         assert_int_equal(options.is_dry, i == 1);
         assert_int_equal(options.is_wiring, i == 2);
+        assert_int_equal(options.is_announcement, i == 3);
     }
 }
 
@@ -154,6 +156,7 @@ static void exit_statuses_tell_what_was_wrong(void **state) {
         {{"--wiring", "--config", shed}, EX_OK, "header line 25", ""},
         {{"--against", quiet}, EX_USAGE, "", "--against: is for --check with --config"},
         {{"--wiring"}, EX_CONFIG, "", "no bridge of this configuration is wired"},
+        {{"--dns-sd"}, EX_CONFIG, "", "for this machine alone"},
         {{"--dry-run"}, EX_CONFIG, "", "cannot run dry"}, /* a simulation has nothing to spare */
         {{"--watchdog", "/nowhere", "--port", "0"}, EX_IOERR, "", "/nowhere"},
         {{"--realtime", "100"}, EX_USAGE, "", "1 to 99"},
