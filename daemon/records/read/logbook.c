@@ -557,8 +557,9 @@ const struct logbook_opening *logbook_opening(const struct logbook *logbook, int
 bool logbook_serviced(struct store *store, unsigned bus, uint64_t now_us, struct error *error) {
     if (!store_do(store, error,
                   "INSERT INTO event (run, bridge, at_us, serial, kind, who, what, words)"
-                  " SELECT run, id, ?2, 0, 'serviced', 0, '', '' FROM bridge WHERE bus = ?1"
-                  " ORDER BY id DESC LIMIT 1",
+                  " SELECT run, id, max(?2, (SELECT coalesce(max(at_us), 0) FROM event"
+                  " WHERE event.run = bridge.run)), 0, 'serviced', 0, '', ''"
+                  " FROM bridge WHERE bus = ?1 ORDER BY id DESC LIMIT 1",
                   "ii", (int64_t)bus, (int64_t)now_us)) {
         return false;
     }

@@ -115,7 +115,8 @@ bool logbook_trace(struct store *store, unsigned bus, uint64_t from_us, uint64_t
                    void *context, void (*take)(void *context, const struct trace_point *point),
                    struct error *error);
 
-/* Notes that the lift of the bridge on this bus was looked after. */
+/* Notes that the lift of the bridge on this bus was serviced: at `now_us`, or at the time of the
+ * newest event, for layout time may be ahead. */
 bool logbook_serviced(struct store *store, unsigned bus, uint64_t now_us, struct error *error);
 
 #endif

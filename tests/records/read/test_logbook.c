@@ -249,7 +249,7 @@ static void service_counts_since_the_last_one(void **state) {
     assert_true(logbook.service.since_us == 0);
 
     struct error error = {.what = ""};
-    const uint64_t now_us = RECORDS_FEED_BEGIN_US + UINT64_C(3600000000);
+    const uint64_t now_us = RECORDS_FEED_BEGIN_US + UINT64_C(90000000000);
     assert_true(logbook_serviced(&store, 1, now_us, &error));
     put_event("moved", "up", now_us + 10000000);
     put_event("rested", "up", now_us + 40000000);
@@ -262,6 +262,10 @@ static void service_counts_since_the_last_one(void **state) {
     assert_true(logbook.service.since_us == now_us);
     assert_int_equal(logbook.service.openings, 1);
     assert_true(logbook.service.moved_us == 30000000);
+    assert_true(logbook_serviced(&store, 1, now_us, &error)); /* by a clock that is behind */
+    read_since(0);
+    assert_true(logbook.service.since_us == now_us + 140000000);
+    assert_int_equal(logbook.service.openings, 0);
     assert_false(logbook_serviced(&store, 9, now_us, &error));
     assert_non_null(strstr(error.what, "no bridge on bus 9"));
 }
