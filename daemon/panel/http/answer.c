@@ -11,9 +11,10 @@ static const char no_store[] = "no-store";
 static const struct {
     const char *name, *value;
 } strict[] = {
-    {"Content-Security-Policy", "default-src 'none'; script-src 'self'; style-src 'self'; "
-                                "img-src 'self'; connect-src 'self'; base-uri 'none'; "
-                                "form-action 'none'; frame-ancestors 'none'"},
+    {"Content-Security-Policy",
+     "default-src 'none'; script-src 'self'; style-src 'self'; "
+     "img-src 'self'; connect-src 'self'; manifest-src 'self'; base-uri 'none'; "
+     "form-action 'none'; frame-ancestors 'none'"},
     {"X-Content-Type-Options", "nosniff"},
     {"Referrer-Policy", "no-referrer"},
     {"Cross-Origin-Resource-Policy", "same-origin"},
