@@ -1,13 +1,18 @@
-// Tablets beside the bridge: real headless Chromium, a profile of its own each run.
+// Tablets beside the bridge: a real headless browser, a profile of its own each run. PANEL_BROWSER chooses
+// Firefox, driven by WebDriver BiDi; otherwise it is Chromium.
 import assert from "node:assert/strict";
 import { installed } from "./places.mjs";
 
-const { chromium } = installed("playwright-core");
+const { chromium, firefox } = installed("playwright-core");
+export const isFirefox = process.env.PANEL_BROWSER === "firefox";
 const ARGUMENTS = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
                    "--disable-background-networking", "--disable-component-update", "--disable-sync"];
 const LIMIT_MS = 60000;
 
 export function startBrowser() {
+    if (isFirefox) {
+        return firefox.launch({ channel: "moz-firefox", executablePath: process.env.FIREFOX ?? "/usr/bin/firefox-esr", headless: true });
+    }
     return chromium.launch({ executablePath: process.env.CHROMIUM ?? "/usr/bin/chromium", headless: true, args: ARGUMENTS });
 }
 
