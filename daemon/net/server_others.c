@@ -24,7 +24,7 @@ static const struct net_device *device_of(const struct net_bridge *bridge,
     case REQUEST_THROTTLE_UP:
     case REQUEST_THROTTLE_DOWN:
     case REQUEST_THROTTLE_HOLD:
-        address = map->ga_span;
+        address = map->device[NET_DEVICE_SPAN];
         break;
     case REQUEST_SIGNAL_STOP:
     case REQUEST_SIGNAL_PROCEED:
@@ -32,7 +32,7 @@ static const struct net_device *device_of(const struct net_bridge *bridge,
         break;
     case REQUEST_HORN_ON:
     case REQUEST_HORN_OFF:
-        address = map->ga_horn;
+        address = map->device[NET_DEVICE_HORN];
         break;
     }
     for (size_t d = 0; d < bridge->devices; d++) {

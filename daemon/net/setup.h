@@ -27,11 +27,37 @@ enum net_contact {
     NET_CONTACTS = NET_CONTACT_RAIL + BRIDGE_RAILS_MAX
 };
 
+/* The devices that a bridge has once: group, address unless the configuration moves it, name, and
+ * its help in the configuration, where the name is its key. From this list come the keys, the
+ * automatic addresses, the check that no two are the same, and what the tool calls them. */
+/* clang-format off */
+#define NET_DEVICE_LIST(X) \
+    X(SPAN, GA, 1, "span", "GA") \
+    X(LOCK, GA, 2, "lock", "GA") \
+    X(HORN, GA, 3, "horn", "GA") \
+    X(RIVER, GA, 4, "river", "GA of the river lights") \
+    X(SEATED, FB, 1, "seated", "FB") \
+    X(LOCKED, FB, 2, "locked", "FB") \
+    X(OPEN, FB, 3, "open", "FB") \
+    X(MOVING, FB, 4, "moving", "FB") \
+    X(LINED, FB, 5, "lined", "FB: lined for rail") \
+    X(FAULT, FB, 6, "fault", "FB: a fault is latched")
+/* clang-format on */
+
+enum net_device_id {
+#define X(id, group, address, name, help) NET_DEVICE_##id,
+    NET_DEVICE_LIST(X)
+#undef X
+        NET_DEVICES
+};
+
+/* The first automatic address of home signals (GA) and of sections (FB). */
+enum { NET_FIRST_SIGNAL = 11, NET_FIRST_SECTION = 101 };
+
 /* Addresses of one bridge's devices on its bus; 0: not there. */
 struct net_address_map {
-    unsigned ga_span, ga_lock, ga_horn, ga_river;
+    unsigned device[NET_DEVICES];
     unsigned ga_signal[BRIDGE_TRACKS_MAX][TRACK_ENDS];
-    unsigned fb_seated, fb_locked, fb_open, fb_moving, fb_lined, fb_fault;
     unsigned fb_approach[BRIDGE_TRACKS_MAX][TRACK_ENDS];
     unsigned fb_stop[BRIDGE_TRACKS_MAX][TRACK_ENDS];
     unsigned fb_span[BRIDGE_TRACKS_MAX];

@@ -180,9 +180,9 @@ static void addresses_follow_the_default_map(void **state) {
     assert_true(read_example("harbor-lift"));
     const struct net_address_map *map = &config.net.bridge[0].address;
     assert_int_equal(config.net.bridge[0].bus, 1);
-    assert_int_equal(map->ga_span, 1);
-    assert_int_equal(map->ga_river, 4);
-    assert_int_equal(map->fb_fault, 6);
+    assert_int_equal(map->device[NET_DEVICE_SPAN], 1);
+    assert_int_equal(map->device[NET_DEVICE_RIVER], 4);
+    assert_int_equal(map->device[NET_DEVICE_FAULT], 6);
     assert_int_equal(map->fb_contact[NET_CONTACT_SEATED], 11);
     assert_int_equal(map->fb_contact[NET_CONTACT_NEARLY_SEATED], 12);
     assert_int_equal(map->fb_contact[NET_CONTACT_OPEN], 14);
@@ -204,10 +204,10 @@ static void addresses_follow_the_default_map(void **state) {
     assert_true(read_example("mill-swing")); /* moved */
     map = &config.net.bridge[0].address;
     assert_int_equal(config.net.bridge[0].bus, 3);
-    assert_int_equal(map->ga_span, 301);
+    assert_int_equal(map->device[NET_DEVICE_SPAN], 301);
     assert_int_equal(map->ga_signal[0][0], 11);
     assert_int_equal(map->ga_signal[0][1], 320);
-    assert_int_equal(map->fb_seated, 1);
+    assert_int_equal(map->device[NET_DEVICE_SEATED], 1);
 }
 
 /* --- what is wrong, one at a time --- */

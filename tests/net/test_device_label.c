@@ -25,7 +25,7 @@ static void a_label_follows_its_device_to_another_address(void **state) {
     (void)state;
     static struct net_setup setup;
     fake_setup(&setup, 1);
-    setup.bridge[0].address.ga_span = 41;
+    setup.bridge[0].address.device[NET_DEVICE_SPAN] = 41;
     assert_label(&setup.bridge[0], 41, "span");
 }
 

@@ -6,9 +6,6 @@
 
 #define PI 3.14159265358979323846
 
-/* The first automatic address of home signals (GA) and of sections (FB). */
-enum { FIRST_SIGNAL = 11, FIRST_SECTION = 101 };
-
 /* A written address, or the next automatic one where the device is there; none otherwise. */
 static unsigned address(unsigned written, bool is_there, unsigned *next) {
     if (!is_there) {
@@ -98,13 +95,30 @@ static void use(const struct build *build, struct used *used, unsigned address_,
     used->place[used->count++] = place;
 }
 
+enum group { GA = 0, FB };
+
+/* Those of NET_DEVICE_LIST. */
+static void use_single(const struct build *build, struct used *used, enum group group) {
+    static const struct {
+        enum group group;
+        const char *key;
+    } devices[NET_DEVICES] = {
+#define X(id, group, address, name, help) {group, name},
+        NET_DEVICE_LIST(X)
+#undef X
+    };
+    for (unsigned i = 0; i < NET_DEVICES; i++) {
+        if (devices[i].group == group) {
+            use(build, used, build->net->address.device[i],
+                build_place("/addresses/%s", devices[i].key));
+        }
+    }
+}
+
 static void check_accessories(const struct build *build) {
     const struct net_address_map *map = &build->net->address;
     struct used used = {.count = 0};
-    use(build, &used, map->ga_span, build_place("/addresses/span"));
-    use(build, &used, map->ga_lock, build_place("/addresses/lock"));
-    use(build, &used, map->ga_horn, build_place("/addresses/horn"));
-    use(build, &used, map->ga_river, build_place("/addresses/river"));
+    use_single(build, &used, GA);
     for (unsigned t = 0; t < BRIDGE_TRACKS_MAX; t++) {
         for (unsigned e = 0; e < TRACK_ENDS; e++) {
             use(build, &used, map->ga_signal[t][e],
@@ -116,12 +130,7 @@ static void check_accessories(const struct build *build) {
 static void check_feedback(const struct build *build) {
     const struct net_address_map *map = &build->net->address;
     struct used used = {.count = 0};
-    use(build, &used, map->fb_seated, build_place("/addresses/seated"));
-    use(build, &used, map->fb_locked, build_place("/addresses/locked"));
-    use(build, &used, map->fb_open, build_place("/addresses/open"));
-    use(build, &used, map->fb_moving, build_place("/addresses/moving"));
-    use(build, &used, map->fb_lined, build_place("/addresses/lined"));
-    use(build, &used, map->fb_fault, build_place("/addresses/fault"));
+    use_single(build, &used, FB);
     for (unsigned t = 0; t < BRIDGE_TRACKS_MAX; t++) {
         use(build, &used, map->fb_span[t], build_place("/tracks/%u/span address", t));
         for (unsigned e = 0; e < TRACK_ENDS; e++) {
@@ -151,18 +160,10 @@ void build_net(struct build *build) {
     net->bus = written->bus == FIELD_NO_NUMBER ? build->index + 1 : written->bus;
     snprintf(net->travel_unit, sizeof net->travel_unit, "%s", is_length ? "mm" : "deg");
     net->travel = written->lift.travel.value * (is_length ? 1000 : 180 / PI);
-    net->address = (struct net_address_map){.ga_span = addresses->span,
-                                            .ga_lock = addresses->lock,
-                                            .ga_horn = addresses->horn,
-                                            .ga_river = addresses->river,
-                                            .fb_seated = addresses->seated,
-                                            .fb_locked = addresses->locked,
-                                            .fb_open = addresses->open,
-                                            .fb_moving = addresses->moving,
-                                            .fb_lined = addresses->lined,
-                                            .fb_fault = addresses->fault};
-    unsigned signal = FIRST_SIGNAL;
-    unsigned section = FIRST_SECTION;
+    net->address = (struct net_address_map){.device = {0}};
+    memcpy(net->address.device, addresses->device, sizeof net->address.device);
+    unsigned signal = NET_FIRST_SIGNAL;
+    unsigned section = NET_FIRST_SECTION;
     for (unsigned t = 0; t < written->tracks.list.count; t++) {
         number_track(build, t, &signal, &section);
     }

@@ -968,18 +968,12 @@ static const struct field timing_fields[] = {
 static const struct object timing = OBJECT_OF("timing", "Delays and waits", timing_fields);
 
 static const struct field addresses_fields[] = {
-    COUNT("span", written_addresses, span, "GA", "0", "65535", DEFAULT("1")),
-    COUNT("lock", written_addresses, lock, "GA", "0", "65535", DEFAULT("2")),
-    COUNT("horn", written_addresses, horn, "GA", "0", "65535", DEFAULT("3")),
-    COUNT("river", written_addresses, river, "GA of the river lights", "0", "65535", DEFAULT("4")),
-    COUNT("seated", written_addresses, seated, "FB", "0", "65535", DEFAULT("1")),
-    COUNT("locked", written_addresses, locked, "FB", "0", "65535", DEFAULT("2")),
-    COUNT("open", written_addresses, open, "FB", "0", "65535", DEFAULT("3")),
-    COUNT("moving", written_addresses, moving, "FB", "0", "65535", DEFAULT("4")),
-    COUNT("lined", written_addresses, lined, "FB: lined for rail", "0", "65535", DEFAULT("5")),
-    COUNT("fault", written_addresses, fault, "FB: a fault is latched", "0", "65535", DEFAULT("6")),
-    COUNT("contacts", written_addresses, contacts, "first FB of the contacts' raw readings", "0",
-          "60000", DEFAULT("11")),
+#define X(id, group, address, name, help)                                                          \
+    COUNT(name, written_addresses, device[NET_DEVICE_##id], help, "0", "65535", DEFAULT(#address)),
+    NET_DEVICE_LIST(X)
+#undef X
+        COUNT("contacts", written_addresses, contacts, "first FB of the contacts' raw readings",
+              "0", "60000", DEFAULT("11")),
     COUNT("proofs", written_addresses, proofs,
           "first FB of the raw readings of standing detectors and of proofs of signals and power",
           "0", "60000", DEFAULT("31")),

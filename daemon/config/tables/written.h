@@ -487,9 +487,8 @@ struct written_timing {
 
 struct written_addresses {
     struct written is;
-    unsigned span, lock, horn, river;
-    unsigned seated, locked, open, moving, lined, fault;
-    unsigned contacts, proofs; /* the first of several */
+    unsigned device[NET_DEVICES]; /* enum net_device_id */
+    unsigned contacts, proofs;    /* the first of several */
 };
 
 struct written_contact_places {

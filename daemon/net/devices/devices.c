@@ -227,22 +227,26 @@ static int read_span_proof(const struct reading *reading) {
     return track_of(reading)->span_dead == LEVEL_ON;
 }
 
-static const struct device_kind span = {.label = "span",
-                                        .group = DEVICE_GA,
-                                        .ports = SPAN_PORTS,
-                                        .read = read_span,
-                                        .request = request_span,
-                                        .is_held = span_is_held};
-static const struct device_kind span_lock = {
-    .label = "lock", .group = DEVICE_GA, .ports = 2, .read = read_span_lock};
-static const struct device_kind horn = {.label = "horn",
-                                        .group = DEVICE_GA,
-                                        .ports = 1,
-                                        .is_switched = true,
-                                        .read = read_horn,
-                                        .request = request_horn};
-static const struct device_kind river = {
-    .label = "river", .group = DEVICE_GA, .ports = 2, .read = read_river};
+/* What each device of NET_DEVICE_LIST is made of, beside its name and its group. */
+#define KIND_SPAN                                                                                  \
+    .ports = SPAN_PORTS, .read = read_span, .request = request_span, .is_held = span_is_held
+#define KIND_LOCK .ports = 2, .read = read_span_lock
+#define KIND_HORN .ports = 1, .is_switched = true, .read = read_horn, .request = request_horn
+#define KIND_RIVER .ports = 2, .read = read_river
+#define KIND_SEATED .ports = 1, .read = read_seated
+#define KIND_LOCKED .ports = 1, .read = read_locked
+#define KIND_OPEN .ports = 1, .read = read_open
+#define KIND_MOVING .ports = 1, .read = read_moving
+#define KIND_LINED .ports = 1, .read = read_lined
+#define KIND_FAULT .ports = 1, .read = read_fault
+
+static const struct device_kind single[NET_DEVICES] = {
+#define X(id, group_, address, name, help)                                                         \
+    [NET_DEVICE_##id] = {.label = name, .group = DEVICE_##group_, KIND_##id},
+    NET_DEVICE_LIST(X)
+#undef X
+};
+
 static const struct device_kind home_signal = {.label = "signal",
                                                .place = PLACE_TRACK_END,
                                                .group = DEVICE_GA,
@@ -250,18 +254,6 @@ static const struct device_kind home_signal = {.label = "signal",
                                                .read = read_signal,
                                                .request = request_signal,
                                                .is_held = signal_is_held};
-static const struct device_kind seated = {
-    .label = "seated", .group = DEVICE_FB, .ports = 1, .read = read_seated};
-static const struct device_kind locked = {
-    .label = "locked", .group = DEVICE_FB, .ports = 1, .read = read_locked};
-static const struct device_kind fully_open = {
-    .label = "open", .group = DEVICE_FB, .ports = 1, .read = read_open};
-static const struct device_kind moving = {
-    .label = "moving", .group = DEVICE_FB, .ports = 1, .read = read_moving};
-static const struct device_kind lined = {
-    .label = "lined", .group = DEVICE_FB, .ports = 1, .read = read_lined};
-static const struct device_kind fault = {
-    .label = "fault", .group = DEVICE_FB, .ports = 1, .read = read_fault};
 static const struct device_kind approach_section = {.label = "approach",
                                                     .place = PLACE_TRACK_END,
                                                     .group = DEVICE_FB,
@@ -346,16 +338,10 @@ static int by_group_and_address(const void *left, const void *right) {
 size_t devices_list(const struct net_bridge_setup *bridge, struct device list[DEVICES_MAX]) {
     const struct net_address_map *map = &bridge->address;
     struct listing listing = {.list = list};
-    add(&listing, &span, map->ga_span, 0, 0);
-    add(&listing, &span_lock, bridge->setup.has_lock ? map->ga_lock : 0, 0, 0);
-    add(&listing, &horn, map->ga_horn, 0, 0);
-    add(&listing, &river, map->ga_river, 0, 0);
-    add(&listing, &seated, map->fb_seated, 0, 0);
-    add(&listing, &locked, map->fb_locked, 0, 0);
-    add(&listing, &fully_open, map->fb_open, 0, 0);
-    add(&listing, &moving, map->fb_moving, 0, 0);
-    add(&listing, &lined, map->fb_lined, 0, 0);
-    add(&listing, &fault, map->fb_fault, 0, 0);
+    for (unsigned i = 0; i < NET_DEVICES; i++) {
+        bool is_there = i != NET_DEVICE_LOCK || bridge->setup.has_lock;
+        add(&listing, &single[i], is_there ? map->device[i] : 0, 0, 0);
+    }
     for (unsigned i = 0; i < NET_CONTACTS; i++) {
         add(&listing, &contacts[i], map->fb_contact[i], 0, 0);
     }
@@ -405,7 +391,7 @@ bool device_is_read_only(const struct device *device) {
 
 int device_value_most(const struct device *device, unsigned port) {
     bool is_share = port == SPAN_JOG_UP || port == SPAN_JOG_DOWN || port >= SPAN_THROTTLE;
-    return device->kind == &span && is_share ? SHARE_VALUE_MOST : 1;
+    return device->kind == &single[NET_DEVICE_SPAN] && is_share ? SHARE_VALUE_MOST : 1;
 }
 
 bool device_is_switched(const struct device *device) {

@@ -1,5 +1,5 @@
 /* devices.h: a bridge's parts as the protocol's devices: address -> what is read, what is asked.
- * Pure. Adding a device is one row in devices.c and one address in net_address_map. */
+ * Pure. Adding one: DEVELOPERS.md, "Add a device". */
 #ifndef NET_DEVICES_H
 #define NET_DEVICES_H
 

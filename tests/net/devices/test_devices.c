@@ -39,7 +39,7 @@ static void list_is_in_order_and_without_what_is_not_there(void **state) {
         assert_true(device_group(&list[i - 1]) < device_group(&list[i]) ||
                     list[i - 1].address < list[i].address);
     }
-    setup.bridge[0].address.ga_river = 0;
+    setup.bridge[0].address.device[NET_DEVICE_RIVER] = 0;
     setup.bridge[0].address.fb_approach[0][1] = 0;
     setup.bridge[0].address.ga_signal[1][0] = 13; /* of a track that is not there */
     assert_int_equal(devices_list(&setup.bridge[0], list), devices - 2);

@@ -227,17 +227,13 @@ static void setup_bridge(struct net_bridge_setup *bridge, unsigned bus) {
         struct track_end_setup *setup = &bridge->setup.track[0].end[end];
         setup->is_used = setup->has_approach_detector = setup->has_stop_detector = true;
     }
-    bridge->address = (struct net_address_map){.ga_span = 1,
-                                               .ga_lock = 2,
-                                               .ga_horn = 3,
-                                               .ga_river = 4,
+    bridge->address = (struct net_address_map){.device =
+                                                   {
+#define X(id, group, address, name, help) address,
+                                                       NET_DEVICE_LIST(X)
+#undef X
+                                                   },
                                                .ga_signal = {{11, 12}},
-                                               .fb_seated = 1,
-                                               .fb_locked = 2,
-                                               .fb_open = 3,
-                                               .fb_moving = 4,
-                                               .fb_lined = 5,
-                                               .fb_fault = 6,
                                                .fb_approach = {{101, 105}},
                                                .fb_stop = {{102, 104}},
                                                .fb_span = {103}};

@@ -1,17 +1,19 @@
 #include "tools/drawtender/commission/default_label.h"
 
+#include "config/settings.h"
+
 #include <stdio.h>
 
-enum { FIRST_SIGNAL = 11, LAST_SIGNAL = 99, FIRST_SECTION = 101, LAST_SECTION = 199 };
+enum { LAST_SIGNAL = 99, LAST_SECTION = 199 };
 
 static const struct {
     enum srcp_group group;
     int32_t address;
     const char *label;
-} defaults[] = {
-    {SRCP_GA, 1, "span"},   {SRCP_GA, 2, "lock"},   {SRCP_GA, 3, "horn"}, {SRCP_GA, 4, "river"},
-    {SRCP_FB, 1, "seated"}, {SRCP_FB, 2, "locked"}, {SRCP_FB, 3, "open"}, {SRCP_FB, 4, "moving"},
-    {SRCP_FB, 5, "lined"},  {SRCP_FB, 6, "fault"},
+} defaults[NET_DEVICES] = {
+#define X(id, group, address, name, help) {SRCP_##group, address, name},
+    NET_DEVICE_LIST(X)
+#undef X
 };
 
 void default_label(enum srcp_group group, int32_t address, char *label, size_t size) {
@@ -22,9 +24,9 @@ void default_label(enum srcp_group group, int32_t address, char *label, size_t s
         }
     }
     const char *kind = srcp_group_name(group);
-    if (group == SRCP_GA && address >= FIRST_SIGNAL && address <= LAST_SIGNAL) {
+    if (group == SRCP_GA && address >= NET_FIRST_SIGNAL && address <= LAST_SIGNAL) {
         kind = "signal";
-    } else if (group == SRCP_FB && address >= FIRST_SECTION && address <= LAST_SECTION) {
+    } else if (group == SRCP_FB && address >= NET_FIRST_SECTION && address <= LAST_SECTION) {
         kind = "section";
     }
     snprintf(label, size, "%s %d", kind, (int)address);

@@ -103,12 +103,13 @@ static bool reckon(struct tool *tool, const struct config *config, struct planni
     if (net == NULL) {
         return false;
     }
+    const unsigned *address = net->address.device;
     planning->bridge = (struct timetable_bridge){.bus = net->bus,
-                                                 .span = net->address.ga_span,
-                                                 .open = net->address.fb_open,
-                                                 .lined = net->address.fb_lined};
+                                                 .span = address[NET_DEVICE_SPAN],
+                                                 .open = address[NET_DEVICE_OPEN],
+                                                 .lined = address[NET_DEVICE_LINED]};
     if (tool->options->script != NULL &&
-        (net->address.ga_span == 0 || net->address.fb_open == 0 || net->address.fb_lined == 0)) {
+        (planning->bridge.span == 0 || planning->bridge.open == 0 || planning->bridge.lined == 0)) {
         return error_set(&tool->error, "",
                          "a script needs the addresses span, open and lined of \"%s\"", net->name);
     }
