@@ -8,7 +8,10 @@
 
 /* ---- a driver's own file, and its row */
 
+enum { DRIVERS_MAX = 16 };
+
 static unsigned defined;
+static const struct port_ops *found[DRIVERS_MAX];
 
 /* "const struct port_ops link_ops = {": such a driver is found by its file's name, without "_ops".
  */
@@ -21,10 +24,11 @@ static void look_for_driver(void *context, const char *path, const char *line) {
     char *end = strstr(name, "_ops");
     assert_non_null(end);
     *end = '\0';
-    defined++;
     if (drivers_find(name) == NULL) {
         fail_msg("%s: the driver \"%s\" has no row in daemon/io/drivers.c", path, name);
     }
+    assert_true(defined < DRIVERS_MAX);
+    found[defined++] = drivers_find(name);
 }
 
 static void look_into(void *context, const char *path) {
@@ -36,11 +40,17 @@ static void look_into(void *context, const char *path) {
 
 /* A name that is configured, and settings that are read under another, would be found out only by
  * the bridge that cannot start. */
+struct handing {
+    const char *name;
+    unsigned rows;
+};
+
 static void look_for_settings(void *context, const char *path, const char *line) {
+    struct handing *handing = context;
     char text[64];
     (void)path;
-    snprintf(text, sizeof text, "{\"%s\", ", (const char *)context);
-    defined += strstr(line, text) != NULL;
+    snprintf(text, sizeof text, "{\"%s\", ", handing->name);
+    handing->rows += strstr(line, text) != NULL;
 }
 
 static void every_driver_is_whole(const struct port_ops *ops) {
@@ -51,22 +61,19 @@ static void every_driver_is_whole(const struct port_ops *ops) {
     if ((ops->tell == NULL) != (ops->would_tell == NULL)) {
         fail_msg("\"%s\": tell and would_tell go together (daemon/io/port.h)", ops->name);
     }
-    defined = 0;
-    sources_lines("daemon/main.c", look_for_settings, (void *)(uintptr_t)ops->name);
-    if (defined != 1) {
+    struct handing handing = {.name = ops->name};
+    sources_lines("daemon/main.c", look_for_settings, &handing);
+    if (handing.rows != 1) {
         fail_msg("\"%s\": open_bridge() in daemon/main.c hands it no settings", ops->name);
     }
 }
 
 static void every_driver_has_its_row_and_all_that_is_owed(void **state) {
     (void)state;
-    static const char *const names[] = {"simulated", "composite", "link", "wired"};
-    defined = 0;
     sources_walk("daemon/io", &(struct sources_visitor){.file = look_into});
-    assert_int_equal(defined, sizeof names / sizeof names[0]);
-    for (size_t i = 0; i < sizeof names / sizeof names[0]; i++) {
-        assert_non_null(drivers_find(names[i]));
-        every_driver_is_whole(drivers_find(names[i]));
+    assert_true(defined >= 4);
+    for (unsigned i = 0; i < defined; i++) {
+        every_driver_is_whole(found[i]);
     }
 }
 

@@ -108,7 +108,7 @@ enum outcome run_verb(const struct tool_options *options, const struct tool_stre
         return OUTCOME_USAGE;
     }
     bool is_harmless = check_files(options, &tool.error);
-    enum outcome outcome = is_harmless ? verb->run(&tool) : OUTCOME_USAGE;
+    enum outcome outcome = is_harmless ? verbs_run(id, &tool) : OUTCOME_USAGE;
     bridge_link_close(&tool.link);
     if (options->is_json && !tool.has_printed && outcome != OUTCOME_USAGE) {
         print_json(&tool, outcome);

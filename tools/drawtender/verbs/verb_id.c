@@ -6,7 +6,7 @@
 #include <string.h>
 
 const char *const verb_names[VERBS] = {
-#define X(id, name) [VERB_##id] = (name),
+#define X(id, function, name) [VERB_##id] = (name),
     VERB_LIST(X)
 #undef X
 };

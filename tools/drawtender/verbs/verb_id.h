@@ -4,37 +4,37 @@
 
 #include <stdint.h>
 
-/* In the order in which the help lists them. */
+/* Each with its function, verb_<...>(), and its name, in the order in which the help lists them. */
 /* clang-format off */
 #define VERB_LIST(X) \
-    X(STATE, "state") \
-    X(FOLLOW, "follow") \
-    X(RAISE, "raise") \
-    X(LOWER, "lower") \
-    X(STOP, "stop") \
-    X(EMERGENCY_STOP, "emergency-stop") \
-    X(ACKNOWLEDGE, "acknowledge") \
-    X(SEEN_CLEAR, "seen-clear") \
-    X(POWER, "power") \
-    X(SIGNAL, "signal") \
-    X(WAIT, "wait") \
-    X(SEND, "send") \
-    X(DESCRIBE, "describe") \
-    X(RECKON, "reckon") \
-    X(MEASURE, "measure") \
-    X(BALANCE, "balance") \
-    X(COMMISSION, "commission") \
-    X(EVENTS, "events") \
-    X(LOGBOOK, "logbook") \
-    X(OPENING, "opening") \
-    X(SERVICED, "serviced") \
-    X(REPLAY, "replay") \
-    X(PERFORM, "perform") \
-    X(PLAN, "plan")
+    X(STATE, state, "state") \
+    X(FOLLOW, follow, "follow") \
+    X(RAISE, raise, "raise") \
+    X(LOWER, lower, "lower") \
+    X(STOP, stop, "stop") \
+    X(EMERGENCY_STOP, emergency_stop, "emergency-stop") \
+    X(ACKNOWLEDGE, acknowledge, "acknowledge") \
+    X(SEEN_CLEAR, seen_clear, "seen-clear") \
+    X(POWER, power, "power") \
+    X(SIGNAL, signal, "signal") \
+    X(WAIT, wait, "wait") \
+    X(SEND, send, "send") \
+    X(DESCRIBE, describe, "describe") \
+    X(RECKON, reckon, "reckon") \
+    X(MEASURE, measure, "measure") \
+    X(BALANCE, balance, "balance") \
+    X(COMMISSION, commission, "commission") \
+    X(EVENTS, events, "events") \
+    X(LOGBOOK, logbook, "logbook") \
+    X(OPENING, opening, "opening") \
+    X(SERVICED, serviced, "serviced") \
+    X(REPLAY, replay, "replay") \
+    X(PERFORM, perform, "perform") \
+    X(PLAN, plan, "plan")
 /* clang-format on */
 
 enum verb_id {
-#define X(id, name) VERB_##id,
+#define X(id, function, name) VERB_##id,
     VERB_LIST(X)
 #undef X
         VERBS

@@ -1,5 +1,5 @@
-/* verbs.h: what the tool can be told to do. A verb is a name in `enum verb_id`, a row in verbs.c
- * and a function; from the row come reading, help, and the table in tools/README.md. */
+/* verbs.h: what the tool can be told to do. A verb is a line of VERB_LIST, a row in verbs.c and a
+ * function; from them come reading, help, and the table in tools/README.md. */
 #ifndef TOOLS_DRAWTENDER_VERBS_H
 #define TOOLS_DRAWTENDER_VERBS_H
 
@@ -25,36 +25,17 @@ struct verb {
         const char *what; /* what this exit code means here, beside its usual meaning */
     } exit[VERB_EXITS];   /* OUTCOME_DONE ends the list */
     size_t words_min, words_max;
-    /* Fills tool->said, or tool->error. What it connects, run_verb() closes. */
-    enum outcome (*run)(struct tool *tool);
 };
 
 extern const struct verb verbs[VERBS];
 
-/* Each in a file of its name, verb_<name>.c; those that ask once are together in verb_ask.c. */
-enum outcome verb_balance(struct tool *tool);
-enum outcome verb_commission(struct tool *tool);
-enum outcome verb_describe(struct tool *tool);
-enum outcome verb_state(struct tool *tool);
-enum outcome verb_follow(struct tool *tool);
-enum outcome verb_raise(struct tool *tool);
-enum outcome verb_lower(struct tool *tool);
-enum outcome verb_stop(struct tool *tool);
-enum outcome verb_emergency_stop(struct tool *tool);
-enum outcome verb_acknowledge(struct tool *tool);
-enum outcome verb_seen_clear(struct tool *tool);
-enum outcome verb_power(struct tool *tool);
-enum outcome verb_signal(struct tool *tool);
-enum outcome verb_send(struct tool *tool);
-enum outcome verb_perform(struct tool *tool);
-enum outcome verb_plan(struct tool *tool);
-enum outcome verb_measure(struct tool *tool);
-enum outcome verb_reckon(struct tool *tool);
-enum outcome verb_events(struct tool *tool);
-enum outcome verb_logbook(struct tool *tool);
-enum outcome verb_opening(struct tool *tool);
-enum outcome verb_serviced(struct tool *tool);
-enum outcome verb_replay(struct tool *tool);
-enum outcome verb_wait(struct tool *tool);
+/* Each in a file of its name, verb_<name>.c; those that ask once are together in verb_ask.c. Fills
+ * tool->said, or tool->error. What it connects, run_verb() closes. */
+#define X(id, function, name) enum outcome verb_##function(struct tool *tool);
+VERB_LIST(X)
+#undef X
+
+/* Calls the verb's function. */
+enum outcome verbs_run(enum verb_id id, struct tool *tool);
 
 #endif
