@@ -19,10 +19,6 @@ static const char *const mode_names[SRCP_MODES] = {
     [SRCP_INFO_MODE] = "INFO",
 };
 
-const char *srcp_command_name(enum srcp_command command) {
-    return command_names[command];
-}
-
 const char *srcp_group_name(enum srcp_group group) {
     return group_names[group];
 }

@@ -36,8 +36,6 @@ enum srcp_group {
 /* What a connection is for; chosen in the handshake. */
 enum srcp_mode { SRCP_COMMAND_MODE = 0, SRCP_INFO_MODE, SRCP_MODES };
 
-/* Whole words, in capitals. Static storage. */
-const char *srcp_command_name(enum srcp_command command);
 const char *srcp_group_name(enum srcp_group group);
 const char *srcp_mode_name(enum srcp_mode mode);
 

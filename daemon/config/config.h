@@ -34,6 +34,7 @@ bool config_read_moved(const char *text, size_t length, size_t index, double tim
 
 /* The built-in demo, config/kettle-narrows.json as it was when the program was built. */
 bool config_demo(struct config *config, struct config_report *report);
+/* For tests: the same as text. */
 const char *config_demo_text(size_t *length);
 
 #endif

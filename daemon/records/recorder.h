@@ -58,7 +58,7 @@ void recorder_session(struct recorder *recorder, uint64_t at_us, int32_t id, boo
                       const char *words);
 void recorder_news(struct recorder *recorder, uint64_t at_us, unsigned bridge, const char *words);
 
-/* Items that are in the file for good; for tests. */
+/* For tests: items that are in the file for good. */
 uint64_t recorder_written(const struct recorder *recorder);
 
 #endif

@@ -85,12 +85,6 @@ bool lcc_alias_next(struct lcc_alias *alias, uint64_t now_us, struct lcc_frame *
     return false;
 }
 
-void lcc_alias_failed(struct lcc_alias *alias, uint64_t now_us) {
-    if (alias->state != LCC_ALIAS_NONE && alias->state != LCC_ALIAS_PERMITTED) {
-        begin_anew(alias, now_us);
-    }
-}
-
 uint64_t lcc_alias_due_us(const struct lcc_alias *alias) {
     switch (alias->state) {
     case LCC_ALIAS_NONE:

@@ -54,11 +54,8 @@ uint64_t lcc_alias_next_seed(uint64_t seed);
 void lcc_alias_start(struct lcc_alias *alias, uint64_t node);
 
 /* Fills the next frame that is to be sent. Returns false if none is due now. The frame counts as
- * sent: who could not send it calls lcc_alias_failed(). */
+ * sent. */
 bool lcc_alias_next(struct lcc_alias *alias, uint64_t now_us, struct lcc_frame *frame);
-
-/* A frame could not be sent: begins anew with another alias (S), unless it is permitted. */
-void lcc_alias_failed(struct lcc_alias *alias, uint64_t now_us);
 
 /* When lcc_alias_next() will have a frame; UINT64_MAX: not by time alone. */
 uint64_t lcc_alias_due_us(const struct lcc_alias *alias);

@@ -1,22 +1,5 @@
 #include "protocol/lcc/event.h"
 
-uint64_t lcc_event_range(uint64_t base, unsigned bits) {
-    uint64_t low = bits >= 64 ? UINT64_MAX : (UINT64_C(1) << bits) - 1;
-    bool is_next_bit_set = bits < 64 && (base >> bits & 1) != 0;
-    return is_next_bit_set ? base & ~low : base | low;
-}
-
-/* The run of equal low bits. */
-static uint64_t mask_of(uint64_t range) {
-    uint64_t low = range & 1 ? range : ~range;
-    return ~low == 0 ? UINT64_MAX : (~low & (low + 1)) - 1;
-}
-
-bool lcc_event_in_range(uint64_t range, uint64_t event) {
-    uint64_t mask = mask_of(range);
-    return (range & ~mask) == (event & ~mask);
-}
-
 uint64_t lcc_event_of_node(uint64_t node, uint16_t suffix) {
     return node << 16 | suffix;
 }

@@ -125,10 +125,6 @@ struct lcc_frame lcc_frame_reset(uint64_t node, uint16_t alias) {
     return with_node(FIELD_RESET, node, alias);
 }
 
-struct lcc_frame lcc_frame_enquire(uint16_t alias) {
-    return make(0, FORMAT_CONTROL, FIELD_ENQUIRE, alias, NULL, 0);
-}
-
 struct lcc_frame lcc_frame_global(uint16_t mti, uint16_t source, const uint8_t *content,
                                   unsigned length) {
     return make(IS_MESSAGE, FORMAT_MESSAGE, mti & FIELD, source, content, length);

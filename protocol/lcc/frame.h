@@ -50,7 +50,6 @@ struct lcc_frame lcc_frame_check(unsigned check, uint64_t node, uint16_t alias);
 struct lcc_frame lcc_frame_reserve(uint16_t alias);
 struct lcc_frame lcc_frame_define(uint64_t node, uint16_t alias);
 struct lcc_frame lcc_frame_reset(uint64_t node, uint16_t alias);
-struct lcc_frame lcc_frame_enquire(uint16_t alias);
 
 /* The parts of messages; `length` bytes of content: at most 8, of an addressed message 6. */
 struct lcc_frame lcc_frame_global(uint16_t mti, uint16_t source, const uint8_t *content,

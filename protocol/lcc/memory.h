@@ -66,7 +66,7 @@ unsigned lcc_memory_reply_space(uint8_t space, const struct lcc_space *what,
                                 uint8_t reply[LCC_DATAGRAM_MAX]);
 unsigned lcc_memory_reply_lock(uint64_t holder, uint8_t reply[LCC_DATAGRAM_MAX]);
 
-/* A command, as a node that asks writes it. Returns its length. */
+/* For tests: a command, as a node that asks writes it. Returns its length. */
 unsigned lcc_memory_ask_read(uint8_t space, uint32_t address, unsigned count,
                              uint8_t datagram[LCC_DATAGRAM_MAX]);
 

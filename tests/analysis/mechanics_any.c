@@ -2,6 +2,8 @@
 
 #include "analysis/mechanics_walk.h"
 
+#include <math.h>
+
 enum { ITEMS_MAX = 4 };
 
 bool any_bool(void) {
@@ -76,7 +78,8 @@ bool any_chain(struct chain *chain) {
 bool any_train(struct train *train) {
     *train = (struct train){walk_number(), walk_number(), walk_number(),
                             walk_number(), walk_number(), walk_number()};
-    return train_stop_check(train) == NULL;
+    return train->speed_m_s > 0 && train->deceleration_m_s2 > 0 && fabs(train->grade) < 1 &&
+           train->reaction_s >= 0 && train->pickup_span_m >= 0 && train->margin_m >= 0;
 }
 
 struct outline_room any_room(void) {

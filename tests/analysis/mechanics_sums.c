@@ -2,7 +2,6 @@
 
 #include "analysis/mechanics_any.h"
 #include "analysis/mechanics_walk.h"
-#include "mechanics/balance/balance_fit.h"
 #include "mechanics/balance/balance_test.h"
 #include "mechanics/balance/trend.h"
 #include "mechanics/balance/weights.h"
@@ -122,27 +121,7 @@ void walk_train_stop(void) {
     struct train train;
     if (any_train(&train)) {
         train_stop_dead_section_m(&train);
-        train_stop_greatest_speed_m_s(&train, walk_number());
         train_stop_approach_lock_s(&train, walk_number(), walk_number());
-    }
-}
-
-void walk_balance_fit(void) {
-    static struct least_squares sum;
-    static struct balance_fit fit;
-    static struct balance_fit_worm found;
-    balance_fit_begin(&sum);
-    for (unsigned s = walk_choice(SAMPLES_MAX); s > 0; s--) {
-        balance_fit_add(&sum, walk_number(), walk_number(), any_bool());
-    }
-    balance_fit_solve(&sum, &fit);
-    const struct balance_fit_worm_test test = {walk_number(), walk_number(), walk_number(),
-                                               walk_number(), walk_number()};
-    balance_fit_worm_solve(&test, &found);
-    static struct drive drive;
-    if (any_drive(&drive)) {
-        balance_fit_worm_bias(&drive.worm, walk_number());
-        balance_fit_spur_bias(drive.rack_efficiency);
     }
 }
 

@@ -6,7 +6,6 @@
 void walk_chain(void);
 void walk_sizing(void);
 void walk_train_stop(void);
-void walk_balance_fit(void);
 void walk_balance_test(void);
 void walk_trend(void);
 

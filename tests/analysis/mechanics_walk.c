@@ -14,7 +14,7 @@ static void walk_lift(void) {
     }
     double position = walk_number();
     lift_rack_arm(&lift, position);
-    lift_position(&lift, lift_rack_travel(&lift, position));
+    lift_rack_travel(&lift, position);
     if (any_law(&law)) {
         static struct travel travel;
         travel_run(&law, any_bool() ? &lift : NULL, any_bool() ? 1 : -1, &travel);
@@ -58,7 +58,6 @@ static void walk_outline(void) {
     double travel = walk_number();
     if (outline_check(&room, points, count, travel) == NULL) {
         outline_clearance(&room, points, count, travel);
-        outline_limit_rad(&room, points[0], walk_number());
     }
 }
 
@@ -68,8 +67,6 @@ static void walk_pockets(void) {
     struct pockets_aim aim = {walk_number(), walk_number(), walk_number(), walk_number(),
                               walk_number(), walk_number(), walk_number()};
     if (pockets_check(pockets, count, &aim) == NULL) {
-        double masses[ANY_POCKETS];
-        pockets_masses(pockets, count, &aim, masses);
         pockets_search(pockets, count, &aim);
     }
 }
@@ -85,16 +82,14 @@ static void walk_least_squares(void) {
         }
         least_squares_add(&sum, factors, walk_number());
     }
-    if (least_squares_solve(&sum, &fit) == NULL) {
-        least_squares_worth(&sum, &fit, any_bool());
-    }
+    least_squares_solve(&sum, &fit);
 }
 
 void walk_mechanics(void) {
     static void (*const walks[])(void) = {
-        walk_lift,    walk_balance,       walk_drive,       walk_outline,
-        walk_pockets, walk_least_squares, walk_train_stop,  walk_chain,
-        walk_sizing,  walk_trend,         walk_balance_fit, walk_balance_test,
+        walk_lift,    walk_balance,       walk_drive,        walk_outline,
+        walk_pockets, walk_least_squares, walk_train_stop,   walk_chain,
+        walk_sizing,  walk_trend,         walk_balance_test,
     };
     walks[walk_choice(sizeof walks / sizeof walks[0])]();
 }

@@ -48,6 +48,15 @@ static void set_room(const struct build *build, struct sizing_given *sizing) {
                                          .ceiling_m = or_else(room->ceiling_m, INFINITY),
                                          .floor_m = or_else(room->floor_m, -INFINITY),
                                          .wall_x_m = -or_else(room->wall_m, INFINITY)};
+    bool is_turned = build->is_travel_known && !build_is_vertical(build);
+    const char *fault = NULL;
+    if (sizing->has_room && is_turned && sizing->outline_points > 0) {
+        fault = outline_check(&sizing->room, sizing->outline, sizing->outline_points,
+                              build->written->lift.travel.value);
+    }
+    if (fault != NULL) {
+        build_error(build, "/room", "%s", fault);
+    }
 }
 
 static void set_pocket(const struct build *build, unsigned i, struct sizing_given *sizing) {
@@ -104,6 +113,10 @@ static void set_stand(const struct build *build, struct sizing_given *sizing) {
                                          .toe_m = leaf->toe_m,
                                          .heel_m = leaf->heel_m,
                                          .wedge_n = or_else(leaf->wedge_n, 0)};
+    const char *fault = swing_check(&sizing->stand);
+    if (fault != NULL) {
+        build_error(build, "/lift", "%s", fault);
+    }
 }
 
 static void set_ends(const struct build *build, struct sizing_given *sizing) {

@@ -8,8 +8,8 @@
 #include <stdbool.h>
 #include <stdio.h>
 
-/* Markdown, one section for each object, ending with a newline; for the caller to free(), or NULL
- * where there is no memory. */
+/* For tests, which hold config/README.md to it: Markdown, one section for each object, ending with
+ * a newline; for the caller to free(), or NULL where there is no memory. */
 char *manual_text(void);
 
 /* Prints "an angle: deg, rad". */

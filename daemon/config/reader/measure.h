@@ -9,7 +9,7 @@
  * nothing to measure. Static storage. */
 const char *measure_for(const char *where);
 
-/* The places there is advice for, "*" for a number: "/bridges/0/tracks/0/trains" is
+/* For tests: the places there is advice for, "*" for a number: "/bridges/0/tracks/0/trains" is
  * "/tracks/" "*" "/trains". NULL after the last. */
 const char *measure_place(size_t index);
 

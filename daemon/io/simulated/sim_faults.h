@@ -84,6 +84,7 @@ bool sim_faults_find_input(const struct simulation_setup *setup, unsigned tracks
 bool sim_faults_find_train(const struct simulation_setup *setup, const char *name, unsigned *train,
                            struct error *error);
 
+/* For tests. */
 const char *sim_fault_name(enum sim_fault fault);
 
 /* Whether what flaps reads wrong at this time of the world, and when that next changes; UINT64_MAX:

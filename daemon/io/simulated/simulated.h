@@ -11,7 +11,7 @@ struct sim;
 /* Reads a struct simulation_setup. */
 extern const struct port_ops simulated_ops;
 
-/* The world behind the port, for tests to look at; owned by the port. */
+/* For tests: the world behind the port; owned by the port. */
 const struct sim *simulated_world(const void *port);
 
 #endif

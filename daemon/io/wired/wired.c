@@ -24,25 +24,6 @@ struct wired {
     struct bridge_inputs told;
 };
 
-static uint64_t bit(unsigned number) {
-    return UINT64_C(1) << number;
-}
-
-struct line_set wired_lines(const struct wired_setup *setup) {
-    struct line_set set = {0, 0};
-    for (unsigned i = 0; i < setup->inputs; i++) {
-        set.inputs |= bit(setup->input[i].line);
-    }
-    for (unsigned i = 0; i < setup->outputs; i++) {
-        set.outputs |= bit(setup->output[i].line);
-    }
-    set.inputs |= setup->position.kind != WIRED_SENSOR_NONE ? bit(LINE_POSITION) : 0;
-    set.inputs |= setup->current.kind != WIRED_SENSOR_NONE ? bit(LINE_CURRENT) : 0;
-    set.outputs |= setup->motor.kind != WIRED_MOTOR_NONE ? bit(LINE_LIFT) : 0;
-    set.outputs |= setup->lock.pwm.chip[0] != '\0' ? bit(LINE_LOCK) : 0;
-    return set;
-}
-
 /* Outputs first: they are safe before anything else is looked at. */
 static bool open_all(struct wired *wired, const struct gpio_ops *gpio, const struct port_host *host,
                      struct error *error) {

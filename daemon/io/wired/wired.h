@@ -12,7 +12,4 @@ struct wired_setup;
 #define WIRED_GPIO "gpio"
 extern const struct port_ops wired_ops;
 
-/* The lines that these settings serve. */
-struct line_set wired_lines(const struct wired_setup *setup);
-
 #endif

@@ -8,10 +8,6 @@ double balance_rectangle_inertia(double mass_kg, double length_m, double height_
     return mass_kg * ((length_m * length_m + height_m * height_m) / 12 + off_m * off_m);
 }
 
-double balance_rod_inertia(double mass_kg, double length_m, double off_m) {
-    return balance_rectangle_inertia(mass_kg, length_m, 0.0, off_m);
-}
-
 static const char *item_check(const struct balance_item *item) {
     if (!number_is_positive(item->mass_kg)) {
         return "a mass must be above zero";

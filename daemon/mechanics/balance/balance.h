@@ -82,7 +82,6 @@ double balance_ropes_even_m(const struct balance_ropes *ropes);
 
 /* Moments of inertia, kg.m2 (textbook forms; the rod: I = m L^2 (1/12 + (c/L)^2)). `off_m`: how far
  * the axis is from the centre (parallel axis theorem). */
-double balance_rod_inertia(double mass_kg, double length_m, double off_m);
 double balance_rectangle_inertia(double mass_kg, double length_m, double height_m, double off_m);
 
 #endif

@@ -22,14 +22,6 @@ static void rotate(double *kept, double *row, unsigned k, unsigned last) {
     }
 }
 
-static void count_value(struct least_squares *sum, double value) {
-    sum->samples++;
-    double off = value - sum->mean;
-    sum->mean += off / (double)sum->samples;
-    sum->sum_about_mean += off * (value - sum->mean); /* Welford's, without cancellation */
-    sum->sum_about_zero += value * value;
-}
-
 bool least_squares_add(struct least_squares *sum, const double *factors, double value) {
     unsigned n = sum->unknowns;
     double row[LEAST_SQUARES_MAX + 1] = {0};
@@ -47,7 +39,7 @@ bool least_squares_add(struct least_squares *sum, const double *factors, double 
         rotate(sum->triangle[k], row, k, n);
     }
     sum->residual_sum += row[n] * row[n]; /* what no unknown can reach */
-    count_value(sum, value);
+    sum->samples++;
     return true;
 }
 
@@ -121,17 +113,4 @@ const char *least_squares_solve(const struct least_squares *sum, struct least_sq
     solve_values(sum, fit->value);
     find_covariance(sum, fit);
     return NULL;
-}
-
-struct least_squares_worth least_squares_worth(const struct least_squares *sum,
-                                               const struct least_squares_fit *fit,
-                                               bool has_intercept) {
-    double total = has_intercept ? sum->sum_about_mean : sum->sum_about_zero;
-    unsigned explaining = sum->unknowns - (has_intercept ? 1 : 0);
-    struct least_squares_worth worth;
-    worth.regression_sum = total - fit->residual_sum;
-    worth.r_squared = worth.regression_sum / total;
-    worth.f_statistic =
-        worth.regression_sum / explaining / (fit->residual_deviation * fit->residual_deviation);
-    return worth;
 }

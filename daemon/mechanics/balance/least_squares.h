@@ -18,9 +18,6 @@ struct least_squares {
     size_t samples;
     double triangle[LEAST_SQUARES_MAX][LEAST_SQUARES_MAX + 1]; /* the last column: the right side */
     double residual_sum;                                       /* of squares */
-    double mean; /* of the values fitted, for R squared */
-    double sum_about_mean;
-    double sum_about_zero;
 };
 
 struct least_squares_fit {
@@ -30,14 +27,6 @@ struct least_squares_fit {
     double residual_sum;       /* of squares */
     size_t degrees_of_freedom; /* samples less unknowns */
     double residual_deviation; /* sqrt(residual_sum / degrees_of_freedom) */
-};
-
-/* How much of the values' spread the fit explains: about their mean where one of the unknowns is an
- * intercept, else about zero. */
-struct least_squares_worth {
-    double r_squared;
-    double regression_sum; /* of squares */
-    double f_statistic;    /* INFINITY for a perfect fit */
 };
 
 /* 1 to LEAST_SQUARES_MAX unknowns. */
@@ -50,9 +39,5 @@ bool least_squares_add(struct least_squares *sum, const double *factors, double 
 /* NULL, or what is wrong in words (static storage), and then `fit` is not changed: fewer samples
  * than unknowns, or samples that do not tell the unknowns apart. */
 const char *least_squares_solve(const struct least_squares *sum, struct least_squares_fit *fit);
-
-struct least_squares_worth least_squares_worth(const struct least_squares *sum,
-                                               const struct least_squares_fit *fit,
-                                               bool has_intercept);
 
 #endif

@@ -61,29 +61,6 @@ static struct point needed(const struct pockets_aim *aim) {
     return (struct point){wanted.sx_kg_m - aim->base_sx_kg_m, wanted.sy_kg_m - aim->base_sy_kg_m};
 }
 
-/* m = P' (P P')^-1 b. */
-bool pockets_masses(const struct pocket *pockets, unsigned count, const struct pockets_aim *aim,
-                    double *masses_kg) {
-    double xx = 0.0, xy = 0.0, yy = 0.0;
-    for (unsigned i = 0; i < count; i++) {
-        struct point at = pockets[i].at;
-        xx += at.x_m * at.x_m;
-        xy += at.x_m * at.y_m;
-        yy += at.y_m * at.y_m;
-    }
-    double determinant = xx * yy - xy * xy;
-    if (!(determinant > 1e-12 * (xx + yy) * (xx + yy))) {
-        return false;
-    }
-    struct point need = needed(aim);
-    double along_x = (yy * need.x_m - xy * need.y_m) / determinant;
-    double along_y = (xx * need.y_m - xy * need.x_m) / determinant;
-    for (unsigned i = 0; i < count; i++) {
-        masses_kg[i] = pockets[i].at.x_m * along_x + pockets[i].at.y_m * along_y;
-    }
-    return true;
-}
-
 /* Points here are first moments, kg.m. */
 struct search {
     unsigned count;

@@ -42,12 +42,6 @@ struct pockets_moments {
 };
 struct pockets_moments pockets_wanted(const struct pockets_aim *aim);
 
-/* Masses, not whole blocks, of least sum of squares that reach the aim exactly; with two pockets
- * the only ones. May be negative or over the pocket's size: then the aim is out of their reach.
- * False if all pockets lie on one line through the axis. */
-bool pockets_masses(const struct pocket *pockets, unsigned count, const struct pockets_aim *aim,
-                    double *masses_kg);
-
 struct pockets_answer {
     unsigned blocks[POCKETS_MAX];
     double error_sx_kg_m; /* reached less wanted */

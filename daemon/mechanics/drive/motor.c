@@ -62,45 +62,8 @@ const char *motor_from_sheet(const struct motor_sheet *sheet, struct motor *moto
     return keep_if_sound(&found, motor);
 }
 
-const char *motor_from_two_points(const struct motor_points *points, struct motor *motor) {
-    const char *wrong = no_load_check(points->voltage_v, points->no_load_rad_s, points->no_load_a);
-    if (wrong) {
-        return wrong;
-    }
-    if (!number_is_not_negative(points->loaded_rad_s) ||
-        points->loaded_rad_s >= points->no_load_rad_s) {
-        return "the loaded motor must turn slower than the unloaded one";
-    }
-    if (!isfinite(points->loaded_a) || points->loaded_a <= points->no_load_a) {
-        return "the loaded motor must take more current than the unloaded one";
-    }
-    if (!number_is_not_negative(points->loaded_n_m)) {
-        return "the measured torque must be finite and not negative";
-    }
-    struct motor found;
-    found.resistance_ohm =
-        points->voltage_v * (points->no_load_rad_s - points->loaded_rad_s) /
-        (points->loaded_a * points->no_load_rad_s - points->no_load_a * points->loaded_rad_s);
-    found.ke_v_s_rad =
-        (points->voltage_v - points->no_load_a * found.resistance_ohm) / points->no_load_rad_s;
-    found.kt_n_m_a = points->loaded_n_m > 0.0
-                         ? points->loaded_n_m / (points->loaded_a - points->no_load_a)
-                         : found.ke_v_s_rad;
-    found.no_load_a = points->no_load_a;
-    return keep_if_sound(&found, motor);
-}
-
 bool motor_constants_differ(const struct motor *motor) {
     return fabs(motor->kt_n_m_a / motor->ke_v_s_rad - 1) > 0.1;
-}
-
-struct motor motor_rewound(const struct motor *motor, double turns_ratio) {
-    return (struct motor){
-        .resistance_ohm = motor->resistance_ohm * turns_ratio * turns_ratio,
-        .ke_v_s_rad = motor->ke_v_s_rad * turns_ratio,
-        .kt_n_m_a = motor->kt_n_m_a * turns_ratio,
-        .no_load_a = motor->no_load_a / turns_ratio, /* the same friction torque */
-    };
 }
 
 double motor_current_a(const struct motor *motor, double torque_n_m) {

@@ -26,30 +26,13 @@ struct motor_sheet {
     double stall_a;
 };
 
-/* Two points measured at one voltage: unloaded, and loaded. */
-struct motor_points {
-    double voltage_v;
-    double no_load_rad_s;
-    double no_load_a;
-    double loaded_rad_s;
-    double loaded_a;
-    double loaded_n_m; /* 0: torque not measured, then Kt = Ke */
-};
-
 /* NULL, or what is wrong in words (static storage), and then `motor` is not changed. */
 const char *motor_from_sheet(const struct motor_sheet *sheet, struct motor *motor);
-/* R = V (w0 - w1)/(I1 w0 - I0 w1): both points satisfy V = I R + Ke w. */
-const char *motor_from_two_points(const struct motor_points *points, struct motor *motor);
 const char *motor_check(const struct motor *motor);
 
 /* Kt and Ke differ by more than a tenth: the sheet contradicts itself (common practice, no source).
  * Worth a warning; the straight-line model is kept. */
 bool motor_constants_differ(const struct motor *motor);
-
-/* The same motor wound with `turns_ratio` times the turns of as much thinner wire: speed constant
- * and torque constant grow with the turns, resistance with their square (common practice, owners'
- * forums on 540-size motors: a rule of thumb, not a standard). */
-struct motor motor_rewound(const struct motor *motor, double turns_ratio);
 
 /* Current to give this torque at the shaft. */
 double motor_current_a(const struct motor *motor, double torque_n_m);

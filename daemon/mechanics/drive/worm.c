@@ -27,18 +27,6 @@ const char *worm_check(const struct worm *worm) {
     return NULL;
 }
 
-double worm_ratio(double wheel_teeth, double starts) {
-    return wheel_teeth / starts;
-}
-
-double worm_lead_m(double starts, double module_m) {
-    return starts * NUMBER_PI * module_m;
-}
-
-double worm_lead_rad(double starts, double module_m, double worm_diameter_m) {
-    return atan(starts * module_m / worm_diameter_m);
-}
-
 double worm_efficiency(const struct worm *worm, double mu) {
     double c = cos(worm->pressure_rad), t = tan(worm->lead_rad);
     return (c - mu * t) / (c + mu / t);
@@ -59,28 +47,4 @@ double worm_lock_margin(const struct worm *worm) {
 
 double worm_lock_mu(const struct worm *worm) {
     return tan(worm->lead_rad) * cos(worm->pressure_rad);
-}
-
-double worm_lock_lead_rad(const struct worm *worm, double mu) {
-    return atan(mu / cos(worm->pressure_rad));
-}
-
-double worm_sliding_m_s(const struct worm *worm, double worm_diameter_m, double worm_rad_s) {
-    return worm_diameter_m / 2 * worm_rad_s / cos(worm->lead_rad);
-}
-
-double worm_mu_at(double sliding_m_s) {
-    static const double speed[] = {0.5, 1, 2, 5, 10, 20};
-    static const double mu[] = {0.06, 0.05, 0.035, 0.023, 0.017, 0.014};
-    enum { LAST = sizeof speed / sizeof speed[0] - 1 };
-    if (sliding_m_s <= speed[0]) {
-        return mu[0];
-    }
-    for (int i = 0; i < LAST; i++) {
-        if (sliding_m_s < speed[i + 1]) {
-            return mu[i] +
-                   (mu[i + 1] - mu[i]) * (sliding_m_s - speed[i]) / (speed[i + 1] - speed[i]);
-        }
-    }
-    return mu[LAST];
 }

@@ -50,23 +50,6 @@ static double strut_travel(const struct lift_strut *strut, double position_rad) 
     return seated.length_m - state.length_m - strut_side(strut) * strut->pinion_radius_m * swung;
 }
 
-/* Travel grows with the position between the dead centres, so halving finds the one position.
- * Where pin and pinion would touch there is no travel at all: that lies beyond, too. */
-static double strut_position(const struct lift_strut *strut, double rack_travel_m) {
-    struct lift_strut_shape shape = lift_strut_shape(strut);
-    double low = shape.dead_outer_rad, high = shape.dead_inner_rad;
-    for (int halvings = 0; halvings < 100; halvings++) {
-        double middle = low + (high - low) / 2;
-        if (strut_travel(strut, middle) < rack_travel_m) {
-            low = middle;
-        } else {
-            high = middle;
-        }
-    }
-    double missed = fabs(strut_travel(strut, low) - rack_travel_m);
-    return missed <= 1e-9 * shape.longest_m ? low : NAN;
-}
-
 struct lift_strut_shape lift_strut_shape(const struct lift_strut *strut) {
     struct lift_strut_shape shape;
     double a = point_radius_m(strut->pin), b = point_radius_m(strut->pinion);
@@ -81,10 +64,6 @@ struct lift_strut_shape lift_strut_shape(const struct lift_strut *strut) {
     shape.greatest_arm_m = fmin(a, b);
     shape.greatest_arm_rad = shape.included_rad - acos(fmin(a, b) / fmax(a, b));
     return shape;
-}
-
-double lift_strut_length_m(const struct lift_strut *strut, double position_rad) {
-    return strut_at(strut, position_rad).length_m;
 }
 
 struct point lift_rolling_point(const struct lift_rolling *rolling, struct point seated,
@@ -126,13 +105,6 @@ double lift_rack_travel(const struct lift *lift, double position) {
         return strut_travel(&lift->strut, position);
     }
     return lift_rack_arm(lift, position) * position;
-}
-
-double lift_position(const struct lift *lift, double rack_travel_m) {
-    if (lift->kind == LIFT_STRUT) {
-        return strut_position(&lift->strut, rack_travel_m);
-    }
-    return rack_travel_m / lift_rack_arm(lift, 0.0);
 }
 
 static const char *strut_check(const struct lift_strut *strut, double travel) {

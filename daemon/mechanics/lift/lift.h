@@ -61,10 +61,6 @@ const char *lift_check(const struct lift *lift);
 double lift_rack_arm(const struct lift *lift, double position);
 double lift_rack_travel(const struct lift *lift, double position);
 
-/* The inverse of lift_rack_travel. NAN for a rack travel the lift cannot have: of a strut, one
- * beyond its dead centres. */
-double lift_position(const struct lift *lift, double rack_travel_m);
-
 /* What the triangle trunnion, pin, pinion axis says of a strut (of the simple formula: law of
  * cosines). */
 struct lift_strut_shape {
@@ -79,9 +75,6 @@ struct lift_strut_shape {
     double greatest_arm_rad; /* ... at this position, line square to the shorter radius */
 };
 struct lift_strut_shape lift_strut_shape(const struct lift_strut *strut);
-
-/* From the pin to where the rack meets the pinion, along the rack, metres; NAN where it cannot. */
-double lift_strut_length_m(const struct lift_strut *strut, double position_rad);
 
 /* Where the roll centre of a rolling lift is, and a point of the leaf, at `position_rad`: from the
  * place of the roll centre when seated, y as in point.h. */

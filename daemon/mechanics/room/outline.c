@@ -128,17 +128,3 @@ struct outline_clearance outline_lifted_clearance(const struct outline_room *roo
     }
     return least;
 }
-
-double outline_limit_rad(const struct outline_room *room, struct point point, double gap_m) {
-    double allowed = room->ceiling_m - gap_m - room->axis_height_m;
-    double radius = point_radius_m(point), bearing = point_bearing_rad(point);
-    if (point.y_m > allowed) {
-        return NAN;
-    }
-    if (radius <= allowed) {
-        return INFINITY;
-    }
-    double at = asin(allowed / radius) - bearing;
-    /* A point behind the axis first comes down, and rises to the ceiling a turn later. */
-    return at < 0.0 ? at + 2 * NUMBER_PI : at;
-}

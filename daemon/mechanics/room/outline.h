@@ -57,8 +57,4 @@ struct outline_clearance outline_lifted_clearance(const struct outline_room *roo
                                                   const struct point *points, size_t count,
                                                   double rise_m);
 
-/* How far the leaf may open before this point comes nearer than `gap_m` to the ceiling:
- * asin((ceiling - gap - axis)/r) - f. NAN if it does so when seated; INFINITY if it never does. */
-double outline_limit_rad(const struct outline_room *room, struct point point, double gap_m);
-
 #endif

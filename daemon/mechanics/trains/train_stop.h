@@ -16,9 +16,8 @@ struct train {
     double margin_m;
 };
 
-/* NULL, or what is wrong in words (static storage). All other functions expect a train that passed,
- * or one of which only the grade is wrong: that one stops in INFINITY, and from no speed. */
-const char *train_stop_check(const struct train *train);
+/* All functions expect speed and deceleration above zero and nothing negative but the grade. A
+ * train that the grade pulls harder than it brakes stops in INFINITY. */
 
 double train_stop_deceleration_m_s2(const struct train *train); /* with the grade */
 double train_stop_distance_m(const struct train *train);
@@ -26,10 +25,6 @@ double train_stop_time_s(const struct train *train);
 
 /* Shortest dead section before the gap: stopping distance + pickup span + margin. */
 double train_stop_dead_section_m(const struct train *train);
-
-/* The greatest speed (whatever the train's own) from which this dead section still stops it, m/s;
- * 0 if the section is shorter than pickup span and margin. */
-double train_stop_greatest_speed_m_s(const struct train *train, double section_m);
 
 /* Approach locking: after the signal went to stop in a train's face, a train that could still stop
  * stands by then, and one that could not has been seen on the stop section. Its time to stop, but
@@ -39,11 +34,7 @@ double train_stop_greatest_speed_m_s(const struct train *train, double section_m
 double train_stop_approach_lock_s(const struct train *train, double to_stop_section_m,
                                   double margin_s);
 
-/* Deceleration of a train that rolls with its power cut: g x c_rr. Measure the coefficient. */
-double train_stop_coasting_m_s2(double rolling_coefficient);
-
 /* Speeds: the model's times the scale's ratio; time is not scaled. */
 double train_stop_prototype_m_s(double model_m_s, double ratio);
-double train_stop_model_m_s(double prototype_m_s, double ratio);
 
 #endif

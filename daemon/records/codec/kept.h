@@ -31,8 +31,9 @@ void kept_begin(struct kept_writer *writer, const char *about, const struct brid
                 const struct bridge_state *state);
 void kept_step_write(struct kept_writer *writer, const struct kept_step *step);
 
-/* Runs all of a kept stretch. Returns false and fills `error`, with the line, where a line makes no
- * sense; differences are told in the result, whose serial counts the steps of the file from 1. */
+/* For tests: runs all of a kept stretch. Returns false and fills `error`, with the line, where a
+ * line makes no sense; differences are told in the result, whose serial counts the steps of the
+ * file from 1. */
 bool kept_run(FILE *in, struct replay_result *result, struct error *error);
 
 #endif

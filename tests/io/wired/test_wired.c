@@ -553,22 +553,6 @@ static void s7_lost_pwm_drops_the_enable_and_the_rest(void **state) {
     tree_remove(&tree);
 }
 
-static void lines_served_are_those_wired(void **state) {
-    (void)state;
-    struct wired_stage stage;
-    wired_stage_prepare(&stage);
-    struct line_set set = wired_lines(&stage.setup);
-    assert_int_equal(set.inputs, 1 << SEATED | 1 << LOCKED | 1 << OPEN | 1 << STOP_CIRCUIT);
-    assert_int_equal(set.outputs, UINT64_C(1) << lines_signal(0, 0) | 1 << LINE_LOCK |
-                                      1 << LINE_BRAKE | UINT64_C(1) << lines_span_power(0) |
-                                      1 << LINE_LIFT);
-    stage.setup.position.kind = WIRED_SENSOR_IIO;
-    stage.setup.current.kind = WIRED_SENSOR_HWMON;
-    set = wired_lines(&stage.setup);
-    assert_true((set.inputs >> LINE_POSITION & 1) != 0 && (set.inputs >> LINE_CURRENT & 1) != 0);
-    wired_stage_end(&stage);
-}
-
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(polarity_and_pull_are_those_of_the_setup),
@@ -594,7 +578,6 @@ int main(void) {
         cmocka_unit_test(current_that_freezes_under_drive_is_lost),
         cmocka_unit_test(lock_servo_gets_no_pulses_at_rest),
         cmocka_unit_test(s7_lost_pwm_drops_the_enable_and_the_rest),
-        cmocka_unit_test(lines_served_are_those_wired),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

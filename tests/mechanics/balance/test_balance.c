@@ -61,9 +61,9 @@ static void inertia(struct example *example) {
 
 static void rod(struct example *example) {
     double m = example_in(example, "m"), length = example_in(example, "L");
-    example_out(example, "I_centre", balance_rod_inertia(m, length, 0));
-    example_out(example, "I_end", balance_rod_inertia(m, length, length / 2));
-    example_out(example, "I_L_over_3", balance_rod_inertia(m, length, length / 3));
+    example_out(example, "I_centre", balance_rectangle_inertia(m, length, 0, 0));
+    example_out(example, "I_end", balance_rectangle_inertia(m, length, 0, length / 2));
+    example_out(example, "I_L_over_3", balance_rectangle_inertia(m, length, 0, length / 3));
 }
 
 static void worked_examples_hold(void **state) {

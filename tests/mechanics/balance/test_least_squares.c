@@ -23,17 +23,13 @@ static void norris(struct example *example) {
         assert_true(least_squares_add(&sum, (double[]){1, x[i]}, y[i]));
     }
     struct least_squares_fit fit = solve(&sum);
-    struct least_squares_worth worth = least_squares_worth(&sum, &fit, true);
     example_out(example, "B0", fit.value[0]);
     example_out(example, "se_B0", fit.error[0]);
     example_out(example, "B1", fit.value[1]);
     example_out(example, "se_B1", fit.error[1]);
     example_out(example, "s_resid", fit.residual_deviation);
-    example_out(example, "R2", worth.r_squared);
-    example_out(example, "SS_regr", worth.regression_sum);
     example_out(example, "SS_resid", fit.residual_sum);
     example_out(example, "MS_resid", fit.residual_deviation * fit.residual_deviation);
-    example_out(example, "F_stat", worth.f_statistic);
     example_out(example, "dof", (double)fit.degrees_of_freedom);
 }
 
@@ -51,7 +47,6 @@ static void no_intercept(struct example *example) {
     example_out(example, "B1", fit.value[0]);
     example_out(example, "se_B1", fit.error[0]);
     example_out(example, "s_resid", fit.residual_deviation);
-    example_out(example, "R2", least_squares_worth(&sum, &fit, false).r_squared);
 }
 
 static void polynomial(struct example *example) {
@@ -76,7 +71,6 @@ static void polynomial(struct example *example) {
         example_out(example, name, fit.value[k]);
     }
     example_out(example, "s_resid", fit.residual_deviation);
-    example_out(example, "R2", least_squares_worth(&sum, &fit, true).r_squared);
 }
 
 static void longley(struct example *example) {
@@ -92,13 +86,10 @@ static void longley(struct example *example) {
         assert_true(least_squares_add(&sum, row, y));
     }
     struct least_squares_fit fit = solve(&sum);
-    struct least_squares_worth worth = least_squares_worth(&sum, &fit, true);
     example_out_list(example, "B", fit.value, 7);
     example_out_list(example, "se", fit.error, 7);
     example_out(example, "SS_resid", fit.residual_sum);
     example_out(example, "s_resid", fit.residual_deviation);
-    example_out(example, "R2", worth.r_squared);
-    example_out(example, "F_stat", worth.f_statistic);
     example_out(example, "dof", (double)fit.degrees_of_freedom);
 }
 

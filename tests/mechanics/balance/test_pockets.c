@@ -31,14 +31,10 @@ static struct pocket pocket_in(struct example *example, const char *name) {
 static void two_pockets(struct example *example) {
     struct pockets_aim aim = aim_in(example);
     struct pocket pockets[] = {pocket_in(example, "slot1"), pocket_in(example, "slot2")};
-    double masses[2];
     assert_true(example_in(example, "g") == NUMBER_GRAVITY_M_S2);
     assert_null(pockets_check(pockets, 2, &aim));
-    assert_true(pockets_masses(pockets, 2, &aim, masses));
     example_out(example, "Sx_target", pockets_wanted(&aim).sx_kg_m);
     example_out(example, "Sy_target", pockets_wanted(&aim).sy_kg_m);
-    example_out(example, "m1", masses[0]);
-    example_out(example, "m2", masses[1]);
 }
 
 static void hold_answer(struct example *example, const struct pockets_answer *answer,
@@ -59,7 +55,7 @@ static void whole_blocks(struct example *example) {
     example_in_text(example, "targets_and_base_as", "B3");
     struct pockets_aim aim = aim_in(examples_borrow("pockets", "B3"));
     struct pocket pockets[3];
-    double xy[6], masses[3];
+    double xy[6];
     assert_int_equal(example_in_list(example, "slots_xy", xy, 6), 6);
     for (size_t i = 0; i < 3; i++) {
         pockets[i] = (struct pocket){{xy[2 * i], xy[2 * i + 1]},
@@ -70,8 +66,6 @@ static void whole_blocks(struct example *example) {
     struct pockets_answer answer = pockets_search(pockets, 3, &aim);
     hold_answer(example, &answer, few);
     assert_false(answer.is_reached);
-    assert_true(pockets_masses(pockets, 3, &aim, masses));
-    example_out_list(example, "min_norm_continuous_masses", masses, 3);
     pockets[0].blocks_max = pockets[1].blocks_max = pockets[2].blocks_max = 24;
     answer = pockets_search(pockets, 3, &aim);
     hold_answer(example, &answer, many);
@@ -173,14 +167,6 @@ static void endless_search_is_cut_off_and_says_so(void **state) {
     assert_false(pockets_search(pockets, POCKETS_MAX, &aim).is_proved);
 }
 
-static void pockets_in_line_with_the_axis_have_no_solution(void **state) {
-    (void)state;
-    struct pocket pockets[] = {{{-0.5, 0.25}, 1, 1}, {{0.2, -0.1}, 1, 1}};
-    struct pockets_aim aim = {4.1, 1.7, 2.4, 6, 0.5, 0.5, 0.1};
-    double masses[2];
-    assert_false(pockets_masses(pockets, 2, &aim, masses));
-}
-
 struct case_of {
     struct pocket pocket;
     struct pockets_aim aim;
@@ -224,7 +210,6 @@ int main(void) {
         cmocka_unit_test(of_equal_answers_the_fewest_blocks_win),
         cmocka_unit_test(out_of_reach_gives_the_nearest),
         cmocka_unit_test(endless_search_is_cut_off_and_says_so),
-        cmocka_unit_test(pockets_in_line_with_the_axis_have_no_solution),
         cmocka_unit_test(bad_numbers_are_refused),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -17,7 +17,7 @@ static const struct drive good = {
 
 static void speeds(struct example *example) {
     struct drive drive = good;
-    double module = gear_module_m(example_in(example, "DP") * 0.0254);
+    double module = 1 / example_in(example, "DP");
     drive.pinion_radius_m = gear_pitch_radius_m(example_in(example, "N_pinion"), module);
     drive.planetary_ratio = example_in(example, "planetary");
     drive.worm.ratio = example_in(example, "worm");
@@ -58,7 +58,7 @@ static struct balance leaf(void) {
 
 static struct drive chain_in(struct example *example) {
     struct drive drive = good;
-    drive.worm.lead_rad = worm_lead_rad(1, 0.001, 0.020);
+    drive.worm.lead_rad = atan(0.001 / 0.020);
     drive.worm.pressure_rad = 20 * degree;
     drive.worm.ratio = example_in(example, "ratio_worm");
     drive.rack_efficiency = example_in(example, "eta_rack");

@@ -82,44 +82,6 @@ static void three_sheets(struct example *example) {
     assert_true(is_near(out[6][1], 134, 0.03) && is_near(out[6][2], 190, 0.03)); /* S13: watts */
 }
 
-static void windings(struct example *example) {
-    double turns[6], speed[6], product[6], mean = 0, off = 0;
-    size_t count = example_in_list(example, "turns", turns, 6);
-    assert_int_equal(example_in_list(example, "rpm", speed, 6), count);
-    for (size_t i = 0; i < count; i++) {
-        product[i] = turns[i] * speed[i] / rpm;
-        mean += product[i] / (double)count;
-    }
-    /* A motor of the mean product, rewound, runs within 4 % of each in the table. */
-    struct motor motor = {0.1, 7.4 / (mean / turns[0] * rpm), 0.004, 0};
-    for (size_t i = 0; i < count; i++) {
-        struct motor rewound = motor_rewound(&motor, turns[i] / turns[0]);
-        assert_true(is_near(motor_speed_rad_s(&rewound, 7.4, 0), speed[i], 0.04));
-        off = fmax(off, fabs(product[i] / mean - 1));
-    }
-    example_out_list(example, "turns_x_rpm", product, count);
-    example_out(example, "mean", mean);
-    example_out(example, "max_dev_pct", off);
-}
-
-static void two_points(struct example *example) {
-    struct motor_points points = {example_in(example, "V"),  example_in(example, "n0"),
-                                  example_in(example, "I0"), example_in(example, "n1"),
-                                  example_in(example, "I1"), example_in(example, "T1")};
-    struct motor motor;
-    assert_null(motor_from_two_points(&points, &motor));
-    struct motor_best best = motor_best(&motor, points.voltage_v);
-    example_out(example, "R", motor.resistance_ohm);
-    example_out(example, "Ke", motor.ke_v_s_rad);
-    example_out(example, "Kt", motor.kt_n_m_a);
-    example_out(example, "Kt_over_Ke", motor.kt_n_m_a / motor.ke_v_s_rad);
-    example_out(example, "I_stall_extrap", best.stall_a);
-    example_out(example, "T_stall_extrap", best.stall_n_m);
-    points.loaded_n_m = 0;
-    assert_null(motor_from_two_points(&points, &motor));
-    assert_true(motor.kt_n_m_a == motor.ke_v_s_rad);
-}
-
 static void greatest_power(struct example *example) {
     double n0[3], ts[3], half_speed[3], half_torque[3], power[3];
     size_t count = example_in_list(example, "n0", n0, 3);
@@ -138,16 +100,12 @@ static void greatest_power(struct example *example) {
 
 static void worked_examples_hold(void **state) {
     (void)state;
-    static const struct example_test tests[] = {{"D2", sheet_540},
-                                                {"D3", three_sheets},
-                                                {"D4", windings},
-                                                {"D10", two_points},
-                                                {"D11", greatest_power}};
-    examples_run("motor", tests, 5);
+    static const struct example_test tests[] = {
+        {"D2", sheet_540}, {"D3", three_sheets}, {"D11", greatest_power}};
+    examples_run("motor", tests, 3);
 }
 
 static const struct motor_sheet good_sheet = {12, 1759, 1, 0.2788, 42};
-static const struct motor_points good_points = {9.6, 2450, 2.4, 2094, 8.2, 0.0196};
 
 /* n = n0 (1 - T/T_s), I = I0 + (I_s - I0) T/T_s, though Kt and Ke are 24 % apart. */
 static void model_is_the_straight_lines_of_the_sheet(void **state) {
@@ -164,14 +122,6 @@ static void model_is_the_straight_lines_of_the_sheet(void **state) {
     }
 }
 
-static void rewinding_keeps_the_copper_and_the_friction(void **state) {
-    (void)state;
-    struct motor motor = motor_on(&good_sheet), more = motor_rewound(&motor, 2);
-    assert_true(is_near(more.resistance_ohm, 4 * motor.resistance_ohm, 1e-12));
-    assert_true(is_near(more.kt_n_m_a, 2 * motor.kt_n_m_a, 1e-12));
-    assert_true(is_near(more.kt_n_m_a * more.no_load_a, motor.kt_n_m_a * motor.no_load_a, 1e-12));
-}
-
 static const char *check(const void *what) {
     return motor_check(what);
 }
@@ -179,11 +129,6 @@ static const char *check(const void *what) {
 static const char *check_sheet(const void *what) {
     struct motor unused;
     return motor_from_sheet(what, &unused);
-}
-
-static const char *check_points(const void *what) {
-    struct motor unused;
-    return motor_from_two_points(what, &unused);
 }
 
 static void bad_numbers_are_refused(void **state) {
@@ -199,13 +144,6 @@ static void bad_numbers_are_refused(void **state) {
     bad_numbers_refused(&sheet.no_load_a, NEGATIVE, check_sheet, &sheet);
     bad_numbers_refused(&sheet.stall_n_m, NOT_ABOVE_ZERO, check_sheet, &sheet);
     bad_numbers_refused(&sheet.stall_a, NOT_ABOVE_ZERO, check_sheet, &sheet);
-    struct motor_points points = good_points;
-    bad_numbers_refused(&points.voltage_v, NOT_ABOVE_ZERO, check_points, &points);
-    bad_numbers_refused(&points.no_load_rad_s, NOT_ABOVE_ZERO, check_points, &points);
-    bad_numbers_refused(&points.no_load_a, NEGATIVE, check_points, &points);
-    bad_numbers_refused(&points.loaded_rad_s, NEGATIVE, check_points, &points);
-    bad_numbers_refused(&points.loaded_a, NOT_ABOVE_ZERO, check_points, &points);
-    bad_numbers_refused(&points.loaded_n_m, NEGATIVE, check_points, &points);
 }
 
 static void contradictions_are_refused_and_change_nothing(void **state) {
@@ -214,9 +152,6 @@ static void contradictions_are_refused_and_change_nothing(void **state) {
     struct motor_sheet sheet = good_sheet;
     sheet.no_load_a = sheet.stall_a;
     bad_numbers_said(motor_from_sheet(&sheet, &motor), "above the no-load current");
-    struct motor_points points = good_points;
-    points.loaded_a = points.no_load_a;
-    bad_numbers_said(motor_from_two_points(&points, &motor), "more current");
     sheet = good_sheet;
     sheet.voltage_v = 0;
     bad_numbers_said(motor_from_sheet(&sheet, &motor), "voltage");
@@ -226,9 +161,6 @@ static void contradictions_are_refused_and_change_nothing(void **state) {
     sheet = good_sheet;
     sheet.no_load_a = -1;
     bad_numbers_said(motor_from_sheet(&sheet, &motor), "no-load current");
-    points = good_points;
-    points.loaded_rad_s = points.no_load_rad_s;
-    bad_numbers_said(motor_from_two_points(&points, &motor), "slower");
     assert_true(motor.resistance_ohm == 42);
 }
 
@@ -236,7 +168,6 @@ int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(worked_examples_hold),
         cmocka_unit_test(model_is_the_straight_lines_of_the_sheet),
-        cmocka_unit_test(rewinding_keeps_the_copper_and_the_friction),
         cmocka_unit_test(bad_numbers_are_refused),
         cmocka_unit_test(contradictions_are_refused_and_change_nothing),
     };

@@ -10,7 +10,6 @@ out: R_sector=0.254 [m]; r_pinion=0.00635 [m]; arc_travel=0.332485223 [m]; pinio
 src: derived here, two ways (law of cosines vs rotated coordinates; h vs central difference of D and vs cross product)
 in: P_closed=0.55 0.3 [m]; Q_pinion=-0.45 0.85 [m]; theta=0 20 40 60 80 [deg]; v_rack=0.005 [m/s]
 out: a=0.626498204 [m]; b=0.961769203 [m]; psi0=89.2868114 [deg]; theta_dead_inner=89.2868114 [deg]; theta_dead_outer=-90.7131886 [deg]; D_min=0.335270999 [m]; D_max=1.58826741 [m]
-out: D=1.14127122 0.944071151 0.729006354 0.516177671 0.358052978 [m]
 out: travel=0 0.19720007 0.412264867 0.62509355 0.783218243 [m]
 out: h=0.527920085 0.596988535 0.626497791 0.57103363 0.271571457 [m/rad]
 out: leaf_rate_at_v_rack=0.542655803 0.479873366 0.457270404 0.501684809 1.05489325 [deg/s]
@@ -29,8 +28,8 @@ out: arm_sm_e015=0.529834493 0.598328479 0.626600477 0.568061423 0.261755148 [m]
 
 ```ex G4 abs=1e-7
 src: derived here, two ways (arccos inverse; bisection) | tolerance note: abs 1e-7 deg
-in: same_geometry_as=G2; travel=0.520969172 0.4 [m]
-out: theta=50 38.8782695 [deg]; theta_of_max_arm=39.9341876 [deg]; max_arm=0.626498204 [m]; travel_max_before_dead_centre=0.806000222 [m]
+in: same_geometry_as=G2
+out: theta_of_max_arm=39.9341876 [deg]; max_arm=0.626498204 [m]; travel_max_before_dead_centre=0.806000222 [m]
 ```
 
 ```ex G5 rel=1e-8

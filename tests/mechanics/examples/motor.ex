@@ -15,18 +15,6 @@ out: I_eff=0.133229126 16.2080227 5.7965507 [A]; n_eff=4631.00702 11617.8531 177
 out: RF500_n_at_1p79mNm=4628.76106 [rpm]; RF500_I_at_1p79mNm=0.13350885 [A]
 ```
 
-```ex D4 rel=1e-6
-src: common practice: no-load rpm ~ 1/turns. Vendor table (7.4 V) as copied in a public repository; product is roughly constant | tolerance note: product within 4% of mean
-in: turns=13 21 35 45 55 80; rpm=32500 20000 12500 10000 8000 5400 [rpm]
-out: turns_x_rpm=422500 420000 437500 450000 440000 432000; mean=433666.667; max_dev_pct=3.76633359 [%]
-```
-
-```ex D10 rel=1e-7
-src: two-point method, derived here (both points satisfy V=IR+Ke w). Inputs: Mabuchi RS-540SH figures as copied in a public repository (weak source)
-in: V=9.6 [V]; n0=23400 [rpm]; I0=2.4 [A]; n1=20000 [rpm]; I1=8.2 [A]; T1=0.0196 [N.m]
-out: R=0.226855713 [ohm]; Ke=0.00369547424 [V.s/rad]; Kt=0.00337931034 [N.m/A]; Kt_over_Ke=0.91444565; I_stall_extrap=42.3176471 [A]; T_stall_extrap=0.134894118 [N.m]
-```
-
 ```ex D11 rel=1e-7
 src: lancet.mit.edu/motor/motors4.html (confirmed): stall torque, no-load rpm and the maximum-power point of three gearmotors; P_max=T_s w_0/4 | tolerance note: published digits; P rel 1e-7
 in: n0=600 3750 92 [rpm]; T_stall=0.325 0.0722 1.6 [N.m]

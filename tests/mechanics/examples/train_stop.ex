@@ -15,7 +15,7 @@ out: stop_up=0.314017884 [m]; stop_down=0.619015666 [m]; coast_dec_level=0.03922
 ```ex R3 rel=1e-8
 src: derived here: L_dead = v t_react + v^2/2a + pickup wheelbase + margin
 in: v=0.5 [m/s]; dec=0.3 [m/s2]; t_react=0.2 [s]; pickup_span=0.55 [m]; margin=0.15 [m]
-out: L_dead=1.21666667 [m]; v_max_for_L_2m=0.825211839 [m/s]
+out: L_dead=1.21666667 [m]
 ```
 
 ```ex R4 rel=1e-8

@@ -1,10 +1,4 @@
-# Worm gears: geometry, efficiency, locking. How to read: README.md; sources: sources.md.
-
-```ex D5 rel=1e-8
-src: Mott p.343 (S8): L=1.5708, lambda=14.04, D_G=8.667, C=5.333, VR=17.333, 101 rpm | tolerance note: to the published digits; computed rel 1e-8
-in: Pd=6 [1/in]; N_worm=3; N_gear=52; D_worm=2 [in]; n_worm=1750 [rpm]
-out: axial_pitch=0.523598776 [in]; lead=1.57079633 [in]; lambda=14.0362435 [deg]; D_gear=8.66666667 [in]; C=5.33333333 [in]; VR=17.3333333; n_gear=100.961538 [rpm]
-```
+# Worm gears: efficiency, locking. How to read: README.md; sources: sources.md.
 
 ```ex D6 rel=1e-8
 src: formula: Carvill p.99 (S7); agrees to 0.1 point with the f=0.05 table of Shigley recalled (from memory) 25.2 45.7 62.6 71.3 76.6 82.7 85.9 .. 89.1 %; second way: tan(lambda)/tan(lambda+phi1) | tolerance note: computed rel 1e-8; 0.1 point vs table
@@ -17,11 +11,4 @@ out: eta_back=-1.95697681 -0.182453919 0.407851951 0.603613077 0.700725469 0.796
 src: derived here, two ways (tan lambda < mu/cos phi_n; root of back-drive efficiency by bisection)
 in: module=1 [mm]; starts=1; d_worm=20 [mm]; phi_n=20 [deg]; mu=0.03 0.05 0.06 0.1
 out: lambda=2.86240523 [deg]; mu_critical=0.046984631; locks=0 1 1 1; eta_forward=0.609337609 0.483165534 0.437769711 0.317955903; eta_back=0.360917216 -0.0640074841 -0.276131767 -1.12238347
-out: lambda_lock_limit=1.82856578 3.04577253 3.65341421 6.0744279 [deg]
-```
-
-```ex D12 rel=1e-8
-src: friction table hard steel / phosphor bronze: Carvill p.100 (S7); linear interpolation (held constant outside 0.5..20 m/s) and sliding speed derived here, two ways (v_w/cos lambda; vector sum)
-in: d_worm=20 [mm]; module=1 [mm]; i_worm=40; n_worm=785.216094 [rpm]; v_table=0.5 1 2 5 10 20 [m/s]; mu_table=0.06 0.05 0.035 0.023 0.017 0.014
-out: v_slide=0.823303575 [m/s]; mu=0.0535339285; eta_forward_phi20=0.466091003; locks=1
 ```

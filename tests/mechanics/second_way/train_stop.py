@@ -1,8 +1,7 @@
-"""A train to its stop: the equation of motion integrated step by step until it stands, and roots by Brent's
-method. The C code has closed forms."""
+"""A train to its stop: the equation of motion integrated step by step until it stands. The C code
+has closed forms."""
 import numpy as np
 from scipy.integrate import solve_ivp
-from scipy.optimize import brentq
 
 
 def run(speed, braking, grade=0.0, reaction=0.0, g=9.80665):
@@ -30,9 +29,7 @@ def on_a_grade(v):
 
 def dead_section(v):
     more = v["pickup_span"] + v["margin"]
-    beyond = lambda speed: run(speed, v["dec"], reaction=v["t_react"]) + more - 2.0
-    return {"L_dead": run(v["v"], v["dec"], reaction=v["t_react"]) + more,
-            "v_max_for_L_2m": brentq(beyond, 0.01, 10, xtol=1e-12)}
+    return {"L_dead": run(v["v"], v["dec"], reaction=v["t_react"]) + more}
 
 
 def scale_speeds(v):

@@ -113,17 +113,6 @@ static void other_aliases_are_nothing_to_it(void **state) {
     }
 }
 
-static void a_frame_that_cannot_be_sent_begins_anew(void **state) {
-    (void)state;
-    struct lcc_alias alias = {0};
-    struct lcc_frame frame;
-    lcc_alias_start(&alias, node);
-    assert_true(lcc_alias_next(&alias, 0, &frame));
-    lcc_alias_failed(&alias, 0);
-    assert_int_equal(alias.check, 7);
-    assert_int_not_equal(alias.alias, 0x4F7);
-}
-
 /* Ours: a hub that sends everything back must not make a storm. */
 static void who_finds_every_alias_taken_slows_down(void **state) {
     (void)state;
@@ -153,7 +142,6 @@ int main(void) {
         cmocka_unit_test(an_alias_that_is_held_is_defended),
         cmocka_unit_test(an_alias_that_another_uses_is_given_up),
         cmocka_unit_test(other_aliases_are_nothing_to_it),
-        cmocka_unit_test(a_frame_that_cannot_be_sent_begins_anew),
         cmocka_unit_test(who_finds_every_alias_taken_slows_down),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

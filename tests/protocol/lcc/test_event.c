@@ -2,28 +2,6 @@
 #include "protocol/lcc/event.h"
 #include "support/check.h"
 
-static void a_range_ends_where_its_mask_does(void **state) {
-    (void)state;
-    assert_true(lcc_event_range(0x00, 3) == 0x07);
-    assert_true(lcc_event_range(0x08, 3) == 0x08);
-    assert_true(lcc_event_range(LCC_DEFAULT_CLOCK, 16) == 0x010100000100FFFF);
-    assert_true(lcc_event_range(0, 64) == UINT64_MAX);
-}
-
-static void a_range_holds_its_events_and_no_others(void **state) {
-    (void)state;
-    assert_true(lcc_event_in_range(0x07, 0x00));
-    assert_true(lcc_event_in_range(0x07, 0x07));
-    assert_false(lcc_event_in_range(0x07, 0x08));
-    assert_true(lcc_event_in_range(0x08, 0x0F));
-    assert_false(lcc_event_in_range(0x08, 0x07));
-    assert_false(lcc_event_in_range(0x08, 0x10));
-    assert_true(lcc_event_in_range(0x010100000100FFFF, 0x010100000100080A));
-    assert_false(lcc_event_in_range(0x010100000100FFFF, 0x010100000101080A));
-    assert_true(lcc_event_in_range(UINT64_MAX, 0x1234));
-    assert_true(lcc_event_in_range(0, 0x1234));
-}
-
 static void an_own_event_is_the_node_id_and_two_bytes(void **state) {
     (void)state;
     assert_true(lcc_event_of_node(0x0A4452000001, 0x0102) == 0x0A44520000010102);
@@ -40,8 +18,6 @@ static void well_known_events(void **state) {
 
 int main(void) {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(a_range_ends_where_its_mask_does),
-        cmocka_unit_test(a_range_holds_its_events_and_no_others),
         cmocka_unit_test(an_own_event_is_the_node_id_and_two_bytes),
         cmocka_unit_test(well_known_events),
     };

@@ -30,7 +30,7 @@ extern const struct script_word_row script_words[SCRIPT_WORDS];
 /* The lines of the protocol, as a row of the same kind. */
 extern const struct script_word_row script_protocol_lines;
 
-/* Prints all as a table of Markdown. */
+/* For tests, which hold tools/sessions.md to it: prints all as a table of Markdown. */
 void script_words_print_markdown(FILE *out);
 
 #endif

@@ -17,7 +17,7 @@ void help_describe_exit(const struct outcome_row *row, char text[HELP_EXIT_SIZE]
 /* Prints the help of one verb, or with VERBS that of the whole tool. */
 void help_print(enum verb_id id, FILE *out);
 
-/* Prints the same as the tables of tools/README.md. */
+/* For tests, which hold tools/README.md to it: prints the same as tables of Markdown. */
 void help_print_markdown(FILE *out);
 
 #endif
