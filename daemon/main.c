@@ -5,7 +5,7 @@
 #include "bridge/doubts.h"
 #include "bridge/guard_table.h"
 #include "bridge/record.h"
-#include "bridge/tell_log.h"
+#include "bridge/step_log.h"
 #include "bridge/wiring.h"
 #include "bridge/wiring_drawing.h"
 #include "config/changes.h"
@@ -146,7 +146,7 @@ static int32_t host_barred_by(void *context, unsigned bridge,
 
 static void host_refused(void *context, unsigned bridge, const struct bridge_request *request,
                          const char *why) {
-    net_server_tell_refused(((struct daemon *)context)->server, bridge, request, why);
+    net_server_notify_refused(((struct daemon *)context)->server, bridge, request, why);
 }
 
 static unsigned host_lcc_links(void *context) {
@@ -180,7 +180,7 @@ static void host_stop(void *context) {
 static void on_step(void *context, unsigned bridge, const struct bridge_view *before,
                     const struct bridge_view *after, const struct cycle_step *step) {
     struct daemon *daemon = context;
-    tell_log(&daemon->config.net.bridge[bridge], before, after);
+    step_log(&daemon->config.net.bridge[bridge], before, after);
     const struct recorder_step kept = {.at_us = clock_epoch_us(&daemon->clock),
                                        .dt_us = step->dt_us,
                                        .request = step->request,
@@ -190,11 +190,11 @@ static void on_step(void *context, unsigned bridge, const struct bridge_view *be
                                        .after = after};
     recorder_take(daemon->recorder, bridge, &kept);
     if (daemon->server != NULL) {
-        net_server_tell(daemon->server, bridge, before, after);
+        net_server_notify(daemon->server, bridge, before, after);
     }
     const struct panel_step told = {step->request, step->answer, daemon->asking};
     panel_notify(daemon->panel, bridge, before, after, &told);
-    lcc_tell(daemon->lcc, bridge, after);
+    lcc_notify(daemon->lcc, bridge, after);
 }
 
 static void on_news(void *context, unsigned bridge, const char *words) {

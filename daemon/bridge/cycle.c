@@ -230,11 +230,12 @@ static bool no_simulation(const struct cycle *cycle, struct error *error) {
 
 bool cycle_simulate(struct cycle *cycle, const char *words, struct error *error) {
     const struct port_ops *port = cycle->setup.port;
-    return port->tell != NULL ? port->tell(cycle->port, words, error) : no_simulation(cycle, error);
+    return port->simulate != NULL ? port->simulate(cycle->port, words, error)
+                                  : no_simulation(cycle, error);
 }
 
 bool cycle_would_simulate(const struct cycle *cycle, const char *words, struct error *error) {
     const struct port_ops *port = cycle->setup.port;
-    return port->would_tell != NULL ? port->would_tell(cycle->port, words, error)
-                                    : no_simulation(cycle, error);
+    return port->would_simulate != NULL ? port->would_simulate(cycle->port, words, error)
+                                        : no_simulation(cycle, error);
 }

@@ -21,7 +21,7 @@ static void print_rows(FILE *out, const struct guards *guards, bool are_restrict
     for (unsigned i = 0; i < guards->rows; i++) {
         struct guard_words words;
         bool is_wanted = guard_is_restrictive(&guards->row[i]) == are_restrictive;
-        if (is_wanted && guards_tell(guards, i, tracks, &words)) {
+        if (is_wanted && guards_describe(guards, i, tracks, &words)) {
             print_row(out, &guards->row[i], &words);
         }
     }
@@ -44,7 +44,7 @@ void guard_table_log(const char *bridge, const struct bridge_setup *setup,
     for (unsigned i = 0; i < guards.rows; i++) {
         const struct guard_row *row = &guards.row[i];
         struct guard_words words;
-        if (guard_is_restrictive(row) && guards_tell(&guards, i, tracks, &words)) {
+        if (guard_is_restrictive(row) && guards_describe(&guards, i, tracks, &words)) {
             log_line(LOG_NOTICE, "%s: %s (%s) %s: %s", bridge, words.condition, words.invariants,
                      guard_text(row->how), words.rests_on);
         }

@@ -259,7 +259,7 @@ static void composite_crash_safe(void *port) {
 /* A bridge has at most one simulated world. */
 static const struct part *talking_part(const struct composite *composite) {
     for (unsigned i = 0; i < composite->parts; i++) {
-        if (composite->part[i].ops->tell != NULL) {
+        if (composite->part[i].ops->simulate != NULL) {
             return &composite->part[i];
         }
     }
@@ -270,14 +270,14 @@ static bool no_world(struct error *error) {
     return error_set(error, where, "no part of this output is a simulation");
 }
 
-static bool composite_tell(void *port, const char *words, struct error *error) {
+static bool composite_simulate(void *port, const char *words, struct error *error) {
     const struct part *part = talking_part(port);
-    return part != NULL ? part->ops->tell(part->port, words, error) : no_world(error);
+    return part != NULL ? part->ops->simulate(part->port, words, error) : no_world(error);
 }
 
-static bool composite_would_tell(const void *port, const char *words, struct error *error) {
+static bool composite_would_simulate(const void *port, const char *words, struct error *error) {
     const struct part *part = talking_part(port);
-    return part != NULL ? part->ops->would_tell(part->port, words, error) : no_world(error);
+    return part != NULL ? part->ops->would_simulate(part->port, words, error) : no_world(error);
 }
 
 static const char *composite_news(void *port) {
@@ -296,7 +296,7 @@ const struct port_ops composite_ops = {
     .settle = composite_settle,
     .crash_safe = composite_crash_safe,
     .close = composite_close,
-    .tell = composite_tell,
-    .would_tell = composite_would_tell,
+    .simulate = composite_simulate,
+    .would_simulate = composite_would_simulate,
     .news = composite_news,
 };

@@ -72,9 +72,9 @@ struct port_ops {
     void (*close)(void *port);
     /* Run-time commands of a simulation, in words; NULL where there is none. Changes nothing on
      * error. */
-    bool (*tell)(void *port, const char *words, struct error *error);
+    bool (*simulate)(void *port, const char *words, struct error *error);
     /* What tell() would answer now; changes nothing. NULL where tell is. */
-    bool (*would_tell)(const void *port, const char *words, struct error *error);
+    bool (*would_simulate)(const void *port, const char *words, struct error *error);
     /* Takes the next line of what happened in a simulated world ("freight from west starts"), or
      * NULL: nothing more. Valid until the next call. NULL where there is none. */
     const char *(*news)(void *port);

@@ -108,7 +108,7 @@ unsigned lcc_descriptors(const struct lcc_setup *setup) {
     return wanted;
 }
 
-void lcc_tell(struct lcc *lcc, unsigned bridge, const struct bridge_view *after) {
+void lcc_notify(struct lcc *lcc, unsigned bridge, const struct bridge_view *after) {
     struct member *member = lcc == NULL ? NULL : lcc->of_bridge[bridge];
     if (member == NULL) {
         return;

@@ -28,6 +28,6 @@ unsigned lcc_descriptors(const struct lcc_setup *setup);
 
 /* A bridge's cycle ran: must be called after every step, the steps of lcc_host.ask included. Does
  * next to nothing. */
-void lcc_tell(struct lcc *lcc, unsigned bridge, const struct bridge_view *after);
+void lcc_notify(struct lcc *lcc, unsigned bridge, const struct bridge_view *after);
 
 #endif

@@ -121,15 +121,15 @@ static void tell_twin(struct member *member) {
 
 void member_ask(struct member *member, uint64_t now_us,
                 struct lcc_link *(*find_link)(void *context, unsigned number), void *context) {
-    struct lcc_heard heard;
-    while (lcc_node_heard(&member->node, now_us, &heard)) {
-        const struct bridge_request request = {.kind = member->setup->request[heard.want].kind};
+    struct lcc_received received;
+    while (lcc_node_received(&member->node, now_us, &received)) {
+        const struct bridge_request request = {.kind = member->setup->request[received.want].kind};
         log_line(LOG_DEBUG, "%s: \"%s\" by LCC, alias %03X", name_of(member),
-                 member->setup->request[heard.want].name, heard.source);
-        ask(member, &request, find_link(context, heard.link));
+                 member->setup->request[received.want].name, received.source);
+        ask(member, &request, find_link(context, received.link));
     }
-    if (lcc_node_refused(&member->node, &heard)) {
-        const struct bridge_request request = {.kind = member->setup->request[heard.want].kind};
+    if (lcc_node_refused(&member->node, &received)) {
+        const struct bridge_request request = {.kind = member->setup->request[received.want].kind};
         refuse(member, &request, "it came by an LCC link that may only observe");
     }
     tell_twin(member);

@@ -6,7 +6,7 @@ uint64_t server_now_us(const struct net_server *server) {
 }
 
 void server_broadcast(struct net_server *server, const char *line, size_t length) {
-    connections_tell(&server->connections, line, length);
+    connections_notify(&server->connections, line, length);
 }
 
 struct net_bridge *server_bridge_on_bus(struct net_server *server, unsigned bus) {

@@ -15,7 +15,7 @@
 
 #include <sys/queue.h>
 
-struct pending;
+struct wait;
 struct session;
 
 enum { POWER_REMARK_SIZE = SRCP_FREE_TEXT_MAX + 1 };
@@ -63,7 +63,7 @@ struct session_handler {
 };
 
 TAILQ_HEAD(session_list, session);
-TAILQ_HEAD(pending_list, pending);
+TAILQ_HEAD(wait_list, wait);
 
 struct net_server {
     struct event_base *base;
@@ -86,7 +86,7 @@ struct net_server {
     unsigned leaving;             /* of these have ended */
     unsigned running;             /* past GO */
     unsigned listening;           /* of those, in INFO mode */
-    struct pending_list waiting;
+    struct wait_list waiting;
     int32_t last_id;
 
     struct model_clock clock;

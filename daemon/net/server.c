@@ -4,8 +4,8 @@
 #include "net/commands/command.h"
 #include "net/devices/device_lock.h"
 #include "net/session/dump.h"
-#include "net/session/pending.h"
 #include "net/session/session.h"
+#include "net/session/wait.h"
 
 #include <stdlib.h>
 
@@ -91,11 +91,11 @@ static void session_ended(struct session *session) {
 }
 
 static const struct session_handler session_handler = {
-    .made = pending_new,
+    .made = wait_new,
     .line = command_run,
     .listens = session_listens,
     .ended = session_ended,
-    .freed = pending_free,
+    .freed = wait_free,
 };
 
 static void client_came(void *context, struct listener *listener, int fd,

@@ -26,8 +26,8 @@ unsigned net_server_descriptors(const struct net_setup *setup);
 
 /* A bridge's cycle ran: tells whoever waits or listens what changed. Must be called after every
  * step, the steps of net_host.ask included; called from within ask() too, before it returns. */
-void net_server_tell(struct net_server *server, unsigned bridge, const struct bridge_view *before,
-                     const struct bridge_view *after);
+void net_server_notify(struct net_server *server, unsigned bridge, const struct bridge_view *before,
+                       const struct bridge_view *after);
 
 /* The session whose lock keeps all others from asking this of a bridge; 0: nobody bars it. A stop
  * and an emergency stop are never barred (S9). */
@@ -35,8 +35,8 @@ int32_t net_server_barred_by(const struct net_server *server, unsigned bridge,
                              const struct bridge_request *request);
 
 /* Tells INFO sessions of a request that did not come by the protocol, and why it was refused. */
-void net_server_tell_refused(struct net_server *server, unsigned bridge,
-                             const struct bridge_request *request, const char *why);
+void net_server_notify_refused(struct net_server *server, unsigned bridge,
+                               const struct bridge_request *request, const char *why);
 
 /* Tells INFO sessions what is neither a request nor a change of a bridge, as a generic message:
  * net_server_say(server, "TRAIN", "1 freight from west stops: dead stop section"). */

@@ -54,8 +54,8 @@ int32_t net_server_barred_by(const struct net_server *server, unsigned bridge,
     return device != NULL ? device->lock.session : 0;
 }
 
-void net_server_tell_refused(struct net_server *server, unsigned bridge,
-                             const struct bridge_request *request, const char *why) {
+void net_server_notify_refused(struct net_server *server, unsigned bridge,
+                               const struct bridge_request *request, const char *why) {
     const struct net_device *device = device_of(&server->bridge[bridge], request);
     message_refused(server, server->bridge[bridge].setup->bus,
                     device != NULL ? SRCP_GA : SRCP_POWER,

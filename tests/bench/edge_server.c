@@ -247,7 +247,7 @@ static void stepped(void *context, unsigned bridge, const struct bridge_view *be
                     const struct bridge_view *after, const struct cycle_step *step) {
     (void)context;
     if (self.server != NULL) {
-        net_server_tell(self.server, bridge, before, after);
+        net_server_notify(self.server, bridge, before, after);
     }
     const struct panel_step told = {step->request, step->answer, 0};
     panel_notify(self.panel, bridge, before, after, &told);
@@ -262,7 +262,7 @@ static int32_t host_barred_by(void *context, unsigned bridge,
 static void host_refused(void *context, unsigned bridge, const struct bridge_request *request,
                          const char *why) {
     (void)context;
-    net_server_tell_refused(self.server, bridge, request, why);
+    net_server_notify_refused(self.server, bridge, request, why);
 }
 
 static void host_visitor(void *context, int32_t who, bool begins, const char *words) {

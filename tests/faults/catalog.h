@@ -16,7 +16,7 @@ enum { FAULT_WORDS_SIZE = 80 };
 
 struct bridge_defect {
     enum fault_kind kind;
-    char words[FAULT_WORDS_SIZE]; /* as sim_tell takes it; its name in the table */
+    char words[FAULT_WORDS_SIZE]; /* as sim_command takes it; its name in the table */
     const char *unseen;     /* what it does that no input shows, told in the table; NULL: nothing */
     uint32_t may_be_untrue; /* a bit for each untruth that follows from it, alone */
 };

@@ -233,7 +233,7 @@ void closed_run_for(struct closed *closed, uint64_t time_us) {
 
 void closed_tell(struct closed *closed, const char *words) {
     struct error error = {.what = ""};
-    if (!sim_tell(&closed->sim, words, &error)) {
+    if (!sim_command(&closed->sim, words, &error)) {
         fail_msg("%s: %s", words, error.what);
     }
 }

@@ -60,8 +60,8 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size) {
         lcc_node_take(&node, now_us, &frame, (struct lcc_origin){frame.data[0], frame.id & 1});
         lcc_node_set(&node, frame.data[1] & 1, (enum lcc_truth)(frame.data[2] % 3));
         sent += run(&node, &now_us, now_us + frame.data[3] * 1000u);
-        struct lcc_heard heard;
-        while (lcc_node_heard(&node, now_us, &heard)) {
+        struct lcc_received heard;
+        while (lcc_node_received(&node, now_us, &heard)) {
             FUZZ_HOLDS(heard.want < setup.wanted && (heard.link & ~0xFFu) == 0);
         }
     }

@@ -43,7 +43,7 @@ static void print_shares(FILE *out, const struct survey surveys[SURVEY_SHARES],
 static void name_condition(enum guard_thing thing, struct guard_words *words) {
     static const struct line_track tracks[BRIDGE_TRACKS_MAX] = {{"TRACK", {"END", "END"}}};
     const struct guards one = {.rows = 1, .row = {{.thing = thing, .rests_on = ""}}};
-    guards_tell(&one, 0, tracks, words);
+    guards_describe(&one, 0, tracks, words);
 }
 
 static void print_conditions(FILE *out, const struct survey *all) {

@@ -79,7 +79,7 @@ static void assert_true_table(const struct bridge_setup *setup, struct tally *ta
         tally->hits[row->thing][row->how]++;
         if (broken != NULL) {
             struct guard_words words = {.condition = "(as before)"};
-            guards_tell(&guards, i, tracks, &words);
+            guards_describe(&guards, i, tracks, &words);
             char has[PARTS + 1] = "";
             for (size_t part = 0; part < PARTS; part++) {
                 has[part] = *part_of((struct bridge_setup *)setup, part) ? '1' : '0';

@@ -91,13 +91,13 @@ static uint64_t fake_fresh_us(const void *port) {
     return ((const struct fake *)port)->fresh_us;
 }
 
-static bool fake_tell(void *port, const char *words, struct error *error) {
+static bool fake_simulate(void *port, const char *words, struct error *error) {
     (void)port;
     (void)error;
     return strcmp(words, "good") == 0;
 }
 
-static bool fake_would_tell(const void *port, const char *words, struct error *error) {
+static bool fake_would_simulate(const void *port, const char *words, struct error *error) {
     (void)port;
     (void)error;
     return strcmp(words, "might") == 0;
@@ -122,8 +122,8 @@ static const struct port_ops watched = {.name = "watched",
                                         .wake_us = fake_wake_us,
                                         .safe = fake_safe,
                                         .close = fake_close,
-                                        .tell = fake_tell,
-                                        .would_tell = fake_would_tell,
+                                        .simulate = fake_simulate,
+                                        .would_simulate = fake_would_simulate,
                                         .news = fake_news,
                                         .is_starting = fake_is_starting,
                                         .fresh_us = fake_fresh_us};
@@ -375,10 +375,10 @@ static void simulated_part_is_told_and_tells(void **state) {
     (void)state;
     struct stage stage;
     open_stage(&stage);
-    assert_true(composite_ops.tell(stage.port, "good", NULL));
-    assert_false(composite_ops.tell(stage.port, "bad", NULL));
-    assert_true(composite_ops.would_tell(stage.port, "might", NULL));
-    assert_false(composite_ops.would_tell(stage.port, "good", NULL));
+    assert_true(composite_ops.simulate(stage.port, "good", NULL));
+    assert_false(composite_ops.simulate(stage.port, "bad", NULL));
+    assert_true(composite_ops.would_simulate(stage.port, "might", NULL));
+    assert_false(composite_ops.would_simulate(stage.port, "good", NULL));
     assert_string_equal(composite_ops.news(stage.port), "train");
     composite_ops.close(stage.port);
 
@@ -386,9 +386,9 @@ static void simulated_part_is_told_and_tells(void **state) {
     snprintf(stage.setup.part[1].driver, sizeof stage.setup.part[1].driver, "plain");
     stage.port = composite_ops.open(&stage.settings, NULL, NULL);
     struct error error;
-    assert_false(composite_ops.tell(stage.port, "good", &error));
+    assert_false(composite_ops.simulate(stage.port, "good", &error));
     assert_non_null(strstr(error.what, "simulation"));
-    assert_false(composite_ops.would_tell(stage.port, "might", NULL));
+    assert_false(composite_ops.would_simulate(stage.port, "might", NULL));
     assert_null(composite_ops.news(stage.port));
     composite_ops.close(stage.port);
 }

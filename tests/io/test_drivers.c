@@ -58,8 +58,8 @@ static void every_driver_is_whole(const struct port_ops *ops) {
         ops->safe == NULL || ops->close == NULL) {
         fail_msg("\"%s\" lacks a function that daemon/io/port.h says every driver has", ops->name);
     }
-    if ((ops->tell == NULL) != (ops->would_tell == NULL)) {
-        fail_msg("\"%s\": tell and would_tell go together (daemon/io/port.h)", ops->name);
+    if ((ops->simulate == NULL) != (ops->would_simulate == NULL)) {
+        fail_msg("\"%s\": simulate and would_simulate go together (daemon/io/port.h)", ops->name);
     }
     struct handing handing = {.name = ops->name};
     sources_lines("daemon/main.c", look_for_settings, &handing);
@@ -116,15 +116,15 @@ static void told_port_calls_its_host(void **state) {
     const struct port_host host = {.changed = count_change, .context = &changes};
     void *port = ops->open(&settings, &host, NULL);
     assert_non_null(port);
-    assert_false(ops->tell(port, "contact seatd open", NULL));
+    assert_false(ops->simulate(port, "contact seatd open", NULL));
     assert_int_equal(changes, 0);
-    assert_false(ops->would_tell(port, "contact seatd open", NULL));
-    assert_true(ops->would_tell(port, "contact seated open", NULL));
+    assert_false(ops->would_simulate(port, "contact seatd open", NULL));
+    assert_true(ops->would_simulate(port, "contact seated open", NULL));
     assert_int_equal(changes, 0);
     struct bridge_inputs before;
     ops->sense(port, 0, &before);
     assert_int_equal(before.seated, LEVEL_ON);
-    assert_true(ops->tell(port, "contact seated open", NULL));
+    assert_true(ops->simulate(port, "contact seated open", NULL));
     assert_int_equal(changes, 1);
     struct bridge_inputs in;
     ops->sense(port, 0, &in);
@@ -152,7 +152,7 @@ static void safe_puts_every_output_to_rest(void **state) {
     assert_int_equal(in.track[0].span_dead, LEVEL_ON);
     assert_true(in.current_a == 0);
     assert_null(ops->news(port));
-    assert_true(ops->tell(port, "fault device-lost on", NULL));
+    assert_true(ops->simulate(port, "fault device-lost on", NULL));
     assert_false(ops->safe(port)); /* nobody there can say so */
     ops->close(port);
 }

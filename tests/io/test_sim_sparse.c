@@ -90,7 +90,7 @@ static void world_without_a_bar_has_none(void **state) {
     struct sim_world world;
     struct error error = {.what = ""};
     sim_world_start(&world, &bridge, &simulation);
-    assert_false(world.ops->tell(world.port, "lock by-hand withdrawn", &error));
+    assert_false(world.ops->simulate(world.port, "lock by-hand withdrawn", &error));
     assert_string_equal(error.what, "the span has no lock bar");
     sim_world_stop(&world);
 }

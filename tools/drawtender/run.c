@@ -17,7 +17,7 @@ static void print_json(const struct tool *tool, enum outcome outcome) {
     cJSON *object = picture->has_phase ? json_state(picture) : cJSON_CreateObject();
     cJSON_AddStringToObject(object, "verb", tool->options->verb);
     cJSON_AddStringToObject(object, "outcome", outcome_name(outcome));
-    const char *words = outcome == OUTCOME_DONE ? tool->said : words_of_error(tool, outcome);
+    const char *words = outcome == OUTCOME_DONE ? tool->result : words_of_error(tool, outcome);
     cJSON_AddStringToObject(object, "words", words);
     json_print(tool->streams.out, object);
 }
@@ -26,8 +26,8 @@ static void print_text(const struct tool *tool, enum outcome outcome) {
     if (outcome != OUTCOME_DONE) {
         fprintf(tool->streams.err, "drawtender: %s: %s\n", tool->options->verb,
                 words_of_error(tool, outcome));
-    } else if (tool->said[0] != '\0' && !tool->options->is_quiet) {
-        fprintf(tool->streams.out, "%s\n", tool->said);
+    } else if (tool->result[0] != '\0' && !tool->options->is_quiet) {
+        fprintf(tool->streams.out, "%s\n", tool->result);
     }
 }
 

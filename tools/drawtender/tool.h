@@ -25,7 +25,7 @@ struct tool {
     struct tool_streams streams;
     struct bridge_link link;
     struct error error; /* why the outcome is not OUTCOME_DONE */
-    char said[256];     /* the result in a line, for OUTCOME_DONE; may be empty */
+    char result[256];   /* the result in a line, for OUTCOME_DONE; may be empty */
     bool has_printed;   /* the verb has printed all itself: run_verb() adds only an error */
 };
 

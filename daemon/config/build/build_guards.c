@@ -47,7 +47,7 @@ static void complain(const struct build *build, const struct guard_row *row) {
     struct line_track tracks[BRIDGE_TRACKS_MAX];
     struct guard_words words;
     net_name_tracks(build->net, tracks);
-    guards_tell(&alone, 0, tracks, &words);
+    guards_describe(&alone, 0, tracks, &words);
     build_error(build, place_of(row).text, "not guarded: %s (%s): add %s", words.condition,
                 words.invariants, row->add);
 }

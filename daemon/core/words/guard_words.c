@@ -94,8 +94,8 @@ static void tell_condition(const struct guards *guards, unsigned row,
     }
 }
 
-bool guards_tell(const struct guards *guards, unsigned row,
-                 const struct line_track tracks[BRIDGE_TRACKS_MAX], struct guard_words *words) {
+bool guards_describe(const struct guards *guards, unsigned row,
+                     const struct line_track tracks[BRIDGE_TRACKS_MAX], struct guard_words *words) {
     const struct guard_row *told = &guards->row[row];
     for (unsigned i = 0; i < row; i++) {
         if (differ_in_place_alone(&guards->row[i], told)) {

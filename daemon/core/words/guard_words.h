@@ -20,7 +20,7 @@ struct guard_words {
 
 /* Makes the words of a row together with those that differ from it in their place alone. Returns
  * false where an earlier row has told of it so. `tracks` names all tracks in use. */
-bool guards_tell(const struct guards *guards, unsigned row,
-                 const struct line_track tracks[BRIDGE_TRACKS_MAX], struct guard_words *words);
+bool guards_describe(const struct guards *guards, unsigned row,
+                     const struct line_track tracks[BRIDGE_TRACKS_MAX], struct guard_words *words);
 
 #endif

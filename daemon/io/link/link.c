@@ -95,7 +95,7 @@ static void *link_open(const struct port_settings *settings, const struct port_h
 
 /* ---- what the sessions tell */
 
-static void on_said(void *context, enum srcp_mode mode, const struct srcp_answer *answer) {
+static void on_received(void *context, enum srcp_mode mode, const struct srcp_answer *answer) {
     struct link *link = context;
     if (mode == SRCP_COMMAND_MODE) {
         link_turn_answered(link, answer);
@@ -179,7 +179,7 @@ static void drop(struct link *link, const char *why) {
 
 static void connect_both(struct link *link) {
     const struct link_session_host host = {
-        .context = link, .said = on_said, .lost = on_lost, .woke = on_woke};
+        .context = link, .received = on_received, .lost = on_lost, .woke = on_woke};
     struct error error = {.what = ""};
     link_points_forget(&link->points);
     memset(link->doubted_us, 0, sizeof link->doubted_us);

@@ -88,7 +88,7 @@ static void take_line(struct link_session *session, struct srcp_text line) {
     } else if (is_handshake(session, &answer)) {
         shake(session, &answer);
     } else {
-        session->host.said(session->host.context, session->mode, &answer);
+        session->host.received(session->host.context, session->mode, &answer);
     }
 }
 

@@ -17,7 +17,7 @@ struct link_session;
  * them, once for all that was read at once, and may. */
 struct link_session_host {
     void *context;
-    void (*said)(void *context, enum srcp_mode mode, const struct srcp_answer *answer);
+    void (*received)(void *context, enum srcp_mode mode, const struct srcp_answer *answer);
     void (*lost)(void *context, enum srcp_mode mode, const char *why); /* static storage */
     void (*woke)(void *context);
 };

@@ -59,9 +59,9 @@ static void simulated_close(void *port) {
     free(port);
 }
 
-static bool simulated_tell(void *port, const char *words, struct error *error) {
+static bool simulated_simulate(void *port, const char *words, struct error *error) {
     struct simulated *simulated = port;
-    if (!sim_tell(&simulated->sim, words, error)) {
+    if (!sim_command(&simulated->sim, words, error)) {
         return false;
     }
     if (simulated->host != NULL && simulated->host->changed != NULL) {
@@ -71,14 +71,14 @@ static bool simulated_tell(void *port, const char *words, struct error *error) {
 }
 
 /* Told to a copy of the world: whatever it would say, the world is as it was. */
-static bool simulated_would_tell(const void *port, const char *words, struct error *error) {
+static bool simulated_would_simulate(const void *port, const char *words, struct error *error) {
     const struct simulated *simulated = port;
     struct sim *copy = malloc(sizeof *copy);
     if (copy == NULL) {
         return error_set(error, "simulation", "no memory");
     }
     *copy = simulated->sim;
-    bool is_taken = sim_tell(copy, words, error);
+    bool is_taken = sim_command(copy, words, error);
     free(copy);
     return is_taken;
 }
@@ -96,8 +96,8 @@ const struct port_ops simulated_ops = {
     .wake_us = simulated_wake_us,
     .safe = simulated_safe,
     .close = simulated_close,
-    .tell = simulated_tell,
-    .would_tell = simulated_would_tell,
+    .simulate = simulated_simulate,
+    .would_simulate = simulated_would_simulate,
     .news = simulated_news,
 };
 

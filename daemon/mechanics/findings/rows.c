@@ -16,7 +16,7 @@ static struct finding *add(struct findings *findings, enum finding_about about) 
     return finding;
 }
 
-struct finding *findings_tell(struct findings *findings, enum finding_about about, double value) {
+struct finding *findings_report(struct findings *findings, enum finding_about about, double value) {
     struct finding *finding = add(findings, about);
     finding->value = value;
     if (isnan(value)) {
@@ -27,7 +27,7 @@ struct finding *findings_tell(struct findings *findings, enum finding_about abou
 
 struct finding *findings_want(struct findings *findings, enum finding_about about, double value) {
     if (!isnan(value)) {
-        return findings_tell(findings, about, value);
+        return findings_report(findings, about, value);
     }
     return findings_judge(findings, about, value, -INFINITY, INFINITY);
 }

@@ -113,7 +113,7 @@ enum finding_topic finding_topic(enum finding_about about);
 
 /* For the topics' files. Each adds a row and returns it; a row that has no room is left out. A NAN
  * value makes a told row vanish and a judged row UNKNOWN. */
-struct finding *findings_tell(struct findings *findings, enum finding_about about, double value);
+struct finding *findings_report(struct findings *findings, enum finding_about about, double value);
 /* Told, but UNKNOWN if it is NAN. */
 struct finding *findings_want(struct findings *findings, enum finding_about about, double value);
 struct finding *findings_judge(struct findings *findings, enum finding_about about, double value,

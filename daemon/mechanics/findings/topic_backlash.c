@@ -26,10 +26,10 @@ void topic_backlash(const struct sizing_given *given, const struct sizing *sizin
     double play = rack_m / chain_least_arm(chain, NULL); /* of the position, where it is greatest */
     double seated = rack_m / lift_rack_arm(&chain->lift, 0);
     double even = chain->lift.kind == LIFT_SWING ? NAN : even_at(chain);
-    findings_tell(findings, FINDING_PLAY_RACK, rack_m);
+    findings_report(findings, FINDING_PLAY_RACK, rack_m);
     double toe_m = is_vertical ? seated : seated * given->toe_x_m;
     if (sizing->seat_n > 0) {
-        findings_tell(findings, FINDING_PLAY_TOE, toe_m); /* its weight takes it out */
+        findings_report(findings, FINDING_PLAY_TOE, toe_m); /* its weight takes it out */
     } else {
         findings_judge(findings, FINDING_PLAY_TOE, toe_m, -INFINITY, given->builder.joint_m)
             ->needs = isnan(toe_m) ? "/leaf/toe" : NULL;
@@ -38,7 +38,7 @@ void topic_backlash(const struct sizing_given *given, const struct sizing *sizin
                    given->builder.tolerance_frac);
     if (!isnan(even)) {
         double there = rack_m / lift_rack_arm(&chain->lift, even);
-        findings_tell(findings, FINDING_PLAY_FALLS, is_vertical ? there : there * given->toe_x_m)
+        findings_report(findings, FINDING_PLAY_FALLS, is_vertical ? there : there * given->toe_x_m)
             ->at = even;
     }
 }

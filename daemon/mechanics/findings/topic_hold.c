@@ -50,7 +50,7 @@ void topic_hold(const struct sizing_given *given, struct findings *findings) {
         findings_want(findings, FINDING_PUSH, NAN);
         return;
     }
-    findings_tell(findings, FINDING_PUSH, given->builder.push_n);
+    findings_report(findings, FINDING_PUSH, given->builder.push_n);
     ask_drive(given, findings);
     if (kind == LIFT_SECTOR || kind == LIFT_STRUT) {
         ask_tower(given, findings);

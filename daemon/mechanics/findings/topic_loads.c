@@ -57,15 +57,15 @@ static double jam_n(const struct sizing_given *given) {
 static void ask_teeth(const struct sizing_given *given, const struct greatest *greatest,
                       struct findings *findings) {
     const struct builder_given *builder = &given->builder;
-    findings_tell(findings, FINDING_RACK_FORCE, greatest->rack_n)->at = greatest->rack_at;
-    findings_tell(findings, FINDING_JAM_FORCE, jam_n(given));
+    findings_report(findings, FINDING_RACK_FORCE, greatest->rack_n)->at = greatest->rack_at;
+    findings_report(findings, FINDING_JAM_FORCE, jam_n(given));
     if (given->chain.lift.kind == LIFT_VERTICAL) {
         return;
     }
     double stress_pa =
         tooth_stress_pa(greatest->rack_n, builder->face_m, builder->module_m, builder->teeth);
     findings_judge(findings, FINDING_TOOTH_STRESS, stress_pa, -INFINITY, builder->tooth_pa);
-    findings_tell(
+    findings_report(
         findings, FINDING_TOOTH_CARRIES,
         tooth_force_n(builder->tooth_pa, builder->face_m, builder->module_m, builder->teeth));
 }
@@ -73,12 +73,12 @@ static void ask_teeth(const struct sizing_given *given, const struct greatest *g
 static void ask_axis(const struct sizing_given *given, const struct greatest *greatest,
                      struct findings *findings) {
     const struct axis_bearings *bearings = &given->builder.bearings;
-    findings_tell(findings, FINDING_AXIS_LOAD, greatest->axis_n)->at = greatest->axis_at;
+    findings_report(findings, FINDING_AXIS_LOAD, greatest->axis_n)->at = greatest->axis_at;
     findings_judge(findings, FINDING_BEARING_PRESSURE, axis_pressure_pa(bearings, greatest->axis_n),
                    -INFINITY, bearings->pressure_pa);
     if (given->chain.lift.kind != LIFT_VERTICAL && given->chain.lift.kind != LIFT_ROLLING) {
-        findings_tell(findings, FINDING_BEARING_FRICTION,
-                      axis_friction_n_m(bearings, greatest->axis_n));
+        findings_report(findings, FINDING_BEARING_FRICTION,
+                        axis_friction_n_m(bearings, greatest->axis_n));
     }
 }
 

@@ -22,13 +22,14 @@ void topic_scale(const struct sizing_given *given, const struct sizing *sizing,
     double toe_m = lift->kind == LIFT_VERTICAL ? 1 : given->toe_x_m; /* a lift's speed is its own */
     double toe_m_s = sizing->up.peak_frac_s * lift->travel * toe_m;
     findings_want(findings, FINDING_SCALE, ratio);
-    findings_tell(findings, FINDING_OPENING_RIGHT,
-                  scale_model_s(builder->prototype_opening_s, ratio));
-    findings_tell(findings, FINDING_OPENING_AS, scale_prototype_s(sizing->up.duration_s, ratio));
-    findings_tell(findings, FINDING_TOE_SPEED_AS, scale_prototype_m_s(toe_m_s, ratio));
-    findings_tell(findings, FINDING_LEAF_AS, given->toe_x_m * ratio);
-    findings_tell(findings, FINDING_LEAF_RIGHT, builder->prototype_leaf_m / ratio);
-    findings_tell(findings, FINDING_MASS_AS,
-                  scale_prototype_kg(given->chain.balance.mass_kg, ratio));
-    findings_tell(findings, FINDING_TRAIN_AS, train_stop_prototype_m_s(fastest_m_s(given), ratio));
+    findings_report(findings, FINDING_OPENING_RIGHT,
+                    scale_model_s(builder->prototype_opening_s, ratio));
+    findings_report(findings, FINDING_OPENING_AS, scale_prototype_s(sizing->up.duration_s, ratio));
+    findings_report(findings, FINDING_TOE_SPEED_AS, scale_prototype_m_s(toe_m_s, ratio));
+    findings_report(findings, FINDING_LEAF_AS, given->toe_x_m * ratio);
+    findings_report(findings, FINDING_LEAF_RIGHT, builder->prototype_leaf_m / ratio);
+    findings_report(findings, FINDING_MASS_AS,
+                    scale_prototype_kg(given->chain.balance.mass_kg, ratio));
+    findings_report(findings, FINDING_TRAIN_AS,
+                    train_stop_prototype_m_s(fastest_m_s(given), ratio));
 }

@@ -12,9 +12,9 @@ void topic_slip(const struct sizing_given *given, struct findings *findings) {
         return;
     }
     struct slip slip = slip_of(&given->chain);
-    findings_tell(findings, FINDING_SLIP_PUSH, slip.push_n)->at = slip.at;
+    findings_report(findings, FINDING_SLIP_PUSH, slip.push_n)->at = slip.at;
     if (given->builder.is_track_toothed) {
-        findings_tell(findings, FINDING_SLIP, slip.needed);
+        findings_report(findings, FINDING_SLIP, slip.needed);
     } else {
         findings_judge(findings, FINDING_SLIP, slip.needed, -INFINITY,
                        given->builder.track_mu / spare);

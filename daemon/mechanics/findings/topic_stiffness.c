@@ -38,7 +38,7 @@ void topic_stiffness(const struct sizing_given *given, struct findings *findings
     struct beam_train train = train_of(builder);
     double length_m = span_m(given), stiffness = builder->stiffness_n_m2;
     double slope = beam_slope(&train, length_m, stiffness);
-    findings_tell(findings, FINDING_STIFFNESS, stiffness);
+    findings_report(findings, FINDING_STIFFNESS, stiffness);
     if (given->chain.lift.kind != LIFT_VERTICAL) {
         findings_want(findings, FINDING_TOE_SAG,
                       beam_toe_sag_m(builder->leaf_n_m, given->toe_x_m, stiffness))

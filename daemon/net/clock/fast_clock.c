@@ -1,7 +1,7 @@
 #include "net/clock/fast_clock.h"
 
 #include "net/devices/lines.h"
-#include "net/session/pending.h"
+#include "net/session/wait.h"
 
 static void tell_time(struct net_server *server) {
     char line[SRCP_REPLY_SIZE];
@@ -38,7 +38,7 @@ void fast_clock_arm(struct net_server *server) {
 
 static void changed(struct net_server *server) {
     fast_clock_arm(server);
-    pending_see_clock(server);
+    wait_see_clock(server);
 }
 
 void fast_clock_start(struct net_server *server, uint32_t fx, uint32_t fy) {

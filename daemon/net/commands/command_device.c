@@ -1,8 +1,8 @@
 /* Groups GA, FB and POWER: the parts of a bridge, read, set and waited for. */
 #include "net/commands/command.h"
 #include "net/devices/lines.h"
-#include "net/session/pending.h"
 #include "net/session/session.h"
+#include "net/session/wait.h"
 
 #include <stdio.h>
 
@@ -95,8 +95,8 @@ static enum srcp_code ga_set(const struct command *command) {
 
 static enum srcp_code ga_wait(const struct command *command) {
     const struct srcp_request *request = command->request;
-    pending_value(command->session->pending, command->device, (unsigned)request->port,
-                  request->value, request->timeout_s);
+    wait_for_value(command->session->wait, command->device, (unsigned)request->port, request->value,
+                   request->timeout_s);
     return SRCP_NO_FAULT;
 }
 
@@ -107,8 +107,8 @@ static enum srcp_code fb_get(const struct command *command) {
 }
 
 static enum srcp_code fb_wait(const struct command *command) {
-    pending_value(command->session->pending, command->device, 0, command->request->value,
-                  command->request->timeout_s);
+    wait_for_value(command->session->wait, command->device, 0, command->request->value,
+                   command->request->timeout_s);
     return SRCP_NO_FAULT;
 }
 

@@ -2,8 +2,8 @@
 #include "net/clock/fast_clock.h"
 #include "net/commands/command.h"
 #include "net/devices/lines.h"
-#include "net/session/pending.h"
 #include "net/session/session.h"
+#include "net/session/wait.h"
 
 static struct model_time time_of(const struct srcp_request *request) {
     return (struct model_time){.day = (uint32_t)request->time.day,
@@ -31,7 +31,7 @@ static enum srcp_code set(const struct command *command) {
 
 static enum srcp_code await(const struct command *command) {
     const struct model_time time = time_of(command->request);
-    pending_time(command->session->pending, &time);
+    wait_for_time(command->session->wait, &time);
     return SRCP_NO_FAULT;
 }
 

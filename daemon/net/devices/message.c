@@ -179,7 +179,7 @@ static void say_guards(const struct net_bridge *bridge, struct session *session)
     guards_of(&bridge->setup->setup, &guards);
     for (unsigned i = 0; i < guards.rows; i++) {
         const struct guard_row *row = &guards.row[i];
-        if (guard_is_restrictive(row) && guards_tell(&guards, i, tracks, &words)) {
+        if (guard_is_restrictive(row) && guards_describe(&guards, i, tracks, &words)) {
             say(bridge->server, session, "GUARD", "%u %s %s %s: %s", bridge->setup->bus,
                 guard_name(row->how), words.invariants, words.condition, words.rests_on);
         }

@@ -4,7 +4,7 @@
 #include "net/devices/message.h"
 #include "net/registry.h"
 #include "net/server.h"
-#include "net/session/pending.h"
+#include "net/session/wait.h"
 
 #include <string.h>
 
@@ -38,8 +38,8 @@ static void power_news(struct net_bridge *bridge, const struct bridge_view *befo
     server_broadcast(bridge->server, line, line_power(line, bridge, after));
 }
 
-void net_server_tell(struct net_server *server, unsigned index, const struct bridge_view *before,
-                     const struct bridge_view *after) {
+void net_server_notify(struct net_server *server, unsigned index, const struct bridge_view *before,
+                       const struct bridge_view *after) {
     struct net_bridge *bridge = &server->bridge[index];
     for (size_t i = 0; i < bridge->devices; i++) {
         device_news(&bridge->device[i], before, after);
@@ -49,5 +49,5 @@ void net_server_tell(struct net_server *server, unsigned index, const struct bri
         device_lock_see(&bridge->device[i], device_is_held(&bridge->device[i].device, after));
     }
     message_news(bridge, before, after);
-    pending_see_bridge(server, index, after);
+    wait_see_bridge(server, index, after);
 }

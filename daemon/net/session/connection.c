@@ -84,7 +84,7 @@ const char *connection_fault(const struct connection *connection) {
 
 static size_t unheard(const struct connection *connection) {
     return connection->is_listening
-               ? (size_t)(connections_told(connection->all) - connection->link.news)
+               ? (size_t)(connections_news(connection->all) - connection->link.news)
                : 0;
 }
 
@@ -99,13 +99,13 @@ static bool catch_up(struct connection *connection) {
     if (length > 0 && !bytes_add(&connection->unsent, unheard_begin(connection), length)) {
         return false;
     }
-    connection->link.news = connections_told(connection->all);
+    connection->link.news = connections_news(connection->all);
     return true;
 }
 
 static void listen_to_news(struct connection *connection) {
     connection->is_listening = true;
-    connection->link.news = connections_told(connection->all);
+    connection->link.news = connections_news(connection->all);
     TAILQ_INSERT_TAIL(&connection->all->listeners, &connection->link, listening);
 }
 

@@ -35,8 +35,8 @@ struct connection *connection_new(struct connections *all, int fd,
 void connection_free(struct connection *connection);
 
 /* From now on the client only listens: its input is dropped, it is told the news
- * (connections_tell()), and the connection breaks when more than `backlog_bytes` wait to be sent on
- * top of what waits now. */
+ * (connections_notify()), and the connection breaks when more than `backlog_bytes` wait to be sent
+ * on top of what waits now. */
 void connection_only_send(struct connection *connection, size_t backlog_bytes);
 
 /* Between these two no line is told; what the client sends meanwhile waits, bounded. */

@@ -6,7 +6,7 @@
 /* In one turn: each costs a system call or a few, some 10 us. */
 enum { DUE_A_TURN = 4, LISTENERS_A_TURN = 4 };
 
-uint64_t connections_told(const struct connections *all) {
+uint64_t connections_news(const struct connections *all) {
     return all->news_from + all->news.length;
 }
 
@@ -20,7 +20,7 @@ static void serve_due(struct connections *all) {
 static void begin_round(struct connections *all) {
     all->is_round_due = false;
     all->next_listener = TAILQ_FIRST(&all->listeners);
-    all->oldest = connections_told(all);
+    all->oldest = connections_news(all);
 }
 
 /* What every listener has is needed no more. */
@@ -77,7 +77,7 @@ static void break_all(struct connections *all) {
     }
 }
 
-void connections_tell(struct connections *all, const char *bytes, size_t length) {
+void connections_notify(struct connections *all, const char *bytes, size_t length) {
     if (TAILQ_EMPTY(&all->listeners)) {
         return;
     }

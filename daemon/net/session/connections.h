@@ -54,9 +54,9 @@ bool connections_init(struct connections *all, struct event_base *base, bool mus
 void connections_free(struct connections *all);
 
 /* To all that only listen. */
-void connections_tell(struct connections *all, const char *bytes, size_t length);
+void connections_notify(struct connections *all, const char *bytes, size_t length);
 
 /* For connection.c: how much news there has been. */
-uint64_t connections_told(const struct connections *all);
+uint64_t connections_news(const struct connections *all);
 
 #endif

@@ -28,7 +28,7 @@ struct session {
     bool is_ended;
     int32_t id; /* 0 before GO */
     uint64_t begun_us;
-    struct pending *pending; /* the WAIT that holds it up; pending.c's */
+    struct wait *wait; /* the WAIT that holds it up; wait.c's */
 };
 
 /* Takes the socket over and says welcome; somebody else may have to leave for it. */

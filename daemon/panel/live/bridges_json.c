@@ -190,7 +190,7 @@ static void add_guards(cJSON *json, const struct net_bridge_setup *net) {
     guards_of(&net->setup, &guards);
     for (unsigned i = 0; i < guards.rows; i++) {
         const struct guard_row *row = &guards.row[i];
-        if (!guard_is_restrictive(row) || !guards_tell(&guards, i, tracks, &words)) {
+        if (!guard_is_restrictive(row) || !guards_describe(&guards, i, tracks, &words)) {
             continue;
         }
         cJSON *guard = cJSON_CreateObject();

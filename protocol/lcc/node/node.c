@@ -71,11 +71,11 @@ static void hear(struct lcc_node *node, uint64_t now_us, const struct lcc_frame_
     uint64_t event = lcc_get(head->payload, LCC_EVENT_BYTES);
     for (unsigned i = 0; i < node->setup->wanted; i++) {
         if (node->setup->want[i].event == event) {
-            const struct lcc_heard heard = {i, origin.link, head->source, now_us};
+            const struct lcc_received received = {i, origin.link, head->source, now_us};
             if (origin.may_ask || node->setup->want[i].is_for_all) {
-                lcc_heard_add(&node->heard, &heard, node->setup->want[i].is_stop);
+                lcc_received_add(&node->received, &received, node->setup->want[i].is_stop);
             } else {
-                node->refused = heard;
+                node->refused = received;
             }
         }
     }
@@ -349,13 +349,13 @@ uint64_t lcc_node_due_us(const struct lcc_node *node) {
     return due_us;
 }
 
-bool lcc_node_heard(struct lcc_node *node, uint64_t now_us, struct lcc_heard *heard) {
-    return lcc_heard_take(&node->heard, now_us, heard);
+bool lcc_node_received(struct lcc_node *node, uint64_t now_us, struct lcc_received *received) {
+    return lcc_received_take(&node->received, now_us, received);
 }
 
-bool lcc_node_refused(struct lcc_node *node, struct lcc_heard *refused) {
+bool lcc_node_refused(struct lcc_node *node, struct lcc_received *refused) {
     *refused = node->refused;
-    node->refused = (struct lcc_heard){0};
+    node->refused = (struct lcc_received){0};
     return refused->source != 0;
 }
 

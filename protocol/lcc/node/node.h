@@ -35,11 +35,11 @@ bool lcc_node_next(struct lcc_node *node, uint64_t now_us, struct lcc_frame *fra
 uint64_t lcc_node_due_us(const struct lcc_node *node);
 
 /* Takes an event that was reported. Returns false if there is none. */
-bool lcc_node_heard(struct lcc_node *node, uint64_t now_us, struct lcc_heard *heard);
+bool lcc_node_received(struct lcc_node *node, uint64_t now_us, struct lcc_received *received);
 
 /* Takes an event that was not heard, for its link may not ask; the last, if there were more.
  * Returns false if there is none. */
-bool lcc_node_refused(struct lcc_node *node, struct lcc_heard *refused);
+bool lcc_node_refused(struct lcc_node *node, struct lcc_received *refused);
 
 /* Returns the alias of another node that has this node's id, once each time it is seen; 0: none. */
 uint16_t lcc_node_twin(struct lcc_node *node);

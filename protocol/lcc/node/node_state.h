@@ -6,9 +6,9 @@
 #include "protocol/lcc/alias.h"
 #include "protocol/lcc/assembly.h"
 #include "protocol/lcc/node/events.h"
-#include "protocol/lcc/node/heard.h"
 #include "protocol/lcc/node/out.h"
 #include "protocol/lcc/node/pace.h"
+#include "protocol/lcc/node/received.h"
 #include "protocol/lcc/node/setup.h"
 
 /* A reply that goes as a datagram is kept until the other has confirmed it: sent anew after 3 s,
@@ -33,13 +33,13 @@ struct lcc_node {
     bool owes_reserve, owes_define, owes_verified;
     struct lcc_out out;
     struct lcc_events events;
-    struct lcc_heard_queue heard;
+    struct lcc_received_queue received;
     struct lcc_assembly assembly;
     struct lcc_reply reply[LCC_REPLIES_MAX];
     uint64_t holder; /* who has reserved the memory; 0: nobody */
     struct lcc_pace answers, tells;
-    uint16_t twin;            /* alias of a node that has our id; 0: none was seen */
-    struct lcc_heard refused; /* came on a link that may not ask; source 0: nothing did */
+    uint16_t twin;               /* alias of a node that has our id; 0: none was seen */
+    struct lcc_received refused; /* came on a link that may not ask; source 0: nothing did */
 };
 
 #endif

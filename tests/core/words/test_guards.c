@@ -376,7 +376,7 @@ static void alike_rows_are_told_once_with_all_their_places(void **state) {
         if (guards.row[i].how != GUARD_BY_TIME || guards.row[i].thing != GUARD_SIGNAL) {
             continue;
         }
-        if (guards_tell(&guards, i, tracks, &words)) {
+        if (guards_describe(&guards, i, tracks, &words)) {
             told++;
             assert_string_equal(words.condition, "home signal main east, yard lead at stop");
             assert_string_equal(words.rests_on, "told to show stop without a break, 2 s");
@@ -395,7 +395,8 @@ static void rows_that_wait_for_other_times_are_told_apart(void **state) {
     guards_of(&setup, &guards);
     unsigned told = 0;
     for (unsigned i = 0; i < guards.rows; i++) {
-        told += guards.row[i].thing == GUARD_APPROACH && guards_tell(&guards, i, tracks, &words);
+        told +=
+            guards.row[i].thing == GUARD_APPROACH && guards_describe(&guards, i, tracks, &words);
     }
     assert_int_equal(told, 2);
 }
@@ -417,7 +418,7 @@ static void places_stand_where_they_belong(void **state) {
     for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
         struct guard_words words;
         const struct guard_row *row = find(&guards, cases[i].thing);
-        assert_true(guards_tell(&guards, (unsigned)(row - guards.row), tracks, &words));
+        assert_true(guards_describe(&guards, (unsigned)(row - guards.row), tracks, &words));
         assert_string_equal(words.condition, cases[i].condition);
         assert_string_equal(words.rests_on, cases[i].rests_on);
     }

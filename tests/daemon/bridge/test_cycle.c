@@ -35,7 +35,7 @@ struct stage {
     uint32_t settled_within_us;
     unsigned senses, acts, crashes, closes;
     const char *const *news; /* not passed on yet; NULL: none */
-    unsigned tells, would_tells;
+    unsigned tells, would_simulates;
     char order[16]; /* sense, act, told, news */
     struct bridge_outputs put;
     struct bridge_view told;
@@ -164,14 +164,14 @@ static const char *port_news(void *port) {
     return stage->news == NULL || *stage->news == NULL ? NULL : *stage->news++;
 }
 
-static bool port_tell(void *port, const char *words, struct error *error) {
+static bool port_simulate(void *port, const char *words, struct error *error) {
     ((struct stage *)port)->tells++;
     return strcmp(words, "train") == 0 || error_set(error, "", "not understood");
 }
 
-static bool port_would_tell(const void *port, const char *words, struct error *error) {
+static bool port_would_simulate(const void *port, const char *words, struct error *error) {
     (void)port;
-    stage_of_test->would_tells++;
+    stage_of_test->would_simulates++;
     return strcmp(words, "train") == 0 || error_set(error, "", "would not be understood");
 }
 
@@ -538,8 +538,8 @@ static void world_is_told_and_a_check_only_asks_it(void **state) {
     assert_string_equal(error.where, "script");
     assert_string_equal(error.what, "this output is no simulation");
     assert_false(cycle_would_simulate(stage->cycle, "train", &error));
-    simulated.tell = port_tell;
-    simulated.would_tell = port_would_tell;
+    simulated.simulate = port_simulate;
+    simulated.would_simulate = port_would_simulate;
     cycle_free(stage->cycle);
     open_cycle(stage, &simulated);
     assert_true(cycle_would_simulate(stage->cycle, "train", &error));
@@ -549,7 +549,7 @@ static void world_is_told_and_a_check_only_asks_it(void **state) {
     assert_true(cycle_simulate(stage->cycle, "train", &error));
     assert_false(cycle_simulate(stage->cycle, "tarin", &error));
     assert_string_equal(error.what, "not understood");
-    assert_int_equal(stage->would_tells, 2);
+    assert_int_equal(stage->would_simulates, 2);
     close_and_reopen(stage); /* `simulated` ends here */
 }
 

@@ -138,7 +138,7 @@ static void each_fault_changes_what_it_says(void **state) {
         char words[100], text[400];
         snprintf(words, sizeof words, "fault %s on", cases[i].words);
         struct error error = {.what = ""};
-        if (!sim_tell(&faulty, words, &error)) {
+        if (!sim_command(&faulty, words, &error)) {
             fail_msg("%s: %s", words, error.what);
         }
         for (int later = 0; later < 2; later++) {
@@ -164,25 +164,25 @@ static void hand_at_a_contact_shows_how_it_is_wired(void **state) {
     static struct sim sim;
     begin(&sim);
     assert_int_equal(seated_of(&sim), LEVEL_OFF);
-    assert_true(sim_tell(&sim, "contact seated by-hand made", NULL));
+    assert_true(sim_command(&sim, "contact seated by-hand made", NULL));
     assert_int_equal(seated_of(&sim), LEVEL_ON);
-    assert_true(sim_tell(&sim, "fault contact-inverted seated on", NULL));
+    assert_true(sim_command(&sim, "fault contact-inverted seated on", NULL));
     assert_int_equal(seated_of(&sim), LEVEL_OFF);
-    assert_true(sim_tell(&sim, "contact seated by-hand open", NULL));
+    assert_true(sim_command(&sim, "contact seated by-hand open", NULL));
     assert_int_equal(seated_of(&sim), LEVEL_ON);
-    assert_true(sim_tell(&sim, "fault all off", NULL));
-    assert_true(sim_tell(&sim, "fault contacts-swapped on", NULL));
-    assert_true(sim_tell(&sim, "contact seated by-hand made", NULL));
+    assert_true(sim_command(&sim, "fault all off", NULL));
+    assert_true(sim_command(&sim, "fault contacts-swapped on", NULL));
+    assert_true(sim_command(&sim, "contact seated by-hand made", NULL));
     struct sight sight = look(&sim);
     assert_int_equal(sight.inputs.seated, LEVEL_OFF);
     assert_int_equal(sight.inputs.open, LEVEL_ON);
-    assert_true(sim_tell(&sim, "contact seated by-hand free", NULL));
+    assert_true(sim_command(&sim, "contact seated by-hand free", NULL));
     sight = look(&sim);
     assert_int_equal(sight.inputs.open, LEVEL_OFF);
     struct error error;
-    assert_false(sim_tell(&sim, "contact seated by-foot made", &error));
-    assert_false(sim_tell(&sim, "contact seated by-hand shut", &error));
-    assert_false(sim_tell(&sim, "contact seeted by-hand made", &error));
+    assert_false(sim_command(&sim, "contact seated by-foot made", &error));
+    assert_false(sim_command(&sim, "contact seated by-hand shut", &error));
+    assert_false(sim_command(&sim, "contact seeted by-hand made", &error));
 }
 
 static void only_the_train_that_does_not_stop_crosses_dead_rail(void **state) {
@@ -194,7 +194,7 @@ static void only_the_train_that_does_not_stop_crosses_dead_rail(void **state) {
         begin(&sim);
         const struct bridge_outputs dead = {0};
         sim_act(&sim, &dead);
-        assert_true(sim_tell(&sim, faults[i], NULL));
+        assert_true(sim_command(&sim, faults[i], NULL));
         sim_advance(&sim, 60 * second);
         assert_int_equal(sim.has_wrecked, i == 1); /* the span is up */
     }
@@ -205,7 +205,7 @@ static void lost_device_falls_to_safe(void **state) {
     (void)state;
     static struct sim sim;
     begin(&sim);
-    assert_true(sim_tell(&sim, "fault device-lost on", NULL));
+    assert_true(sim_command(&sim, "fault device-lost on", NULL));
     const struct bridge_outputs outputs = {.lift_effort = 1, .brake_released = true};
     sim_act(&sim, &outputs);
     struct sight sight = look(&sim);
@@ -216,7 +216,7 @@ static void lost_device_falls_to_safe(void **state) {
     assert_true(isnan(sight.inputs.position_frac) && isnan(sight.inputs.current_a));
     sim_advance(&sim, 3 * second);
     assert_true(sim.lift.motor_rad_s == 0);
-    assert_true(sim_tell(&sim, "fault device-lost off", NULL));
+    assert_true(sim_command(&sim, "fault device-lost off", NULL));
     sight = look(&sim);
     assert_false(sight.inputs.is_device_lost);
     assert_int_equal(sight.inputs.track[0].end[0].stop_dead, LEVEL_ON);
@@ -235,10 +235,10 @@ static void every_fault_has_a_name_and_is_mended(void **state) {
             snprintf(on, sizeof on, "fault %s%s on", sim_fault_name((enum sim_fault)f), values[v]);
             snprintf(off, sizeof off, "fault %s%s off", sim_fault_name((enum sim_fault)f),
                      values[v]);
-            if (sim_tell(&sim, on, NULL)) {
+            if (sim_command(&sim, on, NULL)) {
                 taken++;
                 assert_true(sim.faults.on[f] != 0);
-                assert_true(sim_tell(&sim, off, NULL));
+                assert_true(sim_command(&sim, off, NULL));
             }
             assert_true(sim.faults.on[f] == 0);
         }
@@ -261,12 +261,12 @@ static void every_contact_and_detector_can_be_stuck(void **state) {
         struct sight before = look(&sim);
         for (size_t r = 0; r < sizeof readings / sizeof readings[0]; r++) {
             snprintf(words, sizeof words, "contact %s %s", name, readings[r].word);
-            assert_true(sim_tell(&sim, words, NULL));
+            assert_true(sim_command(&sim, words, NULL));
             struct sight sight = look(&sim);
             assert_int_equal(*lines_level(&sight.inputs, i), readings[r].level);
         }
         snprintf(words, sizeof words, "contact %s free", name);
-        assert_true(sim_tell(&sim, words, NULL));
+        assert_true(sim_command(&sim, words, NULL));
         struct sight after = look(&sim);
         assert_memory_equal(&before, &after, sizeof before);
     }
@@ -291,7 +291,7 @@ static void flapping_contact_changes_every_tenth_of_a_second(void **state) {
     (void)state;
     static struct sim sim;
     begin_at_rest(&sim);
-    assert_true(sim_tell(&sim, "contact seated flapping", NULL));
+    assert_true(sim_command(&sim, "contact seated flapping", NULL));
     for (int i = 0; i < 20; i++) {
         assert_int_equal(seated_after(&sim, 50000), LEVEL_ON);
         assert_true(sim_wake_us(&sim) <= 100000);
@@ -312,7 +312,7 @@ static void late_contact_shows_what_was_a_second_ago(void **state) {
     static struct sim sim;
     begin_at_rest(&sim);
     struct bridge_outputs outputs = {0};
-    assert_true(sim_tell(&sim, "contact main.span-power late", NULL));
+    assert_true(sim_command(&sim, "contact main.span-power late", NULL));
     assert_int_equal(power_after(&sim, second), LEVEL_ON);
     outputs.track[0].span_power = true;
     sim_act(&sim, &outputs);
@@ -332,7 +332,7 @@ static void motor_that_runs_on_obeys_no_rest(void **state) {
     (void)state;
     static struct sim sim;
     begin(&sim);
-    assert_true(sim_tell(&sim, "fault motor-runs-on on", NULL));
+    assert_true(sim_command(&sim, "fault motor-runs-on on", NULL));
     sim_act(&sim, &(struct bridge_outputs){.brake_released = true});
     double before = sim_position_frac(&sim);
     sim_advance(&sim, 4 * second);
@@ -343,9 +343,9 @@ static void last_fault_of_a_contact_counts(void **state) {
     (void)state;
     static struct sim sim;
     begin(&sim);
-    assert_true(sim_tell(&sim, "fault contact-made seated on", NULL));
-    assert_true(sim_tell(&sim, "fault contact-open open on", NULL));
-    assert_true(sim_tell(&sim, "fault contact-broken seated on", NULL));
+    assert_true(sim_command(&sim, "fault contact-made seated on", NULL));
+    assert_true(sim_command(&sim, "fault contact-open open on", NULL));
+    assert_true(sim_command(&sim, "fault contact-broken seated on", NULL));
     struct sight sight = look(&sim);
     assert_int_equal(sight.inputs.seated, LEVEL_UNKNOWN);
     assert_int_equal(sight.inputs.open, LEVEL_OFF);

@@ -73,7 +73,7 @@ static void a_span_moved_by_hand_has_none(void **state) {
 static void a_row_without_its_value_is_unknown_or_left_out(void **state) {
     (void)state;
     struct findings findings = {0};
-    findings_tell(&findings, FINDING_FUSE, NAN);
+    findings_report(&findings, FINDING_FUSE, NAN);
     assert_int_equal(findings.count, 0);
     assert_int_equal(findings_judge(&findings, FINDING_WIRE, NAN, 1, INFINITY)->state,
                      VERDICT_UNKNOWN);
@@ -88,7 +88,7 @@ static void too_many_rows_are_left_out(void **state) {
     (void)state;
     struct findings findings = {0};
     for (int i = 0; i < FINDINGS_MAX + 2; i++) {
-        findings_tell(&findings, FINDING_FUSE, 1);
+        findings_report(&findings, FINDING_FUSE, 1);
     }
     assert_int_equal(findings.count, FINDINGS_MAX);
 }

@@ -186,7 +186,7 @@ bool sim_world_run_to(struct sim_world *world, enum bridge_phase phase, uint64_t
 
 void sim_world_tell(struct sim_world *world, const char *words) {
     struct error error = {.what = ""};
-    if (!world->ops->tell(world->port, words, &error)) {
+    if (!world->ops->simulate(world->port, words, &error)) {
         fail_msg("%s: %s", words, error.what);
     }
     sim_world_ask(world, REQUEST_NONE, 0, 0);

@@ -171,7 +171,7 @@ struct lcc_peer *lcc_stage_connect(struct lcc_stage *stage, enum lcc_stage_liste
 }
 
 void lcc_stage_tell(struct lcc_stage *stage, unsigned bridge) {
-    lcc_tell(stage->lcc, bridge, &stage->view[bridge]);
+    lcc_notify(stage->lcc, bridge, &stage->view[bridge]);
 }
 
 /* --- peers */

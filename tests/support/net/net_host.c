@@ -131,7 +131,7 @@ static uint64_t now_us(void *context) {
 
 static void tell(struct fake_host *fake, unsigned bridge, const struct bridge_view *before) {
     if (fake->server != NULL) {
-        net_server_tell(fake->server, bridge, before, &fake->view[bridge]);
+        net_server_notify(fake->server, bridge, before, &fake->view[bridge]);
     }
 }
 

@@ -117,7 +117,7 @@ enum bridge_answer records_feed_ask(struct records_feed *feed, enum bridge_reque
 
 void records_feed_tell(struct records_feed *feed, const char *words) {
     struct error error = {.what = ""};
-    assert_true(feed->world.ops->tell(feed->world.port, words, &error));
+    assert_true(feed->world.ops->simulate(feed->world.port, words, &error));
     cycle(feed, REQUEST_NONE, 0);
 }
 

@@ -16,7 +16,8 @@ void commission_say(const struct commission *commission, const char *format, ...
     fflush(commission->tool->streams.out);
 }
 
-bool commission_tell(const struct commission *commission, const char *what, enum finding finding) {
+bool commission_report(const struct commission *commission, const char *what,
+                       enum finding finding) {
     bool is_good = finding == FINDING_GOOD;
     commission_say(commission, "  %s: %s%s%s.\n", what, finding_text(finding), is_good ? "" : "; ",
                    finding_remedy(finding));

@@ -59,7 +59,7 @@ void commission_say(const struct commission *commission, const char *format, ...
     __attribute__((format(printf, 2, 3)));
 
 /* "  seated: wrong polarity ...; use its other terminal ..." Returns whether it is good. */
-bool commission_tell(const struct commission *commission, const char *what, enum finding finding);
+bool commission_report(const struct commission *commission, const char *what, enum finding finding);
 
 /* The outcome of a step that the person has left. */
 enum outcome commission_left(struct commission *commission);

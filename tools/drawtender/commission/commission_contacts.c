@@ -82,7 +82,7 @@ static enum outcome work(struct commission *commission, const char *name, unsign
         .read_when_away = (away >> at & 1) != 0,
         .has_other_changed = ((made ^ away) & ~(UINT64_C(1) << at)) != 0,
     };
-    *bad += !commission_tell(commission, name, findings_of_contact(&seen));
+    *bad += !commission_report(commission, name, findings_of_contact(&seen));
     return OUTCOME_DONE;
 }
 

@@ -100,7 +100,7 @@ enum outcome commission_direction(struct commission *commission) {
     seen.current =
         findings_current(most_a, commission->config.bridge[commission->bridge].motor.no_load_a);
     enum finding finding = findings_of_nudge(&seen);
-    if (!commission_tell(commission, "lift", finding)) {
+    if (!commission_report(commission, "lift", finding)) {
         error_set(&commission->tool->error, "", "the lift is to be mended first: %s",
                   finding_text(finding));
         return OUTCOME_REFUSED;

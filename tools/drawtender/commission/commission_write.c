@@ -81,13 +81,13 @@ static enum outcome offer(struct commission *commission, const char *text) {
         return commission_left(commission);
     }
     if (!is_yes) {
-        snprintf(commission->tool->said, sizeof commission->tool->said, "nothing was written");
+        snprintf(commission->tool->result, sizeof commission->tool->result, "nothing was written");
         return OUTCOME_DONE;
     }
     if (!file_text_replace(commission->file, text, &commission->tool->error)) {
         return OUTCOME_UNWRITTEN;
     }
-    snprintf(commission->tool->said, sizeof commission->tool->said,
+    snprintf(commission->tool->result, sizeof commission->tool->result,
              "written; start drawtenderd again to use it");
     return OUTCOME_DONE;
 }

@@ -381,6 +381,6 @@ enum outcome performance_run(struct performance *performance) {
         error_set(&tool->error, "", "performed, but %zu lines failed", performance->failed);
         return OUTCOME_REFUSED;
     }
-    snprintf(tool->said, sizeof tool->said, "performed: %zu steps", performance->script->steps);
+    snprintf(tool->result, sizeof tool->result, "performed: %zu steps", performance->script->steps);
     return OUTCOME_DONE;
 }

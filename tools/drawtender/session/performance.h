@@ -27,7 +27,7 @@ struct performance {
 enum outcome performance_begin(struct performance *performance, struct tool *tool,
                                const struct script *script);
 
-/* All steps; fills tool->said or tool->error: file, line, and what came. */
+/* All steps; fills tool->result or tool->error: file, line, and what came. */
 enum outcome performance_run(struct performance *performance);
 
 #endif

@@ -69,6 +69,7 @@ enum outcome rehearse(struct tool *tool, const struct script *script) {
                   rehearsal.lines);
         return OUTCOME_REFUSED;
     }
-    snprintf(tool->said, sizeof tool->said, "%zu lines checked; nothing was done", rehearsal.lines);
+    snprintf(tool->result, sizeof tool->result, "%zu lines checked; nothing was done",
+             rehearsal.lines);
     return outcome;
 }

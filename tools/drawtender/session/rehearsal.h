@@ -6,8 +6,8 @@
 #include "tools/drawtender/tool.h"
 
 /* Asks the server about every line, prints each that it would never take. What it would refuse only
- * for now is no fault of the script, nor a clock that the script starts itself. Fills tool->said or
- * tool->error. */
+ * for now is no fault of the script, nor a clock that the script starts itself. Fills tool->result
+ * or tool->error. */
 enum outcome rehearse(struct tool *tool, const struct script *script);
 
 #endif

@@ -116,6 +116,6 @@ enum outcome balance_record(struct balance_run *run, const char *path) {
         error_set(&tool->error, "", "%.100s could not be written whole", path);
         return OUTCOME_UNWRITTEN;
     }
-    snprintf(tool->said, sizeof tool->said, "%zu samples in %.150s", run->samples.count, path);
+    snprintf(tool->result, sizeof tool->result, "%zu samples in %.150s", run->samples.count, path);
     return outcome;
 }

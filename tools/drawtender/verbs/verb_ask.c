@@ -31,12 +31,12 @@ static enum outcome stop(struct tool *tool, unsigned port) {
 }
 
 enum outcome verb_stop(struct tool *tool) {
-    snprintf(tool->said, sizeof tool->said, "asked the span to stop where it is");
+    snprintf(tool->result, sizeof tool->result, "asked the span to stop where it is");
     return stop(tool, PORT_STOP);
 }
 
 enum outcome verb_emergency_stop(struct tool *tool) {
-    snprintf(tool->said, sizeof tool->said,
+    snprintf(tool->result, sizeof tool->result,
              "emergency stop: latched as a fault; acknowledge it once all is clear");
     return stop(tool, PORT_EMERGENCY_STOP);
 }
@@ -61,7 +61,7 @@ enum outcome verb_acknowledge(struct tool *tool) {
     if (outcome == OUTCOME_DONE) {
         outcome = bridge_link_catch_up(link, &tool->error);
     }
-    snprintf(tool->said, sizeof tool->said, "%s; the bridge is %s",
+    snprintf(tool->result, sizeof tool->result, "%s; the bridge is %s",
              is_faulted ? "acknowledged" : "there was no fault to acknowledge",
              link->picture.phase);
     return outcome;
@@ -72,7 +72,7 @@ enum outcome verb_seen_clear(struct tool *tool) {
     const struct picture *picture = &tool->link.picture;
     const struct picture_device *span = picture_labelled(picture, SRCP_GA, "span");
     bool is_taken = span != NULL && picture_value(span, PORT_SEEN_CLEAR, 0) == 1;
-    snprintf(tool->said, sizeof tool->said, "%s; the bridge is %s",
+    snprintf(tool->result, sizeof tool->result, "%s; the bridge is %s",
              is_taken ? "seen clear: that holds for 20 s, for this opening"
                       : "nothing waits for that word",
              picture->phase);
@@ -108,7 +108,7 @@ enum outcome verb_power(struct tool *tool) {
     }
     const struct picture *picture = &tool->link.picture;
     bool is_so = picture->has_power && picture->is_power_on == is_on;
-    snprintf(tool->said, sizeof tool->said, "power %s%s", is_on ? "on" : "off",
+    snprintf(tool->result, sizeof tool->result, "power %s%s", is_on ? "on" : "off",
              is_so ? "" : ": granted, not so yet");
     return outcome;
 }
@@ -173,7 +173,7 @@ enum outcome verb_signal(struct tool *tool) {
         outcome = bridge_link_catch_up(&tool->link, &tool->error);
     }
     bool is_so = picture_value(device, 1, -1) == (int32_t)is_proceed;
-    snprintf(tool->said, sizeof tool->said, "signal %.80s: %s%s%s", words_name(device),
+    snprintf(tool->result, sizeof tool->result, "signal %.80s: %s%s%s", words_name(device),
              words_of(device), is_so ? "" : "; granted, not so yet",
              !is_so && device->is_locked ? ", held" : "");
     return outcome;

@@ -126,6 +126,6 @@ enum outcome verb_serviced(struct tool *tool) {
         say_unread(tool, &why);
     }
     store_close(&store);
-    snprintf(tool->said, sizeof tool->said, "noted; openings and hours count from now");
+    snprintf(tool->result, sizeof tool->result, "noted; openings and hours count from now");
     return is_noted ? OUTCOME_DONE : OUTCOME_UNREAD;
 }

@@ -30,7 +30,7 @@ static enum outcome conclude(struct tool *tool, enum movement movement, enum mov
     switch (end) {
     case MOVEMENT_GOES_ON:
     case MOVEMENT_ARRIVED:
-        snprintf(tool->said, sizeof tool->said, "%s", words);
+        snprintf(tool->result, sizeof tool->result, "%s", words);
         return OUTCOME_DONE;
     case MOVEMENT_FAULTED:
         bridge_link_catch_up(&tool->link, NULL); /* the fault's name may come after the phase */
@@ -119,7 +119,7 @@ static enum outcome move(struct tool *tool, enum movement movement) {
         return ask_and_watch(tool, movement);
     }
     outcome = ask(tool, movement);
-    snprintf(tool->said, sizeof tool->said, "granted: %s", movement_name(movement));
+    snprintf(tool->result, sizeof tool->result, "granted: %s", movement_name(movement));
     return outcome;
 }
 

@@ -65,7 +65,7 @@ static enum outcome report(struct tool *tool, const struct timetable *timetable)
     if (conflicts > 0) {
         error_set(&tool->error, "", "boats that wait too long: %zu", conflicts);
     }
-    snprintf(tool->said, sizeof tool->said,
+    snprintf(tool->result, sizeof tool->result,
              "%zu trains, %zu boats, %zu openings; boats wait %lld s in all", plan->trains,
              plan->boats, plan->openings, (long long)plan->waiting_s);
     if (tool->options->is_json) {

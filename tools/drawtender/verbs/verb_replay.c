@@ -103,14 +103,15 @@ static enum outcome tell(struct tool *tool, const struct replay_result *result) 
     if (result->steps == 0) {
         return tell_nothing(tool, result);
     }
-    int length =
-        snprintf(tool->said, sizeof tool->said, "%" PRIu64 " steps in %u stretch%s: the same again",
-                 result->steps, result->stretches, result->stretches == 1 ? "" : "es");
+    int length = snprintf(tool->result, sizeof tool->result,
+                          "%" PRIu64 " steps in %u stretch%s: the same again", result->steps,
+                          result->stretches, result->stretches == 1 ? "" : "es");
     if (result->foreign.runs > 0) {
         char why[160];
         say_foreign(&result->foreign, why, sizeof why);
-        snprintf(tool->said + length, sizeof tool->said - (size_t)length, "; left out %u run%s: %s",
-                 result->foreign.runs, result->foreign.runs == 1 ? "" : "s", why);
+        snprintf(tool->result + length, sizeof tool->result - (size_t)length,
+                 "; left out %u run%s: %s", result->foreign.runs,
+                 result->foreign.runs == 1 ? "" : "s", why);
     }
     return OUTCOME_DONE;
 }

@@ -30,7 +30,7 @@ struct verb {
 extern const struct verb verbs[VERBS];
 
 /* Each in a file of its name, verb_<name>.c; those that ask once are together in verb_ask.c. Fills
- * tool->said, or tool->error. What it connects, run_verb() closes. */
+ * tool->result, or tool->error. What it connects, run_verb() closes. */
 #define X(id, function, name) enum outcome verb_##function(struct tool *tool);
 VERB_LIST(X)
 #undef X

@@ -90,6 +90,6 @@ void sim_settle(struct sim *sim);
  *   train NAME start|stop|reverse|gone
  *   span by-hand FRACTION         a span lifted by hand
  *   lock by-hand driven|withdrawn a lock without a drive */
-bool sim_tell(struct sim *sim, const char *words, struct error *error);
+bool sim_command(struct sim *sim, const char *words, struct error *error);
 
 #endif

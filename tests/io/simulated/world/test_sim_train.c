@@ -258,23 +258,23 @@ static void commands_move_the_train(void **state) {
     const struct bridge_outputs outputs = all_clear();
     begin(&scene, &setup, &outputs);
     struct error error;
-    assert_false(sim_tell(&scene.sim, "train freight stop", &error)); /* not there yet */
+    assert_false(sim_command(&scene.sim, "train freight stop", &error)); /* not there yet */
     run(&scene, 3 * second);
-    assert_false(sim_tell(&scene.sim, "train freight reverse", &error)); /* it moves */
+    assert_false(sim_command(&scene.sim, "train freight reverse", &error)); /* it moves */
     double along = train(&scene)->run.along_m;
-    assert_true(sim_tell(&scene.sim, "train freight stop", &error));
+    assert_true(sim_command(&scene.sim, "train freight stop", &error));
     run(&scene, 10 * second);
     /* v^2 / 2a = 0.25 / 0.6, first principles */
     assert_true(fabs(train(&scene)->run.along_m - along - 0.416666667) < 1e-6);
 
-    assert_true(sim_tell(&scene.sim, "train freight reverse", &error));
+    assert_true(sim_command(&scene.sim, "train freight reverse", &error));
     run(&scene, 60 * second);
     assert_true(heard(&scene, "freight from east leaves at the far end")); /* west, as it came */
 
-    assert_true(sim_tell(&scene.sim, "train freight start", &error));
+    assert_true(sim_command(&scene.sim, "train freight start", &error));
     run(&scene, second);
     assert_int_equal(train(&scene)->mode, SIM_TRAIN_RUNNING);
-    assert_true(sim_tell(&scene.sim, "train freight gone", &error));
+    assert_true(sim_command(&scene.sim, "train freight gone", &error));
     assert_int_equal(train(&scene)->mode, SIM_TRAIN_AWAY);
     run(&scene, 600 * second);
     assert_int_equal(train(&scene)->mode, SIM_TRAIN_AWAY);

@@ -5,7 +5,7 @@
 #include <string.h>
 
 static struct lcc_node_stage stage;
-static struct lcc_heard heard;
+static struct lcc_received received;
 
 static int setup(void **state) {
     (void)state;
@@ -14,7 +14,7 @@ static int setup(void **state) {
 }
 
 static bool hears(void) {
-    return lcc_node_heard(&stage.node, stage.now_us, &heard);
+    return lcc_node_received(&stage.node, stage.now_us, &received);
 }
 
 static void a_change_is_reported_once(void **state) {
@@ -151,9 +151,9 @@ static void only_a_report_is_heard(void **state) {
     assert_false(hears());
     lcc_node_stage_give(&stage, ":X195B434CN0A44520000010100;");
     assert_true(hears());
-    assert_int_equal(heard.want, 0);
-    assert_int_equal(heard.source, 0x34C);
-    assert_int_equal(heard.link, 3);
+    assert_int_equal(received.want, 0);
+    assert_int_equal(received.source, 0x34C);
+    assert_int_equal(received.link, 3);
     assert_false(hears());
 }
 
@@ -163,7 +163,7 @@ static void a_request_grows_old_and_a_stop_does_not(void **state) {
     lcc_node_stage_give(&stage, ":X195B434CN0A44520000010100;:X195B434CN0A44520000010101;");
     stage.now_us += 2000001;
     assert_true(hears());
-    assert_int_equal(heard.want, 1);
+    assert_int_equal(received.want, 1);
     assert_false(hears());
     lcc_node_stage_give(&stage, ":X195B434CN0A44520000010100;");
     stage.now_us += 2000000;
@@ -179,12 +179,12 @@ static void stops_come_first_and_find_room_in_any_flood(void **state) {
     }
     lcc_node_stage_give(&stage, ":X195B434CN010000000000FFFD;:X195B434CN0A44520000010101;");
     assert_true(hears());
-    assert_int_equal(heard.want, 1);
+    assert_int_equal(received.want, 1);
     assert_true(hears());
-    assert_int_equal(heard.want, 2);
-    for (unsigned i = 0; i < LCC_HEARD_MAX; i++) {
+    assert_int_equal(received.want, 2);
+    for (unsigned i = 0; i < LCC_RECEIVED_MAX; i++) {
         assert_true(hears());
-        assert_int_equal(heard.link, 1000 - LCC_HEARD_MAX + i); /* the newest were kept */
+        assert_int_equal(received.link, 1000 - LCC_RECEIVED_MAX + i); /* the newest were kept */
     }
     assert_false(hears());
 }
@@ -208,9 +208,9 @@ static void a_link_that_may_not_ask_is_heard_in_what_is_for_all_alone(void **sta
         lcc_node_take(&stage.node, stage.now_us, &frame, (struct lcc_origin){5, false});
     }
     assert_true(hears());
-    assert_int_equal(heard.want, 2);
+    assert_int_equal(received.want, 2);
     assert_false(hears());
-    struct lcc_heard refused;
+    struct lcc_received refused;
     assert_true(lcc_node_refused(&stage.node, &refused));
     assert_int_equal(refused.want, 1);
     assert_int_equal(refused.link, 5);

@@ -88,8 +88,8 @@ static void what_is_global_and_unknown_is_met_with_silence(void **state) {
         lcc_node_stage_give(&stage, ":X19F1534CN0102030405060708;");
     }
     lcc_node_stage_answers(&stage, ":X19F1434CN0102030405060708;", "");
-    struct lcc_heard heard;
-    assert_false(lcc_node_heard(&stage.node, stage.now_us, &heard));
+    struct lcc_received received;
+    assert_false(lcc_node_received(&stage.node, stage.now_us, &received));
 }
 
 /* Simple Node Information S, 22 Jul 2024. */

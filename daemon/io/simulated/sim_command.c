@@ -36,7 +36,7 @@ static bool split(const char *text, struct words *words, struct error *error) {
     return true;
 }
 
-static bool tell_fault(struct sim *sim, const struct words *words, struct error *error) {
+static bool command_fault(struct sim *sim, const struct words *words, struct error *error) {
     const char *last = words->word[words->count - 1];
     bool is_on = strcmp(last, "on") == 0;
     if (words->count > 4 || (!is_on && strcmp(last, "off") != 0)) {
@@ -76,7 +76,7 @@ static bool work_contact(struct sim *sim, const struct words *words, struct erro
     return true;
 }
 
-static bool tell_contact(struct sim *sim, const struct words *words, struct error *error) {
+static bool command_contact(struct sim *sim, const struct words *words, struct error *error) {
     if (words->count == 4) {
         return work_contact(sim, words, error);
     }
@@ -88,7 +88,7 @@ static bool tell_contact(struct sim *sim, const struct words *words, struct erro
     return true;
 }
 
-static bool tell_train(struct sim *sim, const struct words *words, struct error *error) {
+static bool command_train(struct sim *sim, const struct words *words, struct error *error) {
     static const struct {
         const char *word;
         enum sim_train_command command;
@@ -110,7 +110,7 @@ static bool tell_train(struct sim *sim, const struct words *words, struct error 
                      words->word[2]);
 }
 
-static bool tell_span(struct sim *sim, const struct words *words, struct error *error) {
+static bool command_span(struct sim *sim, const struct words *words, struct error *error) {
     if (strcmp(words->word[1], "by-hand") != 0) {
         return error_set(error, where, "a span wants: span by-hand FRACTION");
     }
@@ -128,7 +128,7 @@ static bool tell_span(struct sim *sim, const struct words *words, struct error *
     return true;
 }
 
-static bool tell_lock(struct sim *sim, const struct words *words, struct error *error) {
+static bool command_lock(struct sim *sim, const struct words *words, struct error *error) {
     bool is_driven = strcmp(words->word[2], "driven") == 0;
     if (strcmp(words->word[1], "by-hand") != 0 ||
         (!is_driven && strcmp(words->word[2], "withdrawn") != 0)) {
@@ -147,18 +147,18 @@ static bool tell_lock(struct sim *sim, const struct words *words, struct error *
     return true;
 }
 
-bool sim_tell(struct sim *sim, const char *text, struct error *error) {
+bool sim_command(struct sim *sim, const char *text, struct error *error) {
     static const struct {
         const char *verb;
         unsigned least_words, most_words;
-        bool (*tell)(struct sim *sim, const struct words *words, struct error *error);
+        bool (*command)(struct sim *sim, const struct words *words, struct error *error);
         const char *usage;
     } verbs[] = {
-        {"fault", 3, 4, tell_fault, "fault NAME [VALUE] on|off"},
-        {"contact", 3, 4, tell_contact, "contact NAME made|open|broken|flapping|late|free"},
-        {"train", 3, 3, tell_train, "train NAME start|stop|reverse|gone"},
-        {"span", 3, 3, tell_span, "span by-hand FRACTION"},
-        {"lock", 3, 3, tell_lock, "lock by-hand driven|withdrawn"},
+        {"fault", 3, 4, command_fault, "fault NAME [VALUE] on|off"},
+        {"contact", 3, 4, command_contact, "contact NAME made|open|broken|flapping|late|free"},
+        {"train", 3, 3, command_train, "train NAME start|stop|reverse|gone"},
+        {"span", 3, 3, command_span, "span by-hand FRACTION"},
+        {"lock", 3, 3, command_lock, "lock by-hand driven|withdrawn"},
     };
     struct words words;
     if (!split(text, &words, error)) {
@@ -174,7 +174,7 @@ bool sim_tell(struct sim *sim, const char *text, struct error *error) {
         if (words.count < verbs[i].least_words || words.count > verbs[i].most_words) {
             return error_set(error, where, "%u words; wanted: %s", words.count, verbs[i].usage);
         }
-        return verbs[i].tell(sim, &words, error);
+        return verbs[i].command(sim, &words, error);
     }
     return error_set(error, where, "\"%s\" is no command; fault, contact, train, span or lock%s%s",
                      verb, near.best != NULL ? "; nearest: " : "",

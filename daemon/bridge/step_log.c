@@ -1,4 +1,4 @@
-#include "bridge/tell_log.h"
+#include "bridge/step_log.h"
 
 #include "base/log.h"
 #include "core/words/names.h"
@@ -61,7 +61,7 @@ static void log_awaited_signal(const struct net_bridge_setup *bridge,
     }
 }
 
-void tell_log(const struct net_bridge_setup *bridge, const struct bridge_view *before,
+void step_log(const struct net_bridge_setup *bridge, const struct bridge_view *before,
               const struct bridge_view *after) {
     if (after->inputs.late_us > LATE_MOST_US) {
         log_line(LOG_WARNING, "%s: nobody looked for %.1f s longer than planned", bridge->name,

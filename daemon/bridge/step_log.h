@@ -1,6 +1,6 @@
-/* tell_log.h: a bridge's changes as log lines. */
-#ifndef DAEMON_TELL_LOG_H
-#define DAEMON_TELL_LOG_H
+/* step_log.h: a bridge's changes as log lines. */
+#ifndef DAEMON_STEP_LOG_H
+#define DAEMON_STEP_LOG_H
 
 #include "core/bridge.h"
 #include "core/data/view.h"
@@ -8,7 +8,7 @@
 
 /* One line for each change of phase or fault, with the bridge's name, and what it waits for; and
  * for a home signal that is asked to show proceed and does not yet. */
-void tell_log(const struct net_bridge_setup *bridge, const struct bridge_view *before,
+void step_log(const struct net_bridge_setup *bridge, const struct bridge_view *before,
               const struct bridge_view *after);
 
 #endif

@@ -63,13 +63,13 @@ static void wrong_words_are_answered_and_change_nothing(void **state) {
     memcpy(&before, &sim, sizeof sim);
     for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
         struct error error = {.what = ""};
-        assert_false(sim_tell(&sim, cases[i].words, &error));
+        assert_false(sim_command(&sim, cases[i].words, &error));
         if (strstr(error.what, cases[i].answer) == NULL) {
             fail_msg("\"%s\" was answered \"%s\"", cases[i].words, error.what);
         }
         assert_string_equal(error.where, "simulation");
         assert_memory_equal(&sim, &before, sizeof sim);
-        assert_false(sim_tell(&sim, cases[i].words, NULL));
+        assert_false(sim_command(&sim, cases[i].words, NULL));
     }
 }
 
@@ -78,10 +78,10 @@ static void names_take_a_hyphen_for_a_space_and_any_case(void **state) {
     static struct sim sim;
     const struct bridge_setup bridge = sim_world_bridge();
     begin(&sim, &bridge);
-    assert_true(sim_tell(&sim, "train night-mail start", NULL));
-    assert_true(sim_tell(&sim, "  fault\tJam 0.5   on ", NULL));
+    assert_true(sim_command(&sim, "train night-mail start", NULL));
+    assert_true(sim_command(&sim, "  fault\tJam 0.5   on ", NULL));
     assert_true(sim_faults_is_on(&sim.faults, SIM_JAM, 0));
-    assert_true(sim_tell(&sim, "fault all off", NULL));
+    assert_true(sim_command(&sim, "fault all off", NULL));
     assert_false(sim_faults_is_on(&sim.faults, SIM_JAM, 0));
 }
 
@@ -91,18 +91,18 @@ static void gate_is_moved_by_hand(void **state) {
     static struct sim sim;
     const struct bridge_setup bridge = sim_world_hand_bridge();
     begin(&sim, &bridge);
-    assert_true(sim_tell(&sim, "span by-hand 1", NULL));
+    assert_true(sim_command(&sim, "span by-hand 1", NULL));
     sim_advance(&sim, 10 * second);
     assert_true(sim_position_frac(&sim) < 0.004); /* locked: it keeps its seat */
     assert_true(sim.contacts.seated);
-    assert_true(sim_tell(&sim, "lock by-hand withdrawn", NULL));
+    assert_true(sim_command(&sim, "lock by-hand withdrawn", NULL));
     sim_advance(&sim, 12 * second);
     assert_true(sim_position_frac(&sim) > 0.48 && sim_position_frac(&sim) < 0.52); /* 0.25 a s */
     sim_advance(&sim, 20 * second);
     assert_true(sim_position_frac(&sim) == 1);
     assert_true(sim.contacts.open);
-    assert_true(sim_tell(&sim, "lock by-hand driven", NULL));
-    assert_true(sim_tell(&sim, "span by-hand 0", NULL));
+    assert_true(sim_command(&sim, "lock by-hand driven", NULL));
+    assert_true(sim_command(&sim, "span by-hand 0", NULL));
     sim_advance(&sim, 30 * second);
     assert_true(sim_position_frac(&sim) > 0); /* it lies on the bar */
     assert_false(sim.contacts.seated);

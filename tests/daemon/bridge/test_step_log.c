@@ -1,5 +1,5 @@
 /* A bridge's changes as log lines. */
-#include "bridge/tell_log.h"
+#include "bridge/step_log.h"
 #include "support/check.h"
 #include "support/core/puppet.h"
 #include "support/logged.h"
@@ -26,7 +26,7 @@ static unsigned lines_between(const struct puppet *p, const struct bridge_view *
                               const struct bridge_view *after, const char *words) {
     const struct net_bridge_setup bridge = bridge_of(p);
     logged_begin();
-    tell_log(&bridge, before, after);
+    step_log(&bridge, before, after);
     logged_end();
     return logged_lines(words);
 }
