@@ -45,7 +45,7 @@ enum { SEEN_CLEAR_US = 20000000 };
 
 struct bridge_request {
     enum bridge_request_kind kind;
-    unsigned track;
+    unsigned track; /* of a signal; otherwise 0 */
     unsigned end;
     double effort_most; /* jog: at most this share of the supply; 0, and above it: as for creep */
     double share;       /* throttle: THROTTLE_SHARE_LEAST..1 of full speed, or of full effort */

@@ -172,8 +172,8 @@ enum horn_signal { HORN_SILENT = 0, HORN_OPENING, HORN_CLOSING };
 /* The horn signal being sounded: blasts and gaps alternate. */
 struct horn_state {
     enum horn_signal signal;
-    unsigned element;
-    uint32_t left_us;
+    unsigned element; /* of the signal: which blast or gap is under way */
+    uint32_t left_us; /* of that element */
 };
 
 /* Set-up moves the held span by hand, a little at a time. */

@@ -13,8 +13,8 @@
 struct iio {
     char folder[ATTRIBUTE_PATH_SIZE];
     char raw[64];
-    double offset;
-    double scale;
+    double offset; /* added to what is read, in steps of the converter */
+    double scale;  /* of a step: mV or mA */
 };
 
 /* `device`: a folder, or the name that the kernel gives it; `channel`: "voltage0", "current3".

@@ -10,8 +10,8 @@
 #include <stdint.h>
 
 struct link_lock {
-    unsigned bus;
-    unsigned address;
+    unsigned bus;     /* on the other server */
+    unsigned address; /* of the GA that it locks */
     bool is_held;
     bool is_refused; /* somebody else holds it, or there is no such lock */
     int32_t holder;  /* the other session that has it, as INFO told last; 0: none is known */

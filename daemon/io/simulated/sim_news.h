@@ -6,8 +6,8 @@ enum { SIM_NEWS_LINES = 16, SIM_NEWS_SIZE = 160 };
 
 struct sim_news {
     char line[SIM_NEWS_LINES][SIM_NEWS_SIZE];
-    unsigned first;
-    unsigned count;
+    unsigned first; /* index of the oldest; the lines go round */
+    unsigned count; /* of lines that nobody has taken yet */
 };
 
 /* Adds one line, cut to size; the oldest gives way when nobody takes them. */

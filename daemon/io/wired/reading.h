@@ -9,7 +9,7 @@
 #include <stdint.h>
 
 struct reading_limits {
-    double least, most;
+    double least, most; /* in the unit of what is read: V or A, as is the jump */
     double jump_per_s;  /* 0: not watched */
     uint32_t frozen_us; /* 0: not watched */
 };

@@ -31,7 +31,7 @@ struct serial_motor {
     unsigned outstanding; /* replies */
     uint64_t waits_us;    /* for the oldest of them, since */
     char reply[128];
-    unsigned reply_length;
+    unsigned reply_length; /* bytes of a reply that has not ended */
     bool is_lost;
     bool is_new; /* opened anew after a loss, and not yet ready */
     uint64_t reopened_us;

@@ -20,17 +20,17 @@ struct wired_pin_place {
 
 /* Lines of one chip with the same pull: requested, and read, together. */
 struct wired_group {
-    unsigned chip;
+    unsigned chip; /* index in the setup */
     enum wired_pull pull;
-    unsigned lines;
-    unsigned offset[GPIO_LINES_MAX];
+    unsigned lines;                  /* of the arrays below, in use */
+    unsigned offset[GPIO_LINES_MAX]; /* number on the chip */
     void *handle;
     bool is_known; /* the last reading succeeded */
     bool is_deaf;  /* edges could not be taken: unknown until they are listened for again */
     bool is_newly_deaf;
-    bool level[GPIO_LINES_MAX];
+    bool level[GPIO_LINES_MAX];                             /* high, as last read */
     bool was_low[GPIO_LINES_MAX], was_high[GPIO_LINES_MAX]; /* for a moment, since last sensed */
-    uint64_t read_us;
+    uint64_t read_us;                                       /* when last read */
     struct event *edge[GPIO_LINES_MAX];
     struct edge_limit limit[GPIO_LINES_MAX];
 };

@@ -31,7 +31,7 @@ enum wired_pull { WIRED_PULL_AS_IS = 0, WIRED_PULL_UP, WIRED_PULL_DOWN, WIRED_PU
 struct wired_pin {
     bool is_used;
     unsigned chip;
-    unsigned offset;
+    unsigned offset;    /* the line's number on its chip */
     bool is_active_low; /* made, clear, proved, on: while the line is low */
     enum wired_pull pull;
 };
@@ -69,7 +69,7 @@ enum wired_motor_kind {
 /* Lines of text to a motor controller: see base/text/line_template.h for what may stand in them. */
 struct wired_serial {
     char device[WIRED_PATH_SIZE];
-    unsigned baud;
+    unsigned baud; /* bits in a second */
     unsigned full; /* the number that means full effort */
     unsigned greetings;
     char greeting[WIRED_GREETINGS_MAX][WIRED_TEMPLATE_SIZE]; /* sent at the start, in turn */

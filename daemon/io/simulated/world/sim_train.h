@@ -27,7 +27,7 @@ enum sim_train_mode {
 
 struct sim_train {
     enum sim_train_mode mode;
-    unsigned from_end;
+    unsigned from_end;  /* the end of its track at which it came in */
     struct sim_run run; /* front, in the direction from its end */
     uint64_t due_us;    /* UINT64_MAX: never */
     double hand_to_m;   /* where the hand puts its front */
