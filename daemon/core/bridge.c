@@ -53,7 +53,7 @@ static bool is_held_still(const struct bridge_state *state) {
 /* Lift or lock went on by themselves, and nobody looked. */
 static bool is_late_while_driven(const struct bridge_state *state, struct lapse lapse) {
     bool is_driven = state->motion.direction != 0 || state->lock.put_out != LOCK_DRIVE_REST;
-    return is_driven && lapse.us - lapse.seen_us > LATE_MOST_US;
+    return is_driven && lapse_is_gap(lapse);
 }
 
 /* The first thing wrong in this step. All watches run in every step, whatever else is wrong. */
@@ -184,7 +184,8 @@ static uint32_t contacts_wake_us(const struct bridge_setup *setup,
     return wake_us;
 }
 
-uint32_t bridge_wake_us(const struct bridge_setup *setup, const struct bridge_state *state) {
+/* The time until something next comes by itself. */
+static uint32_t next_us(const struct bridge_setup *setup, const struct bridge_state *state) {
     uint32_t wake_us = state->motion.direction != 0 ? (uint32_t)MOTION_PERIOD_US : UINT32_MAX;
     wake_us = sooner_us(wake_us, contacts_wake_us(setup, &state->contacts));
     wake_us = sooner_us(wake_us, lock_wake_us(state));
@@ -196,6 +197,11 @@ uint32_t bridge_wake_us(const struct bridge_setup *setup, const struct bridge_st
     wake_us = sooner_us(wake_us, countdown_wake_us(state->jog.left_us));
     wake_us = sooner_us(wake_us, countdown_wake_us(state->throttle.left_us));
     return sooner_us(wake_us, countdown_wake_us(state->horn.left_us));
+}
+
+uint32_t bridge_wake_us(const struct bridge_setup *setup, const struct bridge_state *state) {
+    uint32_t wake_us = next_us(setup, state);
+    return wake_us == UINT32_MAX ? wake_us : sooner_us(wake_us, LOOK_PERIOD_US);
 }
 
 bool bridge_is_lined(const struct bridge_state *state) {

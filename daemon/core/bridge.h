@@ -26,8 +26,8 @@ enum bridge_answer bridge_step(const struct bridge_setup *setup, struct bridge_s
                                const struct bridge_request *request, uint32_t dt_us,
                                struct bridge_outputs *outputs);
 
-/* The longest time that may pass until the next step if no input changes; UINT32_MAX: no timer
- * runs. */
+/* The longest time that may pass until the next step if no input changes, LOOK_PERIOD_US at most;
+ * UINT32_MAX: no timer runs. */
 uint32_t bridge_wake_us(const struct bridge_setup *setup, const struct bridge_state *state);
 
 /* What the bridge waits for, for people. `inputs` are those of the last step. */

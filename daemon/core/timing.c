@@ -1,7 +1,13 @@
 #include "core/timing.h"
 
+#include "core/data/inputs.h"
+
 struct lapse lapse_of(uint32_t dt_us, uint32_t late_us) {
     return (struct lapse){dt_us, countdown(dt_us, late_us)};
+}
+
+bool lapse_is_gap(struct lapse lapse) {
+    return lapse.us - lapse.seen_us > LATE_MOST_US;
 }
 
 uint32_t countdown(uint32_t left_us, uint32_t dt_us) {

@@ -18,6 +18,9 @@ struct lapse {
 /* `late_us`: of bridge_inputs. */
 struct lapse lapse_of(uint32_t dt_us, uint32_t late_us);
 
+/* Nobody looked for so long that anything may have come and gone. */
+bool lapse_is_gap(struct lapse lapse);
+
 /* `left_us` after `dt_us` more; stops at zero. */
 uint32_t countdown(uint32_t left_us, uint32_t dt_us);
 

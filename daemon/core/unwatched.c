@@ -10,12 +10,13 @@ bool unwatched_is(const struct track_setup *track) {
 }
 
 /* A signal that may show proceed lets a train in; so does a hand on the throttle wherever there is
- * power and nobody counts; and a train that is seen now is one that the time did not let out. */
+ * power and nobody counts, or looks; and a train that is seen now is one that the time did not let
+ * out. */
 static bool is_time_lost(const struct bridge_setup *setup, const struct bridge_state *state,
-                         const struct bridge_inputs *inputs, unsigned t) {
+                         const struct bridge_inputs *inputs, struct lapse lapse, unsigned t) {
     const struct track_state *track = &state->track[t];
     return inputs->is_device_lost || !track_is_at_stop(setup, state, inputs, t) ||
-           (track->is_powered && state->phase != PHASE_CLEARING) ||
+           (track->is_powered && (state->phase != PHASE_CLEARING || lapse_is_gap(lapse))) ||
            (watch_has_expired(&track->run_out) && track_is_seen_occupied(state, t));
 }
 
@@ -48,7 +49,7 @@ void unwatched_observe(const struct bridge_setup *setup, struct bridge_state *st
         has_word_lapsed(setup, state, inputs) ? 0 : countdown(state->seen_clear_left_us, lapse.us);
     for (unsigned t = 0; t < setup->tracks; t++) {
         struct watch *run_out = &state->track[t].run_out;
-        if (!unwatched_is(&setup->track[t]) || is_time_lost(setup, state, inputs, t)) {
+        if (!unwatched_is(&setup->track[t]) || is_time_lost(setup, state, inputs, lapse, t)) {
             *run_out = (struct watch){0};
         } else {
             count(run_out, setup->track[t].run_out_us, track_has_power(setup, state, inputs, t),

@@ -70,7 +70,9 @@ static void section_spans_and_run_out_are_credited_so_too(void **state) {
     struct puppet p = running_out();
     uint32_t left_us = p.state.track[0].run_out.left_us;
     assert_in_range(left_us, 38 * SECOND_US, 40 * SECOND_US);
-    look(&p, 39 * SECOND_US, 39 * SECOND_US);
+    for (unsigned i = 0; i < 39; i++) {
+        look(&p, LATE_MOST_US, LATE_MOST_US);
+    }
     assert_int_equal(p.state.track[0].run_out.left_us, left_us);
 
     struct bridge_setup setup = puppet_setup();
@@ -94,6 +96,63 @@ static void drive_of_the_bar_is_credited_so_too(void **state) {
     puppet_start_in(&p, &setup, PHASE_LOCKING);
     look(&p, SECOND_US, SECOND_US / 2);
     assert_int_equal(p.state.lock.driven.left_us, setup.lock_limit_us - SECOND_US / 2);
+}
+
+/* Whatever lets a train in may have come and gone meanwhile, where there is power. */
+static void run_out_begins_anew_after_a_gap_under_power(void **state) {
+    (void)state;
+    struct puppet p = running_out();
+    struct puppet in_time = p;
+    look(&p, LATE_MOST_US + 1 + STEP_US, LATE_MOST_US + 1);
+    assert_false(p.state.track[0].run_out.is_running);
+    puppet_ask(&p, REQUEST_NONE, STEP_US);
+    assert_int_equal(p.state.track[0].run_out.left_us, p.setup.track[0].run_out_us);
+    look(&in_time, LATE_MOST_US + STEP_US, LATE_MOST_US);
+    assert_true(in_time.state.track[0].run_out.is_running);
+
+    p = running_out();
+    assert_true(puppet_run_to(&p, PHASE_WARNING, 60 * (uint64_t)SECOND_US));
+    look(&p, 5 * SECOND_US, 5 * SECOND_US); /* nothing drives in without power */
+    assert_int_equal(p.state.phase, PHASE_WARNING);
+    assert_true(p.state.track[0].run_out.is_running);
+}
+
+/* Whatever was planned: a gap of more than a second within it is one, and is not held for time in
+ * which something was seen. */
+static void looks_are_planned_often_while_any_time_runs(void **state) {
+    (void)state;
+    struct bridge_setup setup = bare_setup();
+    setup.has_locked = setup.has_withdrawn = false;
+    struct puppet p;
+    unsigned resting = 0;
+    puppet_line(&p, &setup);
+    puppet_ask(&p, REQUEST_RAISE, 0);
+    for (unsigned i = 0; i < 20000 && p.state.phase != PHASE_OPEN; i++) {
+        assert_true(bridge_wake_us(&p.setup, &p.state) <= LOOK_PERIOD_US);
+        puppet_ask(&p, REQUEST_NONE, STEP_US);
+    }
+    assert_int_equal(p.state.phase, PHASE_OPEN);
+    for (unsigned i = 0; i < 1000; i++) {
+        resting += bridge_wake_us(&p.setup, &p.state) == UINT32_MAX;
+        puppet_ask(&p, REQUEST_NONE, STEP_US);
+    }
+    assert_true(resting > 0);
+}
+
+/* As the daemon sleeps: until the time to wake, and a freeze of 3 s goes on top. */
+static void freeze_while_a_bar_without_contacts_is_driven_is_a_fault(void **state) {
+    (void)state;
+    struct bridge_setup setup = puppet_setup();
+    setup.has_locked = setup.has_withdrawn = false;
+    static const enum bridge_phase phases[] = {PHASE_UNLOCKING, PHASE_LOCKING};
+    for (size_t i = 0; i < sizeof phases / sizeof phases[0]; i++) {
+        struct puppet p;
+        puppet_start_in(&p, &setup, phases[i]);
+        uint32_t planned_us = bridge_wake_us(&p.setup, &p.state);
+        assert_true(planned_us < 3 * SECOND_US);
+        look(&p, 3 * SECOND_US, 3 * SECOND_US - planned_us);
+        assert_int_equal(p.state.fault, FAULT_LATE);
+    }
 }
 
 /* Its time as evidence and that of a proof that never comes would part in a gap. */
@@ -163,6 +222,9 @@ int main(void) {
         cmocka_unit_test(evidence_is_credited_with_seen_time_alone),
         cmocka_unit_test(section_spans_and_run_out_are_credited_so_too),
         cmocka_unit_test(drive_of_the_bar_is_credited_so_too),
+        cmocka_unit_test(run_out_begins_anew_after_a_gap_under_power),
+        cmocka_unit_test(looks_are_planned_often_while_any_time_runs),
+        cmocka_unit_test(freeze_while_a_bar_without_contacts_is_driven_is_a_fault),
         cmocka_unit_test(signal_without_a_proof_is_no_fault_after_a_gap),
         cmocka_unit_test(word_and_limits_run_on_in_a_gap),
         cmocka_unit_test(gap_while_lift_or_lock_are_driven_is_a_fault),

@@ -385,7 +385,7 @@ static void wait_names_the_track_that_needs_a_person_first(void **state) {
     p = asked(&setup);
     assert_int_equal(waiting(&p).what, WAIT_RUN_OUT);
     assert_int_equal(waiting(&p).track, 0);
-    assert_int_equal(bridge_wake_us(&p.setup, &p.state), RUN_OUT_US / 2);
+    assert_int_equal(unwatched_wake_us(&p.setup, &p.state), RUN_OUT_US / 2);
     puppet_run_for(&p, RUN_OUT_US / 2);
     assert_int_equal(unwatched_wake_us(&p.setup, &p.state), RUN_OUT_US / 2);
     assert_int_equal(puppet_ask(&p, REQUEST_SEEN_CLEAR, 0), ANSWER_GRANTED); /* for all of them */

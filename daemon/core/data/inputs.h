@@ -12,6 +12,10 @@
  * speed goes a few degrees in it (judgement, no source). */
 enum { LATE_MOST_US = 1000000 };
 
+/* While any time runs somebody looks at least this often, however long it is: or a gap within it
+ * would pass for time in which something held (judgement, no source). */
+enum { LOOK_PERIOD_US = 500000 };
+
 struct track_end_inputs {
     enum level approach_clear;
     enum level standing;       /* ON: the train before the signal is seen to stand */

@@ -129,16 +129,22 @@ static bool is_clearing(const struct offers *o, const struct span_choice *span) 
            span->request == REQUEST_NONE;
 }
 
-static void offer_spans_with(const struct offers *o, enum bridge_request_kind request) {
+static void offer_spans_with(const struct offers *o, enum trouble trouble,
+                             enum bridge_request_kind request) {
     for (enum place place = 0; place < PLACES; place++) {
         for (enum bar bar = 0; bar < BARS && is_place_in_question(o, place); bar++) {
-            const struct span_choice span = {place, bar, TROUBLE_NONE, 0, request};
+            const struct span_choice span = {place, bar, trouble, 0, request};
             if (is_bar_in_question(o, place, bar) &&
                 is_clearing(o, &span) == (o->product->part == PART_CLEARING)) {
                 offer_span(o, span);
             }
         }
     }
+}
+
+/* Under power a late look loses the time of a track that is not watched whole. */
+static bool may_lose_time(const struct offers *o) {
+    return is_in(o, NEAR_LINED | 1 << PHASE_CLEARING) && scene_is_unwatched(o->setup);
 }
 
 static void offer_troubles(const struct offers *o) {
@@ -159,7 +165,10 @@ static bool may_ask(const struct offers *o, enum bridge_request_kind kind) {
 static void offer_spans(const struct offers *o) {
     for (enum bridge_request_kind kind = 0; kind <= REQUEST_HORN_OFF; kind++) {
         if (may_ask(o, kind) && is_worth_asking(o->setup, &o->node->state, kind)) {
-            offer_spans_with(o, kind);
+            offer_spans_with(o, TROUBLE_NONE, kind);
+            if (may_lose_time(o)) {
+                offer_spans_with(o, TROUBLE_LATE, kind);
+            }
         }
     }
     if (o->product->part == PART_REST) {

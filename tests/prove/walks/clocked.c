@@ -413,12 +413,17 @@ static bool is_same_input(const struct bridge_inputs *a, const struct bridge_inp
 }
 
 /* Whoever calls the core may sleep until the time that it gives; so nothing may come of a tick that
- * lies before. But for the end of a contact's chatter: it lies within its debouncing, and whoever
- * sleeps through that finds the contact settled. */
+ * lies before; nor may that be so far ahead that a gap within it would pass unnoticed. But for the
+ * end of a contact's chatter: it lies within its debouncing, and whoever sleeps through that finds
+ * the contact settled. */
 static const char *judge_wake(const struct walk *x, const struct whole *before,
                               const struct move *move, const struct whole *w) {
-    bool may_sleep = bridge_wake_us(&x->scene->setup, &before->node.state) > x->scene->tick_us &&
-                     !before->world.has_phase_changed && move->request.kind == REQUEST_NONE &&
+    uint32_t wake_us = bridge_wake_us(&x->scene->setup, &before->node.state);
+    if (wake_us > LOOK_PERIOD_US && wake_us != UINT32_MAX) {
+        return "the next look is planned too far ahead";
+    }
+    bool may_sleep = wake_us > x->scene->tick_us && !before->world.has_phase_changed &&
+                     move->request.kind == REQUEST_NONE &&
                      is_same_input(&before->last, &move->inputs);
     bool is_same =
         before->node.state.phase == w->node.state.phase &&

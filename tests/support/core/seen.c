@@ -18,6 +18,11 @@ static uint32_t looked_us(const struct looked *look) {
     return shorter(look->dt_us, look->in->late_us);
 }
 
+/* Nobody looked for too long. */
+static bool is_gap(const struct looked *look) {
+    return look->dt_us - looked_us(look) > LATE_MOST_US;
+}
+
 static void see_while(struct judged_while *it, bool is_so, uint32_t dt_us) {
     it->for_us = is_so && it->was_so ? longer(it->for_us, dt_us) : 0;
     it->was_so = is_so;
@@ -247,9 +252,10 @@ static bool is_track_live(const struct looked *look, unsigned t) {
     return is_track_powered(look, t) && !is_dead;
 }
 
-/* Trains leave while signals are at stop and power is on. Where power is off nothing comes and
- * nothing goes: what had run out stays so. (That power outside an opening ends it, too, lest a hand
- * bring a train: prove/judges/phases.h.) `is_said`: somebody's word holds, or held until this step.
+/* Trains leave while signals are at stop, power is on and somebody looks. Where power is off
+ * nothing comes and nothing goes: what had run out stays so. (That power outside an opening ends
+ * it, too, lest a hand bring a train: prove/judges/phases.h.) `is_said`: somebody's word holds, or
+ * held until this step.
  */
 static void see_run_out(const struct looked *look, unsigned t, bool is_said) {
     struct seen_track *track = &look->seen->track[t];
@@ -258,6 +264,10 @@ static void see_run_out(const struct looked *look, unsigned t, bool is_said) {
         track->running_out = (struct judged_while){0};
         track->has_run_out = false;
         return;
+    }
+    if (is_track_powered(look, t) && is_gap(look)) {
+        track->running_out.for_us = 0;
+        track->has_run_out = false;
     }
     bool is_leaving = is_track_live(look, t);
     if (is_leaving && track->running_out.was_so) {
@@ -358,11 +368,10 @@ static bool is_any_contradicted(const struct looked *look) {
            (is_near_seat && is_near_open) || (is_locked && (is_withdrawn || is_off(&see->seated)));
 }
 
-/* Nobody looked for too long while something was driven. */
+/* The same while something was driven. */
 static bool is_too_late(const struct looked *look) {
     const struct bridge_outputs *before = &look->seen->before;
-    uint32_t late_us = look->dt_us - looked_us(look);
-    return late_us > LATE_MOST_US && (before->lift_effort != 0 || before->lock != LOCK_DRIVE_REST);
+    return is_gap(look) && (before->lift_effort != 0 || before->lock != LOCK_DRIVE_REST);
 }
 
 static bool is_distrusted(const struct looked *look) {
