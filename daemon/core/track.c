@@ -75,7 +75,10 @@ static void observe_end(const struct bridge_setup *setup, const struct track_end
                         bool is_device_lost, struct lapse lapse) {
     end->is_occupied = end_setup->has_stop_detector && inputs->stop_clear != LEVEL_ON;
     end->is_approached = !end_setup->has_approach_detector || inputs->approach_clear != LEVEL_ON;
-    watch_step(&end->approach_clear, !end->is_approached, setup->clear_us, lapse.seen_us);
+    bool was_clear = end->approach_clear.is_running;
+    bool is_believed =
+        watch_step(&end->approach_clear, !end->is_approached, setup->clear_us, lapse.seen_us);
+    end->is_just_left = !end->is_approached && !(was_clear && is_believed);
     watch_step(&end->stop_clear, !end->is_occupied,
                end_setup->has_stop_detector ? setup->clear_us : 0, lapse.seen_us);
     observe_signal(setup, end_setup, end, inputs, is_device_lost, lapse);
@@ -346,6 +349,11 @@ bool track_is_at_stop(const struct bridge_setup *setup, const struct bridge_stat
                       const struct bridge_inputs *inputs, unsigned track) {
     struct track_place where;
     return track_ends(setup, state, inputs, end_is_at_stop, track, &where);
+}
+
+bool track_is_approach_just_left(const struct bridge_state *state, unsigned track) {
+    const struct track_end_state *end = state->track[track].end;
+    return end[0].is_just_left || end[1].is_just_left;
 }
 
 bool track_is_seen_occupied(const struct bridge_state *state, unsigned track) {

@@ -53,10 +53,12 @@ bool track_all_dead(const struct bridge_setup *setup, const struct bridge_state 
 bool track_all_live(const struct bridge_setup *setup, const struct bridge_state *state,
                     const struct bridge_inputs *inputs, struct track_place *where);
 
-/* About one track, as of this step: its home signals are believed at stop; a stop or span section
- * is seen occupied; its sections have had power since the last step, and none is proved dead. */
+/* About one track, as of this step: its home signals are believed at stop; a train has moved on
+ * from an approach, or its detector has flickered; a stop or span section is seen occupied; its
+ * sections have had power since the last step, and none is proved dead. */
 bool track_is_at_stop(const struct bridge_setup *setup, const struct bridge_state *state,
                       const struct bridge_inputs *inputs, unsigned track);
+bool track_is_approach_just_left(const struct bridge_state *state, unsigned track);
 bool track_is_seen_occupied(const struct bridge_state *state, unsigned track);
 bool track_has_power(const struct bridge_setup *setup, const struct bridge_state *state,
                      const struct bridge_inputs *inputs, unsigned track);

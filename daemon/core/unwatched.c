@@ -9,14 +9,20 @@ bool unwatched_is(const struct track_setup *track) {
     return !track->has_span_detector;
 }
 
-/* A signal that may show proceed lets a train in; so does a hand on the throttle wherever there is
- * power and nobody counts, or looks; and a train that is seen now is one that the time did not let
- * out. */
+/* Under power a train is brought in by a hand on the throttle while nobody counts, or unseen while
+ * nobody looks; and one that leaves an approach while its signal is at stop has run past it. */
+static bool may_have_come(const struct bridge_state *state, struct lapse lapse, unsigned t) {
+    return state->track[t].is_powered && (state->phase != PHASE_CLEARING || lapse_is_gap(lapse) ||
+                                          track_is_approach_just_left(state, t));
+}
+
+/* A signal that may show proceed lets a train in, too; and a train that is seen now is one that the
+ * time did not let out. */
 static bool is_time_lost(const struct bridge_setup *setup, const struct bridge_state *state,
                          const struct bridge_inputs *inputs, struct lapse lapse, unsigned t) {
     const struct track_state *track = &state->track[t];
     return inputs->is_device_lost || !track_is_at_stop(setup, state, inputs, t) ||
-           (track->is_powered && (state->phase != PHASE_CLEARING || lapse_is_gap(lapse))) ||
+           may_have_come(state, lapse, t) ||
            (watch_has_expired(&track->run_out) && track_is_seen_occupied(state, t));
 }
 

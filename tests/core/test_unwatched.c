@@ -193,6 +193,51 @@ static void train_seen_after_the_time_refutes_it(void **state) {
     assert_int_equal(waiting(&p).what, WAIT_SEEN_CLEAR);
 }
 
+/* It leaves the approach, with its signal at stop, a second before the time is over. */
+static struct puppet overrun(const struct bridge_setup *setup) {
+    struct puppet p = asked(setup);
+    puppet_run_for(&p, RUN_OUT_US / 2);
+    p.inputs.track[0].end[1].approach_clear = LEVEL_OFF;
+    puppet_run_for(&p, RUN_OUT_US / 2 - SECOND_US);
+    assert_int_equal(p.state.phase, PHASE_CLEARING);
+    p.inputs.track[0].end[1].approach_clear = LEVEL_ON;
+    puppet_ask(&p, REQUEST_NONE, STEP_US);
+    return p;
+}
+
+static void train_that_runs_past_its_signal_begins_the_time_anew(void **state) {
+    (void)state;
+    for (uint32_t clear_us = 0; clear_us <= 5 * SECOND_US; clear_us += 5 * SECOND_US) {
+        struct bridge_setup setup = sparse_setup(RUN_OUT_US);
+        setup.clear_us = clear_us;
+        struct puppet p = overrun(&setup);
+        stays_clearing(&p, RUN_OUT_US + clear_us - STEP_US);
+        assert_true(puppet_run_to(&p, PHASE_WARNING, 2 * STEP_US));
+    }
+}
+
+/* Its detector may flicker meanwhile, or another one follow it at once. */
+static void train_behind_it_does_not_hide_that(void **state) {
+    (void)state;
+    struct bridge_setup setup = sparse_setup(RUN_OUT_US);
+    struct puppet p = overrun(&setup);
+    p.inputs.track[0].end[1].approach_clear = LEVEL_OFF;
+    stays_clearing(&p, RUN_OUT_US - STEP_US);
+    assert_true(puppet_run_to(&p, PHASE_WARNING, 3 * STEP_US));
+}
+
+/* What is dead already holds that train. */
+static void approach_that_is_left_without_power_refutes_nothing(void **state) {
+    (void)state;
+    struct bridge_setup setup = sparse_setup(RUN_OUT_US);
+    struct puppet p = asked(&setup);
+    assert_true(puppet_run_to(&p, PHASE_WARNING, 2 * (uint64_t)RUN_OUT_US));
+    p.inputs.track[0].end[1].approach_clear = LEVEL_OFF;
+    puppet_run_for(&p, SECOND_US);
+    p.inputs.track[0].end[1].approach_clear = LEVEL_ON;
+    assert_true(puppet_run_to(&p, PHASE_OPEN, 400 * (uint64_t)SECOND_US));
+}
+
 /* ---- a person's word */
 
 static void without_a_time_nothing_but_the_word_opens(void **state) {
@@ -418,6 +463,9 @@ int main(void) {
         cmocka_unit_test(stop_while_clearing_counts_anew_too),
         cmocka_unit_test(lost_device_counts_anew),
         cmocka_unit_test(train_seen_after_the_time_refutes_it),
+        cmocka_unit_test(train_that_runs_past_its_signal_begins_the_time_anew),
+        cmocka_unit_test(train_behind_it_does_not_hide_that),
+        cmocka_unit_test(approach_that_is_left_without_power_refutes_nothing),
         cmocka_unit_test(without_a_time_nothing_but_the_word_opens),
         cmocka_unit_test(word_holds_for_its_seconds_and_no_longer),
         cmocka_unit_test(word_for_a_dead_track_outlasts_its_seconds),

@@ -129,6 +129,7 @@ struct track_end_state {
     bool is_powered;    /* as last put out: the stop section */
     bool is_occupied;   /* as seen in this step: the stop section */
     bool is_approached; /* as seen in this step: the approach section, or no detector there */
+    bool is_just_left;  /* as seen in this step: it has come to read clear, not yet believed so */
 };
 
 struct track_state {

@@ -214,6 +214,7 @@ static const struct shape_member track_end_state_members[] = {
     PART(track_end_state, told_off, watch),       FLAG(track_end_state, is_proceed_wanted),
     FLAG(track_end_state, shows_proceed),         FLAG(track_end_state, is_powered),
     FLAG(track_end_state, is_occupied),           FLAG(track_end_state, is_approached),
+    FLAG(track_end_state, is_just_left),
 };
 static const struct shape track_end_state_shape = SHAPE_OF(track_end_state);
 

@@ -330,7 +330,8 @@ static void offer_wanted(const struct offers *o) {
 static void offer_end(const struct offers *o, unsigned t, unsigned e) {
     const struct track_end_setup *has = &o->setup->track[t].end[e];
     const struct track_end_state *end = &o->node->state.track[t].end[e];
-    /* The approach matters to a signal that shows proceed, or could, or may not be at stop yet. */
+    /* The approach matters to a signal that shows proceed, or could, or may not be at stop yet;
+     * and, under power, to the time of a track that is not watched whole. */
     bool could_clear = o->product->part == PART_CLEARING && choices_could_clear(o->node, t, e);
     bool could_lock = !has->has_signal_proof && !end->shows_proceed && !is_locking(o->node, t, e);
     bool is_approach_asked =
@@ -338,7 +339,9 @@ static void offer_end(const struct offers *o, unsigned t, unsigned e) {
     unsigned stop_readings = is_still_clearing(&end->stop_clear) ? 3 : 2;
     offer(o, CHOICE_APPROACH_LOCK, is_locking(o->node, t, e) ? 2 : 1, t, e);
     offer(o, CHOICE_TOLD_STOP, is_signal_settling(o, t, e) ? 2 : 1, t, e);
-    offer(o, CHOICE_APPROACH, is_approach_asked ? 2 : 1, t, e);
+    bool is_left_asked = has->has_approach_detector && o->node->state.track[t].is_powered &&
+                         !seen_is_watched_whole(&o->setup->track[t]);
+    offer(o, CHOICE_APPROACH, is_left_asked ? 3 : is_approach_asked ? 2 : 1, t, e);
     offer(o, CHOICE_STOP_SECTION, has->has_stop_detector ? stop_readings : 1, t, e);
 }
 

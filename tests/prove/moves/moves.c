@@ -49,10 +49,11 @@ static void want(const struct moves *moves, struct move *move, const struct choi
     }
 }
 
-/* Occupied; or believed clear. Clear, but not yet long enough, is to the core as occupied. */
+/* Occupied; believed clear; or clear, but not yet long enough: which is to all but the time of a
+ * track that is not watched whole as occupied. */
 static void read_approach(struct move *move, const struct choice *choice, unsigned value) {
     struct track_end_inputs *end = &move->inputs.track[choice->track].end[choice->end];
-    end->approach_clear = show_on_if(value == 1);
+    end->approach_clear = show_on_if(value > 0);
     move->ends.approach_clear[choice->track][choice->end] = value == 1;
 }
 

@@ -142,6 +142,7 @@ static void disturb_tracks(const struct scene *scene, uint64_t *seed, struct nod
                 track->end[e].is_proceed_wanted = is_one_in(seed, 2);
                 track->end[e].is_occupied = is_one_in(seed, 2);
                 track->end[e].is_approached = is_one_in(seed, 2);
+                track->end[e].is_just_left = is_one_in(seed, 2);
                 disturb_approach(scene, seed, &track->end[e].approach_clear,
                                  &node->judge.track[t].end[e].approach_clear);
                 track->end[e].signal_unproved = any_watch(seed);

@@ -111,6 +111,12 @@ static struct bridge_setup span_detector(void) {
     return setup;
 }
 
+static struct bridge_setup approach_detector(void) {
+    struct bridge_setup setup = unwatched();
+    setup.track[0].end[0].has_approach_detector = setup.track[0].end[0].has_signal_proof = true;
+    return setup;
+}
+
 static struct bridge_setup blind_bar(bool has_locked, bool has_withdrawn) {
     struct bridge_setup setup = short_way();
     setup.has_locked = has_locked;
@@ -150,7 +156,7 @@ static struct bridge_setup debounced(void) {
 }
 
 size_t clock_scenes(void) {
-    return 24;
+    return 25;
 }
 
 struct clock_scene clock_scene_at(size_t index) {
@@ -193,6 +199,8 @@ struct clock_scene clock_scene_at(size_t index) {
          FREE_OPENING | FREE_WORD | FREE_LOST, 2, CLOCK_SEATED, false},
         {"clock-span-detector", "the same with a span detector", span_detector(), WORD_US,
          FREE_OPENING | FREE_WORD | FREE_SPAN_SECTION, 2, CLOCK_SEATED, false},
+        {"clock-approach-detector", "the same with an approach detector", approach_detector(),
+         WORD_US, FREE_OPENING | FREE_APPROACH, 2, CLOCK_SEATED, false},
         {"clock-bar", "a driven bar without contacts", blind_bar(false, false), TICK_US,
          FREE_RAISE_LOWER | FREE_STOP, 4, CLOCK_SEATED | CLOCK_OPEN, true},
         {"clock-bar-lost", "the same, and a device that is lost", blind_bar(false, false), TICK_US,

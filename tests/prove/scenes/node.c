@@ -61,13 +61,13 @@ static void code_told(struct codec *codec, const struct scene *scene, bool has_p
     }
 }
 
-/* Left out, because every step reads them anew before it uses them: is_occupied, is_approached.
- * Left out, because nothing decides by them: is_fresh (it only asks for an early step).
- * Left out, because the next move chooses them freely, which allows all that they could be: the
- * wanted flags (clients set them) and the watch of the approach (a move may let it be expired or
- * not whenever the approach reads clear, and it is neither running nor expired when it does not).
- * Left out as never expired, because its expiry is a fault, which a move can always have by a lost
- * device: signal_unproved, power_unproved. */
+/* Left out, because every step reads them anew before it uses them: is_occupied, is_approached,
+ * is_just_left. Left out, because nothing decides by them: is_fresh (it only asks for an early
+ * step). Left out, because the next move chooses them freely, which allows all that they could be:
+ * the wanted flags (clients set them) and the watch of the approach (a move may let it be expired
+ * or not whenever the approach reads clear, and it is neither running nor expired when it does
+ * not). Left out as never expired, because its expiry is a fault, which a move can always have by a
+ * lost device: signal_unproved, power_unproved. */
 static void code_end(struct codec *codec, const struct scene *scene, struct node *node, unsigned t,
                      unsigned e) {
     const struct track_end_setup *has = &scene->setup.track[t].end[e];

@@ -209,7 +209,10 @@ static void see_end(const struct looked *look, unsigned t, unsigned e) {
     const struct track_end_outputs *before = &look->seen->before.track[t].end[e];
     struct seen_end *end = &look->seen->track[t].end[e];
     uint32_t dt_us = looked_us(look);
+    bool was_clear = end->approach_clear.was_so;
     see_while(&end->approach_clear, in->approach_clear == LEVEL_ON, dt_us);
+    end->is_just_left = has->has_approach_detector && end->approach_clear.was_so &&
+                        !(was_clear && is_clear(look, &end->approach_clear));
     see_while(&end->stop_clear, in->stop_clear == LEVEL_ON, dt_us);
     see_told(look, &end->told_stop, !before->signal_proceed);
     see_told(look, &end->told_off, !before->stop_power);
@@ -252,10 +255,10 @@ static bool is_track_live(const struct looked *look, unsigned t) {
     return is_track_powered(look, t) && !is_dead;
 }
 
-/* Trains leave while signals are at stop, power is on and somebody looks. Where power is off
- * nothing comes and nothing goes: what had run out stays so. (That power outside an opening ends
- * it, too, lest a hand bring a train: prove/judges/phases.h.) `is_said`: somebody's word holds, or
- * held until this step.
+/* Trains leave while signals are at stop, power is on and somebody looks; one that leaves an
+ * approach meanwhile has come after all. Where power is off nothing comes and nothing goes: what
+ * had run out stays so. (That power outside an opening ends it, too, lest a hand bring a train:
+ * prove/judges/phases.h.) `is_said`: somebody's word holds, or held until this step.
  */
 static void see_run_out(const struct looked *look, unsigned t, bool is_said) {
     struct seen_track *track = &look->seen->track[t];
@@ -265,15 +268,16 @@ static void see_run_out(const struct looked *look, unsigned t, bool is_said) {
         track->has_run_out = false;
         return;
     }
-    if (is_track_powered(look, t) && is_gap(look)) {
-        track->running_out.for_us = 0;
-        track->has_run_out = false;
-    }
     bool is_leaving = is_track_live(look, t);
     if (is_leaving && track->running_out.was_so) {
         track->running_out.for_us = longer(track->running_out.for_us, looked_us(look));
     }
     track->running_out.was_so = is_leaving;
+    bool may_come = is_gap(look) || track->end[0].is_just_left || track->end[1].is_just_left;
+    if (is_track_powered(look, t) && may_come) {
+        track->running_out.for_us = 0;
+        track->has_run_out = false;
+    }
     track->has_run_out = track->has_run_out ||
                          (limit_us > 0 && track->running_out.for_us >= limit_us) ||
                          (!is_track_powered(look, t) && is_said);

@@ -35,6 +35,7 @@ struct seen_end {
     struct judged_while told_stop, told_off; /* where no proof is fitted */
     uint32_t lock_left_us;                   /* approach locking */
     bool was_doubtful;                       /* whether the signal is at stop */
+    bool is_just_left;                       /* approach clear, and not for long; no memory */
 };
 
 struct seen_track {
