@@ -275,9 +275,11 @@ static enum bridge_answer ask_seen_clear(const struct bridge_setup *setup,
     if (unwatched_all_timed_out(setup, state, &where)) {
         return ANSWER_ALREADY;
     }
-    if (state->phase != PHASE_CLEARING && state->phase != PHASE_HELD &&
-        state->phase != PHASE_OPEN) {
+    if (!unwatched_takes_word(state)) {
         return ANSWER_NOT_WANTED;
+    }
+    if (state->word_barred_left_us > 0) {
+        return ANSWER_TOO_OLD;
     }
     if (!sight->are_signals_at_stop || !sight->is_released || !sight->are_detectors_clear) {
         return ANSWER_NOT_SAFE;

@@ -1,5 +1,7 @@
 #include "core/unwatched.h"
 
+#include "core/data/request.h"
+
 bool unwatched_is(const struct track_setup *track) {
     for (unsigned e = 0; e < TRACK_ENDS; e++) {
         if (track->end[e].is_used && !track->end[e].has_stop_detector) {
@@ -49,10 +51,24 @@ static bool has_word_lapsed(const struct bridge_setup *setup, const struct bridg
            !track_all_signals_at_stop(setup, state, inputs, &where);
 }
 
+bool unwatched_takes_word(const struct bridge_state *state) {
+    return state->phase == PHASE_CLEARING || state->phase == PHASE_HELD ||
+           state->phase == PHASE_OPEN;
+}
+
+/* Where a word is taken looks are planned, so that a gap shows as one; elsewhere there may be none
+ * for hours, and whoever asks for the opening then may have said the word along with it. */
+static bool may_word_be_old(const struct bridge_state *state, struct lapse lapse) {
+    return lapse_is_gap(lapse) || (!unwatched_takes_word(state) && lapse.us > LATE_MOST_US);
+}
+
 void unwatched_observe(const struct bridge_setup *setup, struct bridge_state *state,
                        const struct bridge_inputs *inputs, struct lapse lapse) {
     state->seen_clear_left_us =
         has_word_lapsed(setup, state, inputs) ? 0 : countdown(state->seen_clear_left_us, lapse.us);
+    state->word_barred_left_us = may_word_be_old(state, lapse)
+                                     ? WORD_BARRED_US
+                                     : countdown(state->word_barred_left_us, lapse.seen_us);
     for (unsigned t = 0; t < setup->tracks; t++) {
         struct watch *run_out = &state->track[t].run_out;
         if (!unwatched_is(&setup->track[t]) || is_time_lost(setup, state, inputs, lapse, t)) {
@@ -117,6 +133,9 @@ uint32_t unwatched_wake_us(const struct bridge_setup *setup, const struct bridge
     for (unsigned t = 0; t < setup->tracks; t++) {
         const struct track_state *track = &state->track[t];
         wake_us = unwatched_is_timed(track) ? sooner_us(wake_us, track->run_out.left_us) : wake_us;
+        if (unwatched_takes_word(state) && is_in_doubt(setup, state, t)) {
+            wake_us = sooner_us(wake_us, LOOK_PERIOD_US);
+        }
     }
     return wake_us;
 }

@@ -41,7 +41,11 @@ bool unwatched_all_timed_out(const struct bridge_setup *setup, const struct brid
 /* Time runs for this track. */
 bool unwatched_is_timed(const struct track_state *track);
 
-/* The time until the next of these times is over; UINT32_MAX: none runs. */
+/* The phase is one in which a word is taken. */
+bool unwatched_takes_word(const struct bridge_state *state);
+
+/* The time until the next of these times is over, or until the next look where a word would be
+ * taken; UINT32_MAX: neither. */
 uint32_t unwatched_wake_us(const struct bridge_setup *setup, const struct bridge_state *state);
 
 #endif

@@ -16,7 +16,7 @@ static const char answer_letters[] = {
     [ANSWER_FAULT] = 'f',    [ANSWER_UNPROVED] = 'u',  [ANSWER_NOT_LINED] = 'n',
     [ANSWER_NONE] = '-',     [ANSWER_POWER_OFF] = 'p', [ANSWER_CAUSE_STANDS] = 's',
     [ANSWER_NOT_HELD] = 'h', [ANSWER_NOT_SAFE] = 'x',  [ANSWER_NOT_WANTED] = 'w',
-    [ANSWER_LET_GO] = 'l',
+    [ANSWER_LET_GO] = 'l',   [ANSWER_TOO_OLD] = 'o',
 };
 
 struct row {

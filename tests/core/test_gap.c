@@ -166,6 +166,45 @@ static void signal_without_a_proof_is_no_fault_after_a_gap(void **state) {
     assert_int_not_equal(p.state.phase, PHASE_FAULT);
 }
 
+/* One that waited in a socket meanwhile is read with the first look, or soon after. */
+static void word_may_be_as_old_as_a_gap(void **state) {
+    (void)state;
+    struct puppet p = running_out();
+    struct puppet stopped = p;
+    p.inputs.late_us = LATE_MOST_US + 1;
+    assert_int_equal(puppet_ask(&p, REQUEST_SEEN_CLEAR, 2 * SECOND_US), ANSWER_TOO_OLD);
+    p.inputs.late_us = 0;
+    puppet_run_for(&p, WORD_BARRED_US - STEP_US);
+    assert_int_equal(puppet_ask(&p, REQUEST_SEEN_CLEAR, 0), ANSWER_TOO_OLD);
+    look(&p, 5 * SECOND_US, 5 * SECOND_US); /* another gap is no time in which somebody looked */
+    assert_int_equal(puppet_ask(&p, REQUEST_SEEN_CLEAR, 0), ANSWER_TOO_OLD);
+    puppet_run_for(&p, WORD_BARRED_US);
+    assert_int_equal(puppet_ask(&p, REQUEST_SEEN_CLEAR, 0), ANSWER_GRANTED);
+
+    puppet_ask(&stopped, REQUEST_STOP, 0); /* a stop never waits; and then looks are planned */
+    puppet_run_for(&stopped, 5 * SECOND_US);
+    assert_int_equal(stopped.state.phase, PHASE_HELD);
+    assert_int_equal(bridge_wake_us(&stopped.setup, &stopped.state), LOOK_PERIOD_US);
+    assert_int_equal(puppet_ask(&stopped, REQUEST_SEEN_CLEAR, STEP_US), ANSWER_GRANTED);
+}
+
+/* Nothing was planned for the bridge at rest, so that nobody knows for how long both have waited.
+ */
+static void word_along_with_its_opening_may_be_old(void **state) {
+    (void)state;
+    struct bridge_setup setup = puppet_setup();
+    setup.track[0].has_span_detector = false;
+    setup.track[0].end[0].is_automatic = setup.track[0].end[1].is_automatic = false;
+    struct puppet p;
+    puppet_line(&p, &setup);
+    assert_int_equal(bridge_wake_us(&p.setup, &p.state), UINT32_MAX);
+    assert_int_equal(puppet_ask(&p, REQUEST_RAISE, 60 * SECOND_US), ANSWER_GRANTED);
+    assert_int_equal(puppet_ask(&p, REQUEST_SEEN_CLEAR, 0), ANSWER_TOO_OLD);
+    puppet_run_for(&p, WORD_BARRED_US);
+    assert_int_equal(puppet_ask(&p, REQUEST_SEEN_CLEAR, 0), ANSWER_GRANTED);
+    assert_int_equal(p.state.phase, PHASE_WARNING);
+}
+
 static void word_and_limits_run_on_in_a_gap(void **state) {
     (void)state;
     struct puppet p = running_out();
@@ -226,6 +265,8 @@ int main(void) {
         cmocka_unit_test(looks_are_planned_often_while_any_time_runs),
         cmocka_unit_test(freeze_while_a_bar_without_contacts_is_driven_is_a_fault),
         cmocka_unit_test(signal_without_a_proof_is_no_fault_after_a_gap),
+        cmocka_unit_test(word_may_be_as_old_as_a_gap),
+        cmocka_unit_test(word_along_with_its_opening_may_be_old),
         cmocka_unit_test(word_and_limits_run_on_in_a_gap),
         cmocka_unit_test(gap_while_lift_or_lock_are_driven_is_a_fault),
         cmocka_unit_test(looking_again_at_once_is_not_late),

@@ -430,9 +430,12 @@ static void wait_names_the_track_that_needs_a_person_first(void **state) {
     p = asked(&setup);
     assert_int_equal(waiting(&p).what, WAIT_RUN_OUT);
     assert_int_equal(waiting(&p).track, 0);
-    assert_int_equal(unwatched_wake_us(&p.setup, &p.state), RUN_OUT_US / 2);
-    puppet_run_for(&p, RUN_OUT_US / 2);
-    assert_int_equal(unwatched_wake_us(&p.setup, &p.state), RUN_OUT_US / 2);
+    puppet_run_for(&p, RUN_OUT_US / 2 - STEP_US);
+    assert_int_equal(unwatched_wake_us(&p.setup, &p.state), STEP_US);
+    puppet_run_for(&p, STEP_US);
+    assert_int_equal(unwatched_wake_us(&p.setup, &p.state), LOOK_PERIOD_US); /* for a word */
+    puppet_run_for(&p, RUN_OUT_US / 2 - STEP_US);
+    assert_int_equal(unwatched_wake_us(&p.setup, &p.state), STEP_US);
     assert_int_equal(puppet_ask(&p, REQUEST_SEEN_CLEAR, 0), ANSWER_GRANTED); /* for all of them */
     assert_int_equal(p.state.phase, PHASE_WARNING);
     assert_int_equal(unwatched_wake_us(&p.setup, &p.state), SEEN_CLEAR_US);

@@ -269,6 +269,7 @@ static void refusals_are_413_and_impossible_requests_415(void **state) {
         {ANSWER_POWER_OFF, "413 ERROR temporarily prohibited"},
         {ANSWER_NOT_SAFE, "413 ERROR temporarily prohibited"},
         {ANSWER_NOT_WANTED, "413 ERROR temporarily prohibited"},
+        {ANSWER_TOO_OLD, "413 ERROR temporarily prohibited"},
         {ANSWER_CAUSE_STANDS, "413 ERROR temporarily prohibited"},
     };
     struct net_client *client = stage_commander(&stage, OPERATES);

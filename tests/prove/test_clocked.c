@@ -81,6 +81,7 @@ static void time_and_words_stand_for_sensors_that_are_not_there(void **state) {
     assert_holds("clock-unwatched", whole_opening, 0);
     assert_holds("clock-unlost", 1u << PHASE_OPEN, 1u << FAULT_DEVICE_LOST);
     assert_holds("clock-span-detector", whole_opening, 1u << FAULT_OVERRUN);
+    assert_holds("clock-word-gap", whole_opening, 0);
     assert_holds("clock-approach-detector", whole_opening, 0);
 }
 

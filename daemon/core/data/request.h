@@ -43,6 +43,11 @@ enum { THROTTLE_US = 500000 };
  * bridge's button, too short for a train to be fetched by hand (judgement, no source). */
 enum { SEEN_CLEAR_US = 20000000 };
 
+/* After a gap in the looks no such word is taken for this long: one that has waited in a socket
+ * meanwhile may be as old as the gap, and is read in far less once the loop goes round again
+ * (judgement, no source). */
+enum { WORD_BARRED_US = 2000000 };
+
 struct bridge_request {
     enum bridge_request_kind kind;
     unsigned track; /* of a signal; otherwise 0 */
@@ -65,6 +70,7 @@ enum bridge_answer {
     ANSWER_LET_GO,       /* refused: no throttle is in the hand that could be held on */
     ANSWER_NOT_SAFE,     /* refused: what the lift needs is not proved (S3) */
     ANSWER_NOT_WANTED,   /* refused: nothing waits for that word */
+    ANSWER_TOO_OLD,      /* refused: nobody looked, and the word may be older than that */
     ANSWER_CAUSE_STANDS, /* acknowledgment refused: the cause of the fault is still there */
 };
 

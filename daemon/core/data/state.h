@@ -199,7 +199,8 @@ struct bridge_state {
     struct watch phase_limit; /* the phase's longest time, where it has one */
     uint32_t warning_left_us;
     uint32_t push_left_us;
-    uint32_t seen_clear_left_us; /* a person's word that sections are clear; 0: none holds */
+    uint32_t seen_clear_left_us;  /* a person's word that sections are clear; 0: none holds */
+    uint32_t word_barred_left_us; /* such a word may be older than a gap; 0: one is taken */
     struct lock_state lock;
     struct jog_state jog;           /* in PHASE_HELD alone */
     struct throttle_state throttle; /* from PHASE_CLEARING to PHASE_SEATING */

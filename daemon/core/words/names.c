@@ -82,6 +82,8 @@ static const char *const answer_texts[] = {
     [ANSWER_NOT_WANTED] =
         "the word is taken only while an opening, or a span that is held or open, "
         "waits for it",
+    [ANSWER_TOO_OLD] = "nobody looked for a while, and the word may have been given before that: "
+                       "look again and say it anew in two seconds",
     [ANSWER_CAUSE_STANDS] = "the cause of the fault is still there",
 };
 

@@ -135,6 +135,7 @@ enum srcp_code command_ask(const struct command *command, const struct bridge_re
     case ANSWER_LET_GO:
     case ANSWER_NOT_SAFE:
     case ANSWER_NOT_WANTED:
+    case ANSWER_TOO_OLD:
     case ANSWER_CAUSE_STANDS:
         break;
     }

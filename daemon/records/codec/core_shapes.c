@@ -284,6 +284,7 @@ static const struct shape_member bridge_state_members[] = {
     WORD(bridge_state, warning_left_us),
     WORD(bridge_state, push_left_us),
     WORD(bridge_state, seen_clear_left_us),
+    WORD(bridge_state, word_barred_left_us),
     PART(bridge_state, lock, lock_state),
     PART(bridge_state, jog, jog_state),
     PART(bridge_state, throttle, throttle_state),

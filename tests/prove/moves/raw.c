@@ -158,6 +158,7 @@ static void disturb_rest(uint64_t *seed, struct bridge_state *state) {
     state->is_horn_asked = is_one_in(seed, 2);
     state->has_opened = is_one_in(seed, 2);
     state->has_given_up = is_one_in(seed, 2);
+    state->word_barred_left_us = is_one_in(seed, 2) ? SCENE_TICK_US : 0;
     state->openings = raw_random(seed);
     state->fault = (enum bridge_fault)below(seed, BRIDGE_FAULTS);
     if (state->throttle.share > 0) {

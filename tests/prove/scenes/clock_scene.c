@@ -105,6 +105,12 @@ static struct bridge_setup unwatched(void) {
     return setup;
 }
 
+static struct bridge_setup proved(void) {
+    struct bridge_setup setup = unwatched();
+    setup.track[0].end[0].has_signal_proof = true;
+    return setup;
+}
+
 static struct bridge_setup span_detector(void) {
     struct bridge_setup setup = unwatched();
     setup.track[0].has_span_detector = true;
@@ -156,7 +162,7 @@ static struct bridge_setup debounced(void) {
 }
 
 size_t clock_scenes(void) {
-    return 25;
+    return 26;
 }
 
 struct clock_scene clock_scene_at(size_t index) {
@@ -197,6 +203,8 @@ struct clock_scene clock_scene_at(size_t index) {
          FREE_OPENING | FREE_WORD | FREE_PROCEED, 2, CLOCK_SEATED | CLOCK_OPEN, false},
         {"clock-unlost", "the same, and a device that is lost", unwatched(), WORD_US,
          FREE_OPENING | FREE_WORD | FREE_LOST, 2, CLOCK_SEATED, false},
+        {"clock-word-gap", "the same with a signal proof, and words that may be old", proved(),
+         WORD_US, FREE_OPENING | FREE_WORD | FREE_LATE, 2, CLOCK_SEATED, false},
         {"clock-span-detector", "the same with a span detector", span_detector(), WORD_US,
          FREE_OPENING | FREE_WORD | FREE_SPAN_SECTION, 2, CLOCK_SEATED, false},
         {"clock-approach-detector", "the same with an approach detector", approach_detector(),

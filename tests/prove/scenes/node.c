@@ -198,9 +198,10 @@ static void code_limit(struct codec *codec, struct bridge_state *state) {
 }
 
 /* Left out, because nothing decides by them: fault (its cause), is_horn_asked, has_opened,
- * has_given_up, openings. Contacts are left out because these scenes do not debounce: each step
- * takes them whole. Debouncing puts another contact in front, whose believed levels are again any
- * sequence of levels, and bridge_step() reads nothing else of it. */
+ * has_given_up, openings. Left out as over, because more is granted so: word_barred_left_us.
+ * Contacts are left out because these scenes do not debounce: each step takes them whole.
+ * Debouncing puts another contact in front, whose believed levels are again any sequence of levels,
+ * and bridge_step() reads nothing else of it. */
 static void code_node(struct codec *codec, const struct scene *scene, struct node *node) {
     struct bridge_state *state = &node->state;
     state->phase = code(codec, state->phase, 4);

@@ -292,15 +292,18 @@ static bool is_any_occupied(const struct looked *look) {
 }
 
 /* Somebody's word lapses with whatever it was about. It is good where signals and approach locking
- * keep trains away, and no detector tells the contrary. Returns whether it holds, or held until
- * this step. */
+ * keep trains away, no detector tells the contrary, and it cannot be as old as a gap. Returns
+ * whether it holds, or held until this step. */
 static bool see_word(const struct looked *look) {
     struct seen *seen = look->seen;
     bool may_hold =
         seen->proved.are_signals_at_stop && !look->in->is_device_lost && !seen->proved.is_occupied;
     bool has_held = may_hold && seen->word_left_us > 0;
     seen->word_left_us = may_hold ? shorter(seen->word_left_us, look->dt_us) : 0;
-    if (look->request->kind == REQUEST_SEEN_CLEAR && may_hold && seen->proved.is_released &&
+    seen->word_barred_left_us =
+        is_gap(look) ? WORD_BARRED_US : shorter(seen->word_barred_left_us, looked_us(look));
+    bool may_take = may_hold && seen->word_barred_left_us == 0;
+    if (look->request->kind == REQUEST_SEEN_CLEAR && may_take && seen->proved.is_released &&
         !seen->proved.is_distrusted) {
         seen->word_left_us = SEEN_CLEAR_US;
     }

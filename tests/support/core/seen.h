@@ -57,6 +57,7 @@ struct seen {
     struct judged_while driven_in, driven_out; /* the bar, where a contact is missing */
     bool is_bar_in, is_bar_out;                /* believed by that time */
     uint32_t word_left_us;                     /* somebody said that the span is seen clear */
+    uint32_t word_barred_left_us;              /* what is said may be older than a gap */
     struct seen_track track[BRIDGE_TRACKS_MAX];
     struct proved proved; /* by the last step; no memory */
 };
