@@ -14,7 +14,7 @@ static void print_bad(FILE *out, const char *file, unsigned index, const char *t
 
 static unsigned print_bridge(FILE *out, const char *file, const struct sizing_report *report) {
     char words[512];
-    unsigned bad = findings_bad(&report->findings);
+    unsigned bad = 0;
     for (unsigned i = 0; i < report->verdicts.count; i++) {
         const struct verdict *verdict = &report->verdicts.verdict[i];
         if (verdict->state == VERDICT_BAD) {
@@ -29,6 +29,7 @@ static unsigned print_bridge(FILE *out, const char *file, const struct sizing_re
             finding_words(report, finding, words, sizeof words);
             print_bad(out, file, report->index, finding_words_topic(finding_topic(finding->about)),
                       words);
+            bad++;
         }
     }
     return bad;
