@@ -93,7 +93,7 @@ static int read_config(struct daemon *daemon) {
     const char *name = file != NULL ? file : "built-in demo";
     print_complaints(name, "error", &report->errors);
     print_complaints(name, "warning", &report->warnings);
-    doubts_print(stderr, name, &daemon->config);
+    doubts_print(stderr, name, file, &daemon->config);
     free(report);
     return is_usable ? EX_OK : EX_CONFIG;
 }

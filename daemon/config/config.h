@@ -4,7 +4,6 @@
 #ifndef CONFIG_CONFIG_H
 #define CONFIG_CONFIG_H
 
-#include "config/reader/pointer.h"
 #include "config/reader/report.h"
 #include "config/settings.h"
 
@@ -18,19 +17,6 @@
 bool config_read_file(const char *path, struct config *config, struct config_report *report);
 bool config_read_text(const char *text, size_t length, struct config *config,
                       struct config_report *report);
-
-/* What a configuration says may be off, "31 kg +- 2 kg": how many such values there are, and the
- * places of the first `most` of them. 0 for text that is no JSON. */
-enum { CONFIG_DOUBTFUL_MAX = 64 };
-struct config_doubtful {
-    size_t count;
-    char where[CONFIG_DOUBTFUL_MAX][POINTER_SIZE];
-};
-void config_find_doubtful(const char *text, size_t length, struct config_doubtful *doubtful);
-
-/* As config_read_text(), the value of this index moved by `times` of what it may be off by. */
-bool config_read_moved(const char *text, size_t length, size_t index, double times,
-                       struct config *config, struct config_report *report);
 
 /* The built-in demo, config/kettle-narrows.json as it was when the program was built. */
 bool config_demo(struct config *config, struct config_report *report);

@@ -4,11 +4,10 @@ struct tally {
     unsigned metric[QUANTITIES], customary[QUANTITIES];
 };
 
-static void count(void *context, const char *where, cJSON *json, enum quantity quantity) {
-    (void)where;
+static void count(void *context, const struct field_quantity *quantity) {
     struct tally *tally = context;
-    bool is_customary = quantity_is_customary(json->valuestring, quantity);
-    (is_customary ? tally->customary : tally->metric)[quantity]++;
+    bool is_customary = quantity_is_customary(quantity->text, quantity->quantity);
+    (is_customary ? tally->customary : tally->metric)[quantity->quantity]++;
 }
 
 void units_of(const struct object *object, cJSON *json, struct units *units) {
@@ -20,7 +19,7 @@ void units_of(const struct object *object, cJSON *json, struct units *units) {
                      {QUANTITY_STRESS, QUANTITY_FORCE},       {QUANTITY_SPEED, QUANTITY_LENGTH},
                      {QUANTITY_ACCELERATION, QUANTITY_LENGTH}};
     struct tally tally = {{0}, {0}};
-    fields_each_quantity(object, json, count, &tally);
+    fields_each_quantity(object, json, NULL, count, &tally);
     for (size_t i = 0; i < QUANTITIES; i++) {
         units->is_customary[i] = tally.customary[i] > tally.metric[i];
     }

@@ -5,6 +5,7 @@
 #ifndef MECHANICS_VERDICT_H
 #define MECHANICS_VERDICT_H
 
+#include "mechanics/doubt.h"
 #include "mechanics/sizing.h"
 
 #include <stdbool.h>
@@ -76,11 +77,8 @@ struct verdict {
     double margin;      /* to the nearer bound, < 0 exactly if BAD; NAN if UNKNOWN */
     double at;          /* position; NAN: none */
     unsigned index;
-    unsigned needs; /* enum verdict_need */
-    /* Filled by whoever knows what may be off: how far the margin may be, in 95 of 100 cases, and
-     * the number of the input, from 1, that adds most to it; 0: nothing is said to be. */
-    double spread;
-    unsigned cause;
+    unsigned needs;     /* enum verdict_need */
+    struct doubt doubt; /* of the margin; filled by whoever knows what may be off */
 };
 
 enum { VERDICTS_MAX = 24 + 3 * SIZING_ENDS_MAX };

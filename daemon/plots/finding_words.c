@@ -117,8 +117,10 @@ const char *finding_words_unit(enum finding_about about) {
 }
 
 const char *finding_words_state(const struct finding *finding) {
-    static const char *const names[] = {
-        [VERDICT_GOOD] = "good", [VERDICT_BAD] = "bad", [VERDICT_UNKNOWN] = "unknown"};
+    static const char *const names[] = {[VERDICT_GOOD] = "good",
+                                        [VERDICT_BAD] = "bad",
+                                        [VERDICT_UNKNOWN] = "unknown",
+                                        [VERDICT_UNSURE] = "unsure"};
     return finding->is_judged ? names[finding->state] : "told";
 }
 
@@ -145,13 +147,33 @@ static void add_limits(const struct units *units, const struct finding *finding,
     }
 }
 
+/* As shown(), but kelvins for degrees of a thermometer. */
+static struct shown difference(const struct units *units, const struct finding *finding,
+                               double value) {
+    const char *unit = rows[finding->about].unit;
+    return shown(units, value, strcmp(unit, "degC") == 0 ? "K" : unit);
+}
+
+/* A value that is told has no margin of its own that could say how far it may be off. */
+static void add_value(const struct sizing_report *report, const struct finding *finding, char *out,
+                      size_t size) {
+    double wider = doubt_wider(&finding->doubt);
+    add(out, size, ": %s",
+        isinf(finding->value)
+            ? SIZING_WORDS_ENDLESS
+            : shown(&report->units, finding->value, rows[finding->about].unit).text);
+    if (!finding->is_judged && wider > 0) {
+        add(out, size, " +- %s", difference(&report->units, finding, wider).text);
+    }
+}
+
 void finding_words(const struct sizing_report *report, const struct finding *finding, char *out,
                    size_t size) {
     const struct units *units = &report->units;
     out[0] = '\0';
     add(out, size, "%s", rows[finding->about].what);
     if (!isnan(finding->value)) {
-        add(out, size, ": %s", shown(units, finding->value, rows[finding->about].unit).text);
+        add_value(report, finding, out, size);
     }
     if (!isnan(finding->at)) {
         char position[48];
@@ -165,15 +187,23 @@ void finding_words(const struct sizing_report *report, const struct finding *fin
     } else {
         add_limits(units, finding, out, size);
     }
+    if (finding->state == VERDICT_UNSURE) {
+        double off = doubt_towards(&finding->doubt, finding->margin);
+        sizing_words_unsure(
+            report, &finding->doubt,
+            isinf(off) ? SIZING_WORDS_ENDLESS : difference(units, finding, off).text, out, size);
+    }
 }
 
 void finding_words_margin(const struct sizing_report *report, const struct finding *finding,
                           char *out, size_t size) {
-    const char *unit = rows[finding->about].unit;
+    double wider = doubt_wider(&finding->doubt);
     out[0] = '\0';
     if (isfinite(finding->margin)) {
-        add(out, size, "%s",
-            shown(&report->units, finding->margin, strcmp(unit, "degC") == 0 ? "K" : unit).text);
+        add(out, size, "%s", difference(&report->units, finding, finding->margin).text);
+    }
+    if (out[0] != '\0' && wider > 0) {
+        add(out, size, " +- %s", difference(&report->units, finding, wider).text);
     }
 }
 

@@ -15,11 +15,11 @@ const char *finding_words_unit(enum finding_about about); /* of the number: SI, 
 /* "hottest winding of the evening: 61 degC, at most 105 degC". */
 void finding_words(const struct sizing_report *report, const struct finding *finding, char *out,
                    size_t size);
-/* "44 K"; "" if there is none. */
+/* "44 K", "44 K +- 9 K"; "" if there is none. */
 void finding_words_margin(const struct sizing_report *report, const struct finding *finding,
                           char *out, size_t size);
 
-/* "good", "bad", "unknown", "told". */
+/* "good", "bad", "unsure", "unknown", "told". */
 const char *finding_words_state(const struct finding *finding);
 
 /* Where what an UNKNOWN row needs is to be written: a JSON Pointer; "" if it does not need any. */

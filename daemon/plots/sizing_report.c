@@ -51,7 +51,8 @@ static void look_at_positions(struct sizing_report *report) {
     report->positions = rows + 1;
 }
 
-void sizing_report_of(const struct config *config, unsigned index, struct sizing_report *report) {
+void sizing_report_judge(const struct config *config, unsigned index,
+                         struct sizing_report *report) {
     *report = (struct sizing_report){.index = index,
                                      .net = &config->net.bridge[index],
                                      .bridge = &config->bridge[index],
@@ -59,9 +60,15 @@ void sizing_report_of(const struct config *config, unsigned index, struct sizing
                                      .units = config->units};
     if (!report->given->is_hand) {
         report->sizing = sizing_of(report->given);
-        look_at_positions(report);
     }
     report->verdicts = verdicts_of(report->given, &report->sizing);
-    report->weights = weights_of(report->given);
     report->findings = findings_of(report->given, &report->sizing);
+}
+
+void sizing_report_of(const struct config *config, unsigned index, struct sizing_report *report) {
+    sizing_report_judge(config, index, report);
+    report->weights = weights_of(report->given);
+    if (!report->given->is_hand) {
+        look_at_positions(report);
+    }
 }

@@ -4,11 +4,24 @@
 #define PLOTS_SIZING_REPORT_H
 
 #include "config/config.h"
+#include "config/moves.h"
 #include "mechanics/balance/weights.h"
 #include "mechanics/findings/findings.h"
 #include "mechanics/verdict.h"
 
 enum { SIZING_POSITIONS_MAX = 40 };
+
+/* An end of what an input may be at which the bridge would be refused. */
+struct sizing_refusal {
+    size_t input;
+    int way; /* -1: its least, 1: its most */
+    struct error complaint;
+};
+enum { SIZING_REFUSALS_MAX = 16 };
+struct sizing_refusals {
+    size_t count; /* of all; the first are kept */
+    struct sizing_refusal refusal[SIZING_REFUSALS_MAX];
+};
 
 struct sizing_report {
     unsigned index; /* of the bridge in the configuration */
@@ -18,7 +31,8 @@ struct sizing_report {
     struct units units;   /* in which its configuration is written, for texts and drawings */
     struct sizing sizing; /* unset if moved by hand, as the positions are */
     struct verdicts verdicts;
-    const struct config_doubtful *doubtful; /* the inputs that verdicts' causes number; or NULL */
+    const struct config_moves *moves; /* the inputs that doubts number; NULL: nobody looked */
+    struct sizing_refusals refusals;
     struct weights weights;
     struct findings findings;
     unsigned positions; /* round ones, and the end of the travel */
@@ -27,6 +41,9 @@ struct sizing_report {
 
 /* `config` must outlive the report. */
 void sizing_report_of(const struct config *config, unsigned index, struct sizing_report *report);
+
+/* Only what can be good or bad: verdicts and findings. */
+void sizing_report_judge(const struct config *config, unsigned index, struct sizing_report *report);
 
 /* Positions for programs: degrees, or millimetres of a vertical lift; and the unit's name. */
 double sizing_report_shown(const struct sizing_report *report, double position);

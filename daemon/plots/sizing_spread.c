@@ -2,97 +2,159 @@
 
 #include <math.h>
 #include <stdlib.h>
+#include <string.h>
 
 /* All that is too large for the stack: the configuration with one value moved, either way. */
 struct moved {
     struct config config;
-    struct config_report complaints;
-    struct sizing_report report;
+    struct config_report unmoved, complaints;
+    struct sizing_report report[2]; /* the value down, and up */
 };
 
-/* How far one bridge's verdicts are from their nearer bounds with one input moved, which may move
- * value and bound; NAN: there is no such verdict then. */
-struct values {
-    double value[VERDICTS_MAX];
+/* --- what becomes of a margin; NAN: there is no such verdict then --- */
+
+struct range {
+    double value, least, most;
 };
 
-/* From the bound that is the nearer one where nothing is moved. */
-static double distance(const struct verdict *verdict, const struct verdict *unmoved) {
-    bool is_least = unmoved->value - unmoved->least <= unmoved->most - unmoved->value;
-    return is_least ? verdict->value - verdict->least : verdict->most - verdict->value;
+/* Of what is good, to the nearer bound; of what is bad, to the one that it has passed: it could
+ * come so far back that it passes the other. */
+static double margin_of(struct range unmoved, struct range moved) {
+    double above = moved.value - moved.least;
+    double below = moved.most - moved.value;
+    bool is_too_little = unmoved.value < unmoved.least;
+    bool is_too_much = unmoved.value > unmoved.most;
+    return is_too_little ? above : is_too_much ? below : fmin(above, below);
 }
 
-static void take_values(const struct sizing_report *report, const struct sizing_report *moved,
-                        struct values *values) {
-    for (unsigned i = 0; i < report->verdicts.count; i++) {
-        const struct verdict *one = &report->verdicts.verdict[i];
-        const struct verdict *other = &moved->verdicts.verdict[i];
-        bool is_same = i < moved->verdicts.count && other->about == one->about;
-        values->value[i] = is_same ? distance(other, one) : (double)NAN;
+static bool is_same(const struct verdict *one, const struct verdict *other) {
+    return one->about == other->about &&
+           (one->about < VERDICT_STOP_SECTION || one->index == other->index);
+}
+
+static struct range range_of_verdict(const struct verdict *verdict) {
+    return (struct range){verdict->value, verdict->least, verdict->most};
+}
+
+static double margin_of_verdict(const struct verdict *unmoved, const struct verdicts *verdicts) {
+    for (unsigned i = 0; i < verdicts->count; i++) {
+        if (is_same(&verdicts->verdict[i], unmoved)) {
+            return margin_of(range_of_verdict(unmoved), range_of_verdict(&verdicts->verdict[i]));
+        }
     }
+    return NAN;
 }
 
-/* Where one way cannot be, as a bridge that would not work, the other counts. */
-static double change(double low, double value, double high) {
-    if (isnan(low) || isnan(high)) {
-        return fabs((isnan(low) ? high : low) - value);
+static struct range range_of_finding(const struct finding *finding) {
+    return (struct range){finding->value, finding->least, finding->most};
+}
+
+/* Of what is only told, the value. */
+static double margin_of_finding(const struct finding *unmoved, const struct findings *findings) {
+    for (unsigned i = 0; i < findings->count; i++) {
+        const struct finding *finding = &findings->finding[i];
+        if (finding->about == unmoved->about) {
+            return unmoved->is_judged
+                       ? margin_of(range_of_finding(unmoved), range_of_finding(finding))
+                       : finding->value;
+        }
     }
-    return fabs(high - low) / 2;
+    return NAN;
 }
 
-static void add_change(struct sizing_report *report, const struct values *low,
-                       const struct values *high, unsigned input, double *greatest) {
+/* --- one input --- */
+
+static void add_doubts(struct sizing_report *report, const struct sizing_report moved[2],
+                       unsigned input) {
     for (unsigned i = 0; i < report->verdicts.count; i++) {
         struct verdict *verdict = &report->verdicts.verdict[i];
-        double part = change(low->value[i], distance(verdict, verdict), high->value[i]);
-        if (part > 0) {
-            verdict->spread = hypot(verdict->spread, part);
-            verdict->cause = part > greatest[i] ? input + 1 : verdict->cause;
-            greatest[i] = fmax(greatest[i], part);
+        doubt_add(&verdict->doubt, verdict->margin, margin_of_verdict(verdict, &moved[0].verdicts),
+                  margin_of_verdict(verdict, &moved[1].verdicts), input);
+    }
+    for (unsigned i = 0; i < report->findings.count; i++) {
+        struct finding *finding = &report->findings.finding[i];
+        doubt_add(&finding->doubt, finding->is_judged ? finding->margin : finding->value,
+                  margin_of_finding(finding, &moved[0].findings),
+                  margin_of_finding(finding, &moved[1].findings), input);
+    }
+}
+
+static bool has_place(const struct config_list *list, const char *where) {
+    for (size_t i = 0; i < config_list_kept(list); i++) {
+        if (strcmp(list->complaint[i].where, where) == 0) {
+            return true;
+        }
+    }
+    return false;
+}
+
+/* The first thing that is not wrong already. */
+static void note_refusal(const struct moved *moved, size_t input, int way,
+                         struct sizing_refusals *refusals) {
+    for (size_t i = 0; i < config_list_kept(&moved->complaints.errors); i++) {
+        const struct error *complaint = &moved->complaints.errors.complaint[i];
+        if (!has_place(&moved->unmoved.errors, complaint->where)) {
+            if (refusals->count < SIZING_REFUSALS_MAX) {
+                refusals->refusal[refusals->count] =
+                    (struct sizing_refusal){input, way, *complaint};
+            }
+            refusals->count++;
+            return;
         }
     }
 }
+
+static void look_at_input(struct config_moves *moves, size_t input, struct sizing_report *report,
+                          struct moved *moved) {
+    for (int side = 0; side < 2; side++) {
+        int way = side == 0 ? -1 : 1;
+        config_moves_read(moves, input, way, &moved->config, &moved->complaints);
+        note_refusal(moved, input, way, &report->refusals);
+        moved->report[side].verdicts.count = moved->report[side].findings.count = 0;
+        if (moved->complaints.errors.count == moved->complaints.misfits) {
+            sizing_report_judge(&moved->config, report->index, &moved->report[side]);
+        }
+    }
+    add_doubts(report, moved->report, (unsigned)input + 1);
+}
+
+/* --- all --- */
 
 static void judge(struct sizing_report *report) {
     for (unsigned i = 0; i < report->verdicts.count; i++) {
         struct verdict *verdict = &report->verdicts.verdict[i];
-        if (verdict->state != VERDICT_UNKNOWN && verdict->cause > 0 &&
-            fabs(verdict->margin) < verdict->spread) {
+        if (verdict->state != VERDICT_UNKNOWN && doubt_reaches(&verdict->doubt, verdict->margin)) {
             verdict->state = VERDICT_UNSURE;
         }
     }
-}
-
-static void look_at_bridge(const char *text, size_t length, unsigned bridge, size_t inputs,
-                           struct sizing_report *report, struct moved *moved) {
-    double greatest[VERDICTS_MAX] = {0};
-    for (size_t input = 0; input < inputs; input++) {
-        struct values values[2];
-        for (int way = 0; way < 2; way++) {
-            struct sizing_report none = {.index = 0};
-            config_read_moved(text, length, input, way == 0 ? -1 : 1, &moved->config,
-                              &moved->complaints);
-            moved->report = none;
-            if (bridge < moved->config.net.bridges) {
-                sizing_report_of(&moved->config, bridge, &moved->report);
-            }
-            take_values(report, &moved->report, &values[way]);
+    for (unsigned i = 0; i < report->findings.count; i++) {
+        struct finding *finding = &report->findings.finding[i];
+        if (finding->is_judged && finding->state != VERDICT_UNKNOWN &&
+            doubt_reaches(&finding->doubt, finding->margin)) {
+            finding->state = VERDICT_UNSURE;
         }
-        add_change(report, &values[0], &values[1], (unsigned)input, greatest);
     }
-    judge(report);
 }
 
-bool sizing_spread(const char *text, size_t length, unsigned bridges, struct sizing_report *report,
-                   struct config_doubtful *doubtful) {
-    config_find_doubtful(text, length, doubtful);
-    size_t inputs = doubtful->count < CONFIG_DOUBTFUL_MAX ? doubtful->count : CONFIG_DOUBTFUL_MAX;
-    struct moved *moved = inputs > 0 ? malloc(sizeof *moved) : NULL;
+bool sizing_spread(struct config_moves *moves, unsigned bridges, struct sizing_report *report) {
+    size_t inputs = config_moves_count(moves);
+    struct moved *moved = inputs > 0 ? calloc(1, sizeof *moved) : NULL;
     if (inputs > 0 && moved == NULL) {
         return false;
     }
-    for (unsigned i = 0; i < bridges && inputs > 0; i++) {
-        look_at_bridge(text, length, i, inputs, &report[i], moved);
+    for (size_t input = 0; input < inputs; input++) {
+        unsigned bridge = config_moves_bridge(moves, input);
+        bool is_first = input == 0 || config_moves_bridge(moves, input - 1) != bridge;
+        if (bridge < bridges) {
+            if (is_first) {
+                config_moves_read(moves, input, 0, &moved->config, &moved->unmoved);
+            }
+            look_at_input(moves, input, &report[bridge], moved);
+        }
+    }
+    for (unsigned i = 0; i < bridges; i++) {
+        report[i].moves = moves;
+        judge(&report[i]);
     }
     free(moved);
     return true;

@@ -191,7 +191,7 @@ static void add_running_down(const struct sizing_report *report, const struct ve
 static void hold(const struct sizing_report *report, const struct verdict *verdict, char *out,
                  size_t size) {
     struct shown margin =
-        isinf(verdict->value) ? (struct shown){"beyond reckoning"} : value_in(verdict->value, "");
+        isinf(verdict->value) ? (struct shown){SIZING_WORDS_ENDLESS} : value_in(verdict->value, "");
     struct shown least = value_in(verdict->least, "");
     if (verdict->value < 1) {
         say(out, size, "motor off, nothing holds the span: margin %s, it is held from 1",
@@ -344,6 +344,21 @@ static struct shown of_verdict(const struct sizing_report *report, const struct 
     return value_in(value, unit);
 }
 
+/* How far it may be off: nobody knows that to more than two digits. */
+static struct shown off_by(const struct sizing_report *report, const struct verdict *verdict,
+                           double off) {
+    if (isinf(off)) {
+        return (struct shown){SIZING_WORDS_ENDLESS};
+    }
+    if (off == 0) {
+        return of_verdict(report, verdict, off);
+    }
+    double digit = pow(10, floor(log10(off)) - 1);
+    bool is_share = verdict->about == VERDICT_ARM || verdict->about == VERDICT_TORQUE;
+    double rounded = digit * round(off / digit);
+    return is_share ? value_in(rounded * 100, "%") : of_verdict(report, verdict, rounded);
+}
+
 /* --- not known --- */
 
 /* What is reckoned all the same. */
@@ -390,15 +405,33 @@ void sizing_words_verdict(const struct sizing_report *report, const struct verdi
         known(report, verdict, out, size);
     }
     if (verdict->state == VERDICT_UNSURE) {
-        const char *where = sizing_words_cause(report, verdict);
-        add(out, size, "; not known well enough, it may be off by %s: measure %s first",
-            of_verdict(report, verdict, verdict->spread).text, where);
+        double off = doubt_towards(&verdict->doubt, verdict->margin);
+        sizing_words_unsure(report, &verdict->doubt, off_by(report, verdict, off).text, out, size);
     }
 }
 
-const char *sizing_words_cause(const struct sizing_report *report, const struct verdict *verdict) {
-    bool is_known = report->doubtful != NULL && verdict->cause > 0;
-    return is_known ? report->doubtful->where[verdict->cause - 1] : NULL;
+const char *sizing_words_cause(const struct sizing_report *report, const struct doubt *doubt) {
+    bool is_known = report->moves != NULL && doubt->cause > 0;
+    return is_known ? config_moves_where(report->moves, doubt->cause - 1) : NULL;
+}
+
+void sizing_words_unsure(const struct sizing_report *report, const struct doubt *doubt,
+                         const char *off, char *out, size_t size) {
+    add(out, size, "; not known well enough, it may be off by %s: measure %s first", off,
+        sizing_words_cause(report, doubt));
+}
+
+void sizing_words_refusal(const struct sizing_report *report, const struct sizing_refusal *refusal,
+                          char *out, size_t size) {
+    char value[64];
+    config_moves_text(report->moves, refusal->input, refusal->way, value, sizeof value);
+    say(out, size, "%s: at its %s, %s, the bridge would be refused: ",
+        config_moves_where(report->moves, refusal->input), refusal->way < 0 ? "least" : "most",
+        value);
+    if (strcmp(refusal->complaint.where, config_moves_where(report->moves, refusal->input)) != 0) {
+        add(out, size, "%s: ", refusal->complaint.where);
+    }
+    add(out, size, "%s", refusal->complaint.what);
 }
 
 void sizing_words_margin(const struct sizing_report *report, const struct verdict *verdict,
@@ -410,8 +443,9 @@ void sizing_words_margin(const struct sizing_report *report, const struct verdic
     } else {
         say(out, size, "%s", of_verdict(report, verdict, verdict->margin).text);
     }
-    if (verdict->state != VERDICT_UNKNOWN && verdict->cause > 0) {
-        add(out, size, " +- %s", of_verdict(report, verdict, verdict->spread).text);
+    double wider = doubt_wider(&verdict->doubt);
+    if (verdict->state != VERDICT_UNKNOWN && wider > 0) {
+        add(out, size, " +- %s", off_by(report, verdict, wider).text);
     }
 }
 

@@ -11,10 +11,18 @@
 /* "clears the ceiling by 41 mm at 62 deg (toe)". */
 void sizing_words_verdict(const struct sizing_report *report, const struct verdict *verdict,
                           char *out, size_t size);
-/* The place of the input that adds most to how far the verdict's value may be off; NULL: none. */
-const char *sizing_words_cause(const struct sizing_report *report, const struct verdict *verdict);
-/* "31 mm", "12 %", with a sign if it is negative; "" if UNKNOWN. With how far it may be off, if
- * that is known: "31 mm +- 12 mm". */
+/* For a number that has no end. */
+#define SIZING_WORDS_ENDLESS "beyond reckoning"
+/* The place of the input that adds most to a doubt; NULL: none. */
+const char *sizing_words_cause(const struct sizing_report *report, const struct doubt *doubt);
+/* Adds to `out` that a verdict, off by as much as `off` says, could go either way. */
+void sizing_words_unsure(const struct sizing_report *report, const struct doubt *doubt,
+                         const char *off, char *out, size_t size);
+/* At which end of what an input may be the bridge would be refused, and why. */
+void sizing_words_refusal(const struct sizing_report *report, const struct sizing_refusal *refusal,
+                          char *out, size_t size);
+/* "31 mm", "12 %", with a sign if it is negative; "" if UNKNOWN. With how far it may be off on its
+ * wider side, if that is known: "31 mm +- 12 mm". */
 void sizing_words_margin(const struct sizing_report *report, const struct verdict *verdict,
                          char *out, size_t size);
 const char *sizing_words_about(enum verdict_about about); /* one word, hyphens within */

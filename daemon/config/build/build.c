@@ -117,3 +117,23 @@ struct place build_place(const char *format, ...) {
     va_end(words);
     return place;
 }
+
+struct build build_bridge(const struct written_config *written, unsigned index,
+                          struct config *config, struct config_report *report) {
+    struct build build = {.written = &written->bridges.item[index],
+                          .bridge = &config->bridge[index],
+                          .net = &config->net.bridge[index],
+                          .report = report,
+                          .index = index};
+    build_lift(&build);
+    build_motion(&build);
+    build_tracks(&build);
+    build_net(&build);
+    build_simulation(&build);
+    build_core(&build);
+    build_lines(&build);
+    build_wired(&build);
+    build_sizing(&build);
+    build_builder(&build);
+    return build;
+}

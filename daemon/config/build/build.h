@@ -110,6 +110,11 @@ void build_record(const struct written_record *written, struct record_setup *rec
 /* A sliding weight as it is written. */
 struct slide build_slide(const struct written_slide *written);
 
+/* All of one bridge but its node of LCC, for which it returns what was worked out. */
+struct build build_bridge(const struct written_config *written, unsigned index,
+                          struct config *config, struct config_report *report);
+
+/* Called by build_bridge(), in its order. */
 void build_lift(struct build *build);
 void build_tracks(struct build *build);
 void build_core(struct build *build);

@@ -308,7 +308,7 @@ static bool make_balance(const struct build *build, struct balance *balance) {
         build_warning(build, "/leaf",
                       "seated, the counterweight outweighs the span by %.3g %s: the %s would rise "
                       "by itself; a span is left slightly heavy",
-                      -moment, is_vertical ? "N" : "N m", is_vertical ? "span" : "toe");
+                      fabs(moment), is_vertical ? "N" : "N m", is_vertical ? "span" : "toe");
     }
     return true;
 }

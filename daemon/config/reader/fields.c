@@ -105,18 +105,26 @@ static bool complain_of_range(const struct field *field, const char *text, struc
                      field->most == NULL ? "" : field->most);
 }
 
-static bool set_quantity(const struct field *field, const char *text, double *target,
+bool fields_set_quantity(const struct field *field, const char *text, double value, double *target,
                          struct error *error) {
-    double value, spread;
-    if (!quantity_read_spread(text, field->quantity, &value, &spread, error)) {
-        return false;
+    bool is_either = field->kind == FIELD_EITHER;
+    double least = is_either ? 0 : limit(field->least, field->quantity, -INFINITY);
+    double most = is_either ? INFINITY : limit(field->most, field->quantity, INFINITY);
+    if (is_either && value < least) {
+        return error_set(error, "", "\"%.40s\" is below nought", text);
     }
-    if (value < limit(field->least, field->quantity, -INFINITY) ||
-        value > limit(field->most, field->quantity, INFINITY)) {
+    if (value < least || value > most) {
         return complain_of_range(field, text, error);
     }
     *target = value;
     return true;
+}
+
+static bool set_quantity(const struct field *field, const char *text, double *target,
+                         struct error *error) {
+    double value, spread;
+    return quantity_read_spread(text, field->quantity, &value, &spread, error) &&
+           fields_set_quantity(field, text, value, target, error);
 }
 
 static bool set_either(const struct field *field, const char *text, struct written_either *target,
@@ -129,8 +137,8 @@ static bool set_either(const struct field *field, const char *text, struct writt
             return false;
         }
     }
-    if (value.value < 0) {
-        return error_set(error, "", "\"%.40s\" is below nought", text);
+    if (!fields_set_quantity(field, text, value.value, &value.value, error)) {
+        return false;
     }
     *target = value;
     return true;
@@ -439,45 +447,73 @@ struct visit {
     void *context;
 };
 
-static void visit_text(const struct visit *visit, cJSON *json, enum quantity quantity) {
+/* `target` is where it was read to, or NULL. */
+static void visit_text(const struct visit *visit, const struct field *field, const cJSON *json,
+                       enum quantity quantity, double *target) {
     double value, spread;
     if (cJSON_IsString(json) &&
         quantity_read_spread(json->valuestring, quantity, &value, &spread, NULL)) {
-        visit->call(visit->context, visit->pointer->text, json, quantity);
+        const struct field_quantity found = {.where = visit->pointer->text,
+                                             .text = json->valuestring,
+                                             .quantity = quantity,
+                                             .value = value,
+                                             .spread = spread,
+                                             .field = field,
+                                             .target = target};
+        visit->call(visit->context, &found);
     }
 }
 
-static void visit_object(const struct visit *visit, const struct object *object, cJSON *json);
+static void visit_object(const struct visit *visit, const struct object *object, const cJSON *json,
+                         void *base);
 
-static void visit_elements(const struct visit *visit, const struct field *field, cJSON *json) {
+static void *at_if(void *base, size_t offset) {
+    return base != NULL ? at(base, offset) : NULL;
+}
+
+/* What is beyond the end of a list has not been read. */
+static void *element_at(const struct field *field, void *base, unsigned index) {
+    const struct written_list *list = base != NULL ? at(base, field->offset) : NULL;
+    return list != NULL && index < list->count
+               ? at(base, field->offset + field->first + index * field->size)
+               : NULL;
+}
+
+static void visit_elements(const struct visit *visit, const struct field *field, const cJSON *json,
+                           void *base) {
     unsigned index = 0;
-    cJSON *element;
+    const cJSON *element;
     cJSON_ArrayForEach(element, json) {
-        size_t length = pointer_push_index(visit->pointer, index++);
+        size_t length = pointer_push_index(visit->pointer, index);
         if (field->kind == FIELD_LIST) {
-            visit_object(visit, field->object, element);
-        } else {
-            visit_text(visit, element, QUANTITY_LENGTH);
+            visit_object(visit, field->object, element, element_at(field, base, index));
+        } else if (index < 2) {
+            visit_text(visit, field, element, QUANTITY_LENGTH,
+                       at_if(base, field->offset + index * sizeof(double)));
         }
         pointer_cut(visit->pointer, length);
+        index++;
     }
 }
 
-static void visit_field(const struct visit *visit, const struct field *field, cJSON *json) {
+static void visit_field(const struct visit *visit, const struct field *field, const cJSON *json,
+                        void *base) {
+    void *target = at_if(base, field->offset);
     switch (field->kind) {
     case FIELD_QUANTITY:
-        visit_text(visit, json, field->quantity);
+        visit_text(visit, field, json, field->quantity, target);
         break;
     case FIELD_EITHER:
-        visit_text(visit, json, field->quantity);
-        visit_text(visit, json, field->or_quantity);
+        target = at_if(target, offsetof(struct written_either, value));
+        visit_text(visit, field, json, field->quantity, target);
+        visit_text(visit, field, json, field->or_quantity, target);
         break;
     case FIELD_PLACE:
     case FIELD_LIST:
-        visit_elements(visit, field, json);
+        visit_elements(visit, field, json, base);
         break;
     case FIELD_OBJECT:
-        visit_object(visit, field->object, json);
+        visit_object(visit, field->object, json, target);
         break;
     case FIELD_TEXT:
     case FIELD_WORD:
@@ -487,20 +523,21 @@ static void visit_field(const struct visit *visit, const struct field *field, cJ
     }
 }
 
-static void visit_object(const struct visit *visit, const struct object *object, cJSON *json) {
+static void visit_object(const struct visit *visit, const struct object *object, const cJSON *json,
+                         void *base) {
     for (size_t i = 0; i < object->fields; i++) {
-        cJSON *value = cJSON_GetObjectItemCaseSensitive(json, object->field[i].key);
+        const cJSON *value = cJSON_GetObjectItemCaseSensitive(json, object->field[i].key);
         if (value != NULL) {
             size_t length = pointer_push(visit->pointer, object->field[i].key);
-            visit_field(visit, &object->field[i], value);
+            visit_field(visit, &object->field[i], value, base);
             pointer_cut(visit->pointer, length);
         }
     }
 }
 
-void fields_each_quantity(const struct object *object, cJSON *json, fields_visit *call,
-                          void *context) {
+void fields_each_quantity(const struct object *object, const cJSON *json, void *base,
+                          fields_visit *call, void *context) {
     struct pointer pointer = {.length = 0};
     const struct visit visit = {&pointer, call, context};
-    visit_object(&visit, object, json);
+    visit_object(&visit, object, json, base);
 }

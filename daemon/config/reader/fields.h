@@ -74,11 +74,26 @@ struct object {
 void fields_read(const struct object *object, const cJSON *json, void *base,
                  struct pointer *pointer, struct config_report *report);
 
+/* One quantity as it is written. */
+struct field_quantity {
+    const char *where;
+    const char *text;
+    enum quantity quantity;
+    double value, spread;      /* as the text says; for values, see quantity.h */
+    const struct field *field; /* of a place: of the place */
+    double *target;            /* where it was read to; NULL: it was not */
+};
+
 /* Calls for every text in `json` that is a quantity by the table and can be read, in the table's
- * order: where it is, and the text's node, which may be given another text. */
-typedef void fields_visit(void *context, const char *where, cJSON *json, enum quantity quantity);
-void fields_each_quantity(const struct object *object, cJSON *json, fields_visit *call,
-                          void *context);
+ * order. `base` is what `json` was read into; it may be NULL. */
+typedef void fields_visit(void *context, const struct field_quantity *quantity);
+void fields_each_quantity(const struct object *object, const cJSON *json, void *base,
+                          fields_visit *call, void *context);
+
+/* Puts a value of the field, which was written as `text`, where it belongs. Returns false, and
+ * leaves it, if the field does not allow it. */
+bool fields_set_quantity(const struct field *field, const char *text, double value, double *target,
+                         struct error *error);
 
 /* One value as people write it: a text, a word, "true", "3", "20 ms". Lists and objects have none.
  */

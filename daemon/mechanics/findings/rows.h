@@ -98,6 +98,7 @@ struct finding {
     double least, most; /* -INFINITY, INFINITY: no bound */
     double margin;      /* to the nearer bound, < 0 exactly if BAD; NAN if not judged */
     double at;          /* position; NAN: none */
+    struct doubt doubt; /* of the margin, or of the value that is told; filled as in verdict.h */
     const char *needs;  /* what is missing, where it is not what the list says; NULL: as there */
 };
 

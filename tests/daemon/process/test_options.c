@@ -208,11 +208,33 @@ static void check_names_what_the_sums_find_bad(void **state) {
     assert_non_null(strstr(err, "warning: /bridges/0: calculated: strikes the ceiling"));
     assert_non_null(strstr(err, "calculated: motor off, nothing holds the span"));
     assert_non_null(strstr(err, "calculated: A hand at the toe of the open leaf: overloads"));
-    assert_non_null(strstr(err, "calculated to be bad: 6; drawtender reckon says more"));
+    assert_non_null(strstr(
+        err, "calculated to be bad: 6, not known well enough: 0; drawtender reckon says more"));
     unlink(path);
     const char *const demo[] = {"--check", NULL};
     assert_int_equal(daemon_run_once(demo, out, err, sizeof out), EX_OK);
     assert_null(strstr(err, "calculated"));
+}
+
+/* A verdict, and a finding, that could go either way; and a value that may be too far off. */
+static void check_names_what_is_not_known_well_enough(void **state) {
+    (void)state;
+    char path[DAEMON_CONFIG_PATH];
+    cJSON *tree = daemon_config_read("../../config/kettle-narrows.json");
+    config_text_patch(tree, "/bridges/0/room/ceiling", "\"3300 mm +- 1 ft\"");
+    config_text_patch(tree, "/bridges/0/motor/no-load current", "\"1 A +- 1.2 A\"");
+    config_text_patch(tree, "/bridges/0/supply/current", "\"5 A +- 4 A\"");
+    daemon_config_write(tree, "doubts", path);
+    const char *const arguments[] = {"--check", "--config", path, NULL};
+    assert_int_equal(daemon_run_once(arguments, out, err, sizeof out), EX_OK);
+    assert_non_null(strstr(err, "measure /bridges/0/room/ceiling first"));
+    assert_non_null(strstr(err, "calculated: Motor heat and duty, fuse and wire: wanted of the "
+                                "supply, a quarter to spare"));
+    assert_non_null(strstr(err, "measure /bridges/0/supply/current first"));
+    assert_non_null(strstr(err, "/bridges/0/motor/no-load current: at its least, -0.2 A, the bridge "
+                                "would be refused: "));
+    assert_non_null(strstr(err, "calculated to be bad: 0, not known well enough: "));
+    unlink(path);
 }
 
 static void address_in_use_is_told_and_is_unavailable(void **state) {
@@ -283,6 +305,7 @@ int main(void) {
         cmocka_unit_test(help_and_version_are_answered_whatever_follows),
         cmocka_unit_test(exit_statuses_tell_what_was_wrong),
         cmocka_unit_test(check_names_what_the_sums_find_bad),
+        cmocka_unit_test(check_names_what_is_not_known_well_enough),
         cmocka_unit_test(address_in_use_is_told_and_is_unavailable),
         cmocka_unit_test(a_panel_whose_token_is_not_there_keeps_the_daemon_from_starting),
         cmocka_unit_test(outputs_that_could_not_be_opened_are_not_called_safe),

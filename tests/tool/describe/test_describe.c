@@ -170,6 +170,25 @@ static void the_first_bridge_is_as_described_and_drawn(void **state) {
     is_same(SOURCE_DIR "/config/pictures/first-bridge-wiring.svg", drawing);
 }
 
+/* A motor whose watch ends a stall too late is no less bad for being a finding. */
+static void what_the_sums_find_bad_is_shown_before_anything_is_built(void **state) {
+    (void)state;
+    unlink(file);
+    char *text = config_text_of_file(FOLDER "first.answers");
+    const char *cut = strstr(text, "supply current: 2 A");
+    assert_non_null(cut);
+    FILE *out = fopen(answers, "w");
+    assert_non_null(out);
+    fprintf(out, "%.*ssupply current: 0.5 A%s", (int)(cut - text), text,
+            cut + strlen("supply current: 2 A"));
+    assert_int_equal(fclose(out), 0);
+    free(text);
+    struct tool_run run = describe(answers);
+    tool_run_says(run.out, "Motor heat and duty, fuse and wire\n  BAD ");
+    tool_run_says(run.out, "wanted of the supply, a quarter to spare: ");
+    tool_run_free(&run);
+}
+
 static void guesses_are_named(void **state) {
     (void)state;
     unlink(file);
@@ -303,6 +322,7 @@ int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(each_kind_of_lift_becomes_a_configuration_that_the_daemon_takes),
         cmocka_unit_test(the_first_bridge_is_as_described_and_drawn),
+        cmocka_unit_test(what_the_sums_find_bad_is_shown_before_anything_is_built),
         cmocka_unit_test(guesses_are_named),
         cmocka_unit_test(nothing_is_written_over_a_file),
         cmocka_unit_test(wrong_answers_are_named_and_write_nothing),

@@ -1,7 +1,9 @@
 #include "tools/drawtender/describe/judgement.h"
 
 #include "base/text/wrapped.h"
+#include "plots/sizing_spread.h"
 #include "tools/drawtender/describe/bridge_text.h"
+#include "tools/drawtender/sizing/findings_text.h"
 #include "tools/drawtender/sizing/sizing_text.h"
 
 #include <stdlib.h>
@@ -51,34 +53,33 @@ static void put_remedies(FILE *out, const struct interview *interview) {
     fputs(has_any ? "\n" : "", out);
 }
 
-static bool read_answers(struct interview *interview) {
-    char *text = bridge_text(&interview->answers, false);
-    bool is_usable = text != NULL &&
-                     config_read_text(text, strlen(text), &interview->config, &interview->report);
-    free(text);
-    return is_usable;
-}
-
-static void put_verdicts(const struct interview *interview) {
+static void put_verdicts(const struct interview *interview, const char *text) {
     struct sizing_report *report = calloc(1, sizeof *report);
-    if (report != NULL && interview->config.net.bridges > 0) {
+    struct config_moves *moves = config_moves_begin(text, strlen(text));
+    if (report != NULL && moves != NULL && interview->config.net.bridges > 0) {
         sizing_report_of(&interview->config, 0, report);
+        sizing_spread(moves, 1, report);
         sizing_text_verdicts(interview->out, report);
+        findings_text_doubts(interview->out, report);
     }
+    config_moves_end(moves);
     free(report);
 }
 
 bool judgement_print(struct interview *interview, bool is_brief) {
     FILE *out = interview->out;
-    bool is_usable = read_answers(interview);
+    char *text = bridge_text(&interview->answers, false);
+    bool is_usable = text != NULL &&
+                     config_read_text(text, strlen(text), &interview->config, &interview->report);
     sizing_text_complaints(out, "Wrong", &interview->report.errors);
     if (!is_usable) {
         put_remedies(out, interview);
     }
-    if (!is_brief) {
+    if (!is_brief && text != NULL) {
         sizing_text_complaints(out, "Doubtful", &interview->report.warnings);
-        put_verdicts(interview);
+        put_verdicts(interview, text);
         put_guesses(out, &interview->answers);
     }
+    free(text);
     return is_usable;
 }

@@ -2,10 +2,12 @@
 
 #include "config/reader/measure.h"
 #include "plots/finding_words.h"
+#include "plots/sizing_words.h"
+#include "tools/drawtender/sizing/doubt_json.h"
 
 #include <math.h>
 
-enum { WORDS_SIZE = 256 };
+enum { WORDS_SIZE = 512 };
 
 static void add_number(cJSON *object, const char *name, double value) {
     cJSON_AddItemToObject(object, name,
@@ -35,6 +37,7 @@ static cJSON *row_of(const struct sizing_report *report, const struct finding *f
     add_number(row, "least", finding->least);
     add_number(row, "most", finding->most);
     add_number(row, "margin", finding->margin);
+    doubt_json_add(row, report, &finding->doubt);
     add_number(row, "position", sizing_report_shown(report, finding->at));
     if (finding->state == VERDICT_UNKNOWN) {
         add_missing(row, report, finding);

@@ -8,4 +8,7 @@
 
 void findings_text(FILE *out, const struct sizing_report *report);
 
+/* Only what is bad, or not known well enough. */
+void findings_text_doubts(FILE *out, const struct sizing_report *report);
+
 #endif

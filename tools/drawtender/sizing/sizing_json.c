@@ -3,6 +3,7 @@
 #include "config/reader/measure.h"
 #include "mechanics/number.h"
 #include "plots/sizing_words.h"
+#include "tools/drawtender/sizing/doubt_json.h"
 #include "tools/drawtender/sizing/findings_json.h"
 
 #include <math.h>
@@ -77,8 +78,7 @@ static cJSON *verdict_object(const struct sizing_report *report, const struct ve
     add_number(object, "least", verdict->least);
     add_number(object, "most", verdict->most);
     add_number(object, "margin", verdict->margin);
-    add_number(object, "spread", verdict->cause > 0 ? verdict->spread : (double)NAN);
-    add_words(object, "measure_first", sizing_words_cause(report, verdict));
+    doubt_json_add(object, report, &verdict->doubt);
     add_number(object, "position", sizing_report_shown(report, verdict->at));
     add_missing(object, report, verdict);
     return object;
@@ -249,6 +249,7 @@ cJSON *sizing_json_bridge(const struct sizing_report *report) {
     for (unsigned i = 0; i < report->verdicts.count; i++) {
         cJSON_AddItemToArray(verdicts, verdict_object(report, &report->verdicts.verdict[i]));
     }
+    cJSON_AddItemToObject(object, "impossible", doubt_json_refusals(report));
     cJSON_AddItemToObject(object, "weights", weights_object(report));
     if (!report->given->is_hand) {
         cJSON_AddItemToObject(object, "values", values_object(report));

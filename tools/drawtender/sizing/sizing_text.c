@@ -65,7 +65,7 @@ static void put_verdicts(FILE *out, const struct sizing_report *report) {
                                         [VERDICT_UNSURE] = "?"};
     int width = 12;
     for (unsigned i = 0; i < report->verdicts.count; i++) {
-        width = report->verdicts.verdict[i].cause > 0 ? 20 : width; /* "1.99 N +- 2.89 N" */
+        width = report->verdicts.verdict[i].doubt.cause > 0 ? 20 : width; /* "1.99 N +- 2.89 N" */
     }
     fprintf(out, "\nVerdicts%*s\n", width - 1, "margin");
     for (unsigned i = 0; i < report->verdicts.count; i++) {
@@ -259,6 +259,21 @@ static void put_travel(FILE *out, const struct sizing_report *report) {
     }
 }
 
+static void put_refusals(FILE *out, const struct sizing_report *report) {
+    const struct sizing_refusals *refusals = &report->refusals;
+    char words[1024];
+    if (refusals->count > 0) {
+        fprintf(out, "\nImpossible at an end of what a value may be\n");
+    }
+    for (size_t i = 0; i < refusals->count && i < SIZING_REFUSALS_MAX; i++) {
+        sizing_words_refusal(report, &refusals->refusal[i], words, sizeof words);
+        put_wrapped(out, "", 2, words);
+    }
+    if (refusals->count > SIZING_REFUSALS_MAX) {
+        fprintf(out, "  and %zu more\n", refusals->count - SIZING_REFUSALS_MAX);
+    }
+}
+
 void sizing_text_verdicts(FILE *out, const struct sizing_report *report) {
     char weights[WORDS_SIZE];
     put_verdicts(out, report);
@@ -267,6 +282,7 @@ void sizing_text_verdicts(FILE *out, const struct sizing_report *report) {
         fprintf(out, "\n");
         put_wrapped(out, "Weights:", 0, weights);
     }
+    put_refusals(out, report);
 }
 
 void sizing_text_bridge(FILE *out, const struct sizing_report *report) {

@@ -17,7 +17,7 @@ struct reckoning {
     struct config config;
     struct config_report complaints;
     struct sizing_report report[NET_BRIDGES_MAX];
-    struct config_doubtful doubtful;
+    struct config_moves *moves;
 };
 
 static unsigned count_bad(const struct reckoning *reckoning) {
@@ -76,10 +76,10 @@ static bool reckon_all(struct reckoning *reckoning, struct error *error) {
     config_read_text(text, strlen(text), config, &reckoning->complaints);
     for (unsigned i = 0; i < config->net.bridges; i++) {
         sizing_report_of(config, i, &reckoning->report[i]);
-        reckoning->report[i].doubtful = &reckoning->doubtful;
     }
-    bool is_done = sizing_spread(text, strlen(text), config->net.bridges, reckoning->report,
-                                 &reckoning->doubtful);
+    reckoning->moves = config_moves_begin(text, strlen(text));
+    bool is_done = reckoning->moves != NULL &&
+                   sizing_spread(reckoning->moves, config->net.bridges, reckoning->report);
     free(text);
     return is_done || error_set(error, "", "no memory left");
 }
@@ -118,6 +118,7 @@ enum outcome verb_reckon(struct tool *tool) {
     }
     reckoning->file = tool->options->word[0];
     enum outcome outcome = reckon(tool, reckoning);
+    config_moves_end(reckoning->moves);
     free(reckoning);
     return outcome;
 }
