@@ -3,24 +3,46 @@
 #include <math.h>
 #include <stdbool.h>
 
-enum { HALVINGS = 60 };
+enum { HALVINGS = 52 };
 
 static double eased_efficiency(double efficiency, double ease) {
     return fmax(0, 1 - (1 - efficiency) / ease);
 }
 
-double backdrive_torque_n_m(const struct chain *chain, double position, double ease) {
+/* What the span weighs and where, at one place. */
+struct place {
+    double position;
+    double moment; /* either way */
+    double arm;
+};
+
+static struct place place_of(const struct chain *chain, double position) {
+    return (struct place){position, fabs(balance_moment(&chain->balance, position)),
+                          lift_rack_arm(&chain->lift, position)};
+}
+
+static struct drive eased_drive(const struct chain *chain, double ease) {
     struct drive drive = chain->drive;
     drive.rack_efficiency = eased_efficiency(drive.rack_efficiency, ease);
     drive.planetary_efficiency = eased_efficiency(drive.planetary_efficiency, ease);
-    double moment =
-        fabs(balance_moment(&chain->balance, position)) - chain->friction_running / ease;
+    return drive;
+}
+
+static double torque_at(const struct chain *chain, const struct drive *drive,
+                        const struct place *place, double ease) {
+    double moment = place->moment - chain->friction_running / ease;
     if (!(moment > 0)) {
         return 0;
     }
-    double rack_n = moment / lift_rack_arm(&chain->lift, position);
-    double motor_n_m = drive_motor_torque_n_m(&drive, -rack_n, drive.worm.mu_low / ease);
+    double motor_n_m =
+        drive_motor_torque_n_m(drive, -moment / place->arm, drive->worm.mu_low / ease);
     return fmax(0, -motor_n_m); /* above zero it is what the motor would have to add */
+}
+
+double backdrive_torque_n_m(const struct chain *chain, double position, double ease) {
+    const struct place place = place_of(chain, position);
+    const struct drive drive = eased_drive(chain, ease);
+    return torque_at(chain, &drive, &place, ease);
 }
 
 double backdrive_held_n_m(const struct chain *chain, const struct backdrive_stop *stop,
@@ -32,38 +54,50 @@ double backdrive_held_n_m(const struct chain *chain, const struct backdrive_stop
                        : INFINITY;
 }
 
-static double position_of(const struct chain *chain, int step) {
-    return chain->lift.travel * step / CHAIN_STEPS;
+/* What does not change with the ease, at each place. */
+struct places {
+    struct place place[CHAIN_STEPS + 1];
+};
+
+static void find_places(const struct chain *chain, struct places *places) {
+    for (int i = 0; i <= CHAIN_STEPS; i++) {
+        places->place[i] = place_of(chain, chain->lift.travel * i / CHAIN_STEPS);
+    }
 }
 
 /* The greatest torque at the shaft over the travel, and where. */
-static double greatest(const struct chain *chain, double ease, double *position) {
+static double greatest(const struct chain *chain, const struct places *places, double ease,
+                       double *position) {
+    struct drive drive = eased_drive(chain, ease);
     double most = -INFINITY;
     for (int i = 0; i <= CHAIN_STEPS; i++) {
-        double torque = backdrive_torque_n_m(chain, position_of(chain, i), ease);
+        double torque = torque_at(chain, &drive, &places->place[i], ease);
         if (torque > most) {
             most = torque;
-            *position = position_of(chain, i);
+            *position = places->place[i].position;
         }
     }
     return most;
 }
 
-static bool stands(const struct chain *chain, double stop_n_m, double ease, double *position) {
-    return greatest(chain, ease, position) <= stop_n_m / ease;
+static bool stands(const struct chain *chain, const struct places *places, double stop_n_m,
+                   double ease, double *position) {
+    return greatest(chain, places, ease, position) <= stop_n_m / ease;
 }
 
 /* Leaves in `position` where the span moves first. */
 static double margin_of(const struct chain *chain, double stop_n_m, double *position) {
     double low = log(1 / BACKDRIVE_MARGIN_MOST), high = log(BACKDRIVE_MARGIN_MOST), unused;
-    if (stands(chain, stop_n_m, exp(high), position)) {
+    struct places places;
+    find_places(chain, &places);
+    if (stands(chain, &places, stop_n_m, exp(high), position)) {
         return INFINITY;
     }
     for (int i = 0; i < HALVINGS; i++) {
         double middle = (low + high) / 2;
-        *(stands(chain, stop_n_m, exp(middle), &unused) ? &low : &high) = middle;
+        *(stands(chain, &places, stop_n_m, exp(middle), &unused) ? &low : &high) = middle;
     }
-    greatest(chain, exp(high), position);
+    greatest(chain, &places, exp(high), position);
     return exp(low);
 }
 

@@ -7,8 +7,7 @@
 
 /* The strut at one position. Sign s = +1 where the pinion lies to the right of the pitch line. */
 struct strut_state {
-    double length_m; /* S: pin to contact along the rack */
-    double bearing_rad;
+    double length_m;      /* S: pin to contact along the rack */
     struct point contact; /* C */
     struct point along;   /* u: unit vector from the pin along the rack */
     struct point across;  /* n: u turned left */
@@ -25,8 +24,10 @@ static struct strut_state strut_at(const struct lift_strut *strut, double positi
     double distance = point_radius_m(reach);
     struct strut_state state;
     state.length_m = sqrt((distance - miss) * (distance + miss)); /* NAN where it cannot reach */
-    state.bearing_rad = point_bearing_rad(reach) - atan2(miss, state.length_m);
-    state.along = (struct point){cos(state.bearing_rad), sin(state.bearing_rad)};
+    /* Its bearing is the reach's less the angle whose tangent is miss / length. */
+    double along = state.length_m / (distance * distance), aside = miss / (distance * distance);
+    state.along = (struct point){reach.x_m * along + reach.y_m * aside,
+                                 reach.y_m * along - reach.x_m * aside};
     state.across = (struct point){-state.along.y_m, state.along.x_m};
     state.contact.x_m =
         pin.x_m + state.length_m * state.along.x_m + strut->offset_m * state.across.x_m;
@@ -46,7 +47,8 @@ static double strut_arm(const struct lift_strut *strut, double position_rad) {
 static double strut_travel(const struct lift_strut *strut, double position_rad) {
     struct strut_state seated = strut_at(strut, 0.0);
     struct strut_state state = strut_at(strut, position_rad);
-    double swung = remainder(state.bearing_rad - seated.bearing_rad, 2 * NUMBER_PI);
+    double swung = point_bearing_rad(state.along) - point_bearing_rad(seated.along);
+    swung = remainder(swung, 2 * NUMBER_PI);
     return seated.length_m - state.length_m - strut_side(strut) * strut->pinion_radius_m * swung;
 }
 

@@ -5,7 +5,7 @@
 #include <stddef.h>
 
 /* Steps through the shorter of ramp and travel, and at most, so that the slowest span ends too. */
-enum { ARMS = 64, RAMP_STEPS = 300, MARCH_MAX = 200000 };
+enum { ARMS = 64, RAMP_STEPS = 40, MARCH_MAX = 40000 };
 
 /* How much slower the span is than the law where it is: least arm / arm there. */
 struct slowness {
@@ -36,33 +36,48 @@ static double share_at(const struct slowness *slowness, double position_frac) {
 
 struct march {
     const struct travel_law *law;
+    const struct slowness *slowness;
     int way;
     double time_s;
     double position_frac;
     double law_frac_s;
-    double zone_s;
+    double zone_from_s; /* when it came to the zone; NAN: not yet */
     unsigned steps;
 };
 
-static double to_zone_frac(const struct march *march) {
-    return march->way > 0 ? 1 - march->law->zone_open_frac - march->position_frac
-                          : march->position_frac - march->law->zone_seat_frac;
+static double to_zone_frac(const struct march *march, double position_frac) {
+    return march->way > 0 ? 1 - march->law->zone_open_frac - position_frac
+                          : position_frac - march->law->zone_seat_frac;
 }
 
-static void step(struct march *march, const struct slowness *slowness, double dt_s) {
+static double law_after(const struct march *march, double position_frac, double seconds) {
     const struct travel_law *law = march->law;
-    double to_zone = to_zone_frac(march);
-    double square =
-        law->creep_frac_s * law->creep_frac_s + 2 * law->deceleration_frac_s2 * fmax(to_zone, 0);
-    double allowed = fmin(law->full_frac_s, sqrt(square));
-    march->law_frac_s = fmin(march->law_frac_s + law->acceleration_frac_s2 * dt_s, allowed);
-    march->position_frac +=
-        march->way * march->law_frac_s * share_at(slowness, march->position_frac) * dt_s;
+    double square = law->creep_frac_s * law->creep_frac_s +
+                    2 * law->deceleration_frac_s2 * fmax(to_zone_frac(march, position_frac), 0);
+    return fmin(march->law_frac_s + law->acceleration_frac_s2 * seconds,
+                fmin(law->full_frac_s, sqrt(square)));
+}
+
+/* Of the span, > 0 either way. */
+static double speed_frac_s(const struct march *march, double law_frac_s, double position_frac) {
+    return law_frac_s * share_at(march->slowness, position_frac);
+}
+
+/* Midpoint rule: its error lies at the corners of the law, and is far below a step. */
+static void step(struct march *march, double dt_s) {
+    double from = march->position_frac;
+    double before = to_zone_frac(march, from);
+    double middle = from + march->way * speed_frac_s(march, march->law_frac_s, from) * dt_s / 2;
+    double law = law_after(march, middle, dt_s / 2);
+    march->position_frac = from + march->way * speed_frac_s(march, law, middle) * dt_s;
+    march->law_frac_s = law_after(march, march->position_frac, dt_s);
+    double after = to_zone_frac(march, march->position_frac);
+    if (isnan(march->zone_from_s) && after <= 0) {
+        double part = before > 0 ? before / (before - after) : 0;
+        march->zone_from_s = march->time_s + part * dt_s;
+    }
     march->time_s += dt_s;
     march->steps++;
-    if (to_zone <= 0) {
-        march->zone_s += dt_s;
-    }
 }
 
 static bool has_arrived(const struct march *march) {
@@ -74,15 +89,36 @@ static bool is_lost(const struct march *march) {
     return march->steps >= 2 * MARCH_MAX;
 }
 
-static struct march begin(const struct travel_law *law, int way) {
-    return (struct march){.law = law, .way = way, .position_frac = way > 0 ? 0 : 1};
+static struct march begin(const struct travel_law *law, const struct slowness *slowness, int way) {
+    return (struct march){.law = law,
+                          .slowness = slowness,
+                          .way = way,
+                          .position_frac = way > 0 ? 0 : 1,
+                          .zone_from_s = NAN};
 }
 
-static void note(const struct march *march, const struct slowness *slowness,
-                 struct travel_moment *moment) {
+/* The last step goes beyond the end. */
+static double arrived_s(const struct march *march) {
+    double beyond = march->way > 0 ? march->position_frac - 1 : -march->position_frac;
+    return march->time_s - beyond / speed_frac_s(march, march->law_frac_s, march->position_frac);
+}
+
+static void note(const struct march *march, struct travel_moment *moment) {
     moment->time_s = march->time_s;
     moment->position_frac = fmin(fmax(march->position_frac, 0), 1);
-    moment->speed_frac_s = march->law_frac_s * share_at(slowness, march->position_frac);
+    moment->speed_frac_s = speed_frac_s(march, march->law_frac_s, march->position_frac);
+}
+
+/* Evenly spaced: between two of them the march takes steps of `dt_s` at most. */
+static void note_all(struct march march, double dt_s, struct travel *travel) {
+    double apart_s = travel->duration_s / (TRAVEL_MOMENTS - 1);
+    double pieces = ceil(apart_s / dt_s);
+    for (int i = 0; i < TRAVEL_MOMENTS; i++) {
+        note(&march, &travel->moment[i]);
+        for (int piece = 0; piece < (int)pieces && i + 1 < TRAVEL_MOMENTS; piece++) {
+            step(&march, apart_s / pieces);
+        }
+    }
 }
 
 void travel_run(const struct travel_law *law, const struct lift *lift, int way,
@@ -92,23 +128,17 @@ void travel_run(const struct travel_law *law, const struct lift *lift, int way,
     double longest_s = slowness.greatest * (1 / law->creep_frac_s) + ramp_s;
     double shortest_s = fmin(1 / law->full_frac_s, ramp_s);
     double dt_s = fmax(shortest_s / RAMP_STEPS, longest_s / MARCH_MAX);
-    *travel = (struct travel){0};
+    *travel = (struct travel){.duration_s = INFINITY};
 
-    struct march march = begin(law, way);
+    struct march march = begin(law, &slowness, way);
     while (!has_arrived(&march) && !is_lost(&march)) {
-        step(&march, &slowness, dt_s);
+        step(&march, dt_s);
         travel->peak_frac_s =
-            fmax(travel->peak_frac_s, march.law_frac_s * share_at(&slowness, march.position_frac));
+            fmax(travel->peak_frac_s, speed_frac_s(&march, march.law_frac_s, march.position_frac));
     }
-    travel->duration_s = has_arrived(&march) ? march.time_s : INFINITY;
-    travel->creep_s = march.zone_s;
-
-    march = begin(law, way);
-    for (int i = 0; i < TRAVEL_MOMENTS; i++) {
-        double until_s = travel->duration_s * i / (TRAVEL_MOMENTS - 1);
-        while (march.time_s < until_s - dt_s / 2 && !is_lost(&march)) {
-            step(&march, &slowness, dt_s);
-        }
-        note(&march, &slowness, &travel->moment[i]);
+    if (has_arrived(&march)) {
+        travel->duration_s = arrived_s(&march);
+        travel->creep_s = fmax(travel->duration_s - march.zone_from_s, 0);
+        note_all(begin(law, &slowness, way), dt_s, travel);
     }
 }

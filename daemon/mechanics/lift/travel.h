@@ -28,7 +28,8 @@ struct travel_moment {
 enum { TRAVEL_MOMENTS = 121 };
 
 struct travel {
-    double duration_s; /* INFINITY: the numbers are too far apart for it ever to arrive */
+    double duration_s; /* INFINITY: the numbers are too far apart for it ever to arrive;
+                          its moments are nought */
     double creep_s;    /* of it, in the zone at the far end */
     double peak_frac_s;
     struct travel_moment moment[TRAVEL_MOMENTS]; /* evenly spaced from start to end */
