@@ -27,7 +27,7 @@ void walk_chain(void) {
                                     walk_number()};
     chain_voltage_v(&chain, &move, walk_number());
     chain_demand(&chain, walk_number(), walk_number());
-    chain_current_at(&chain, walk_number(), way, walk_number());
+    chain_current_at(&chain, walk_number(), walk_number(), way, walk_number());
     chain_speed_from(&chain, walk_number());
 }
 

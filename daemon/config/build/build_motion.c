@@ -148,10 +148,11 @@ static void set_binding(const struct build *build, struct motion_setup *motion) 
     double acceleration = motion->acceleration_frac_s2 * travel;
     double greatest_a = 0;
     double extra_a = 0;
+    double least_arm = chain_least_arm(&build->chain, NULL);
     for (int i = 0; i < 2 * MOTION_PLACES; i++) {
         double position = travel * (i / 2) / (MOTION_PLACES - 1);
         struct chain_current current = chain_current_at(
-            &build->chain, position, i % 2 == 0 ? CHAIN_UP : CHAIN_DOWN, acceleration);
+            &build->chain, least_arm, position, i % 2 == 0 ? CHAIN_UP : CHAIN_DOWN, acceleration);
         /* A span that drives its motor lets it take less than nothing. */
         motion->expected_a[i % 2][i / 2] = fmax(current.running_a, build->chain.motor.no_load_a);
         greatest_a = fmax(greatest_a, current.running_a);

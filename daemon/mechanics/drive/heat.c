@@ -5,8 +5,8 @@
 #include <math.h>
 #include <stddef.h>
 
-/* Steps in a time constant of the winding, and at most in one run. */
-enum { STEPS = 60, STEPS_MAX = 100000 };
+/* Steps of a stall on its way to the limit, at least. */
+enum { STEPS = 40 };
 
 static const double copper_per_k = 0.00393;
 
@@ -45,60 +45,89 @@ static struct heat_state moved(struct heat_state at, struct heat_state by, doubl
                                at.case_c + seconds * by.case_c};
 }
 
-/* What heats the winding: a known loss, or a stall. */
-struct source {
-    const struct heat_loss *loss;
-    const struct heat_stall *stall; /* NULL: the loss */
+/* --- a known loss: x' = M x + c, whose M has two real eigenvalues that differ, for what warms the
+ * one body warms the other --- */
+
+struct matrix {
+    double a, b, c, d;
 };
 
-static double winding_w(const struct source *source, double winding_c) {
-    if (source->stall == NULL) {
-        return source->loss->copper_w * heat_copper(winding_c);
-    }
-    double ohm = source->stall->resistance_ohm * heat_copper(winding_c);
-    double current_a = fmin(source->stall->supply_a, source->stall->voltage_v / ohm);
-    return current_a * current_a * ohm;
+/* Returns the part of `x` that one eigenvalue of M rules: `other` is the other one, and `by` is one
+ * by what they differ. */
+static struct heat_state project(const struct matrix *m, double other, double by,
+                                 struct heat_state x) {
+    return (struct heat_state){((m->a - other) * x.winding_c + m->b * x.case_c) * by,
+                               (m->c * x.winding_c + (m->d - other) * x.case_c) * by};
 }
 
-/* Midpoint rule: its error is far below that of any thermal resistance. */
-static void step(const struct heat *heat, const struct source *source, double seconds,
-                 struct heat_state *state) {
-    double case_w = source->stall == NULL ? source->loss->other_w : 0;
-    struct heat_state first = rate(heat, winding_w(source, state->winding_c), case_w, *state);
-    struct heat_state middle = moved(*state, first, seconds / 2);
-    *state =
-        moved(*state, rate(heat, winding_w(source, middle.winding_c), case_w, middle), seconds);
-}
-
-static double step_s(const struct heat *heat) {
-    return fmin(heat->winding_s, heat->case_s) / STEPS;
+/* What one second of c has become after all of them. */
+static double grown(double eigenvalue, double seconds) {
+    return eigenvalue != 0 ? expm1(eigenvalue * seconds) / eigenvalue : seconds;
 }
 
 void heat_run(const struct heat *heat, const struct heat_loss *loss, double seconds,
               struct heat_state *state) {
-    const struct source source = {loss, NULL};
-    double steps = fmin(ceil(seconds / step_s(heat)), STEPS_MAX);
-    for (int i = 0; i < (int)steps; i++) {
-        step(heat, &source, seconds / steps, state);
+    const struct heat_state nought = {0, 0}, winding = {1, 0}, body = {0, 1};
+    double copper_w = loss->copper_w, other_w = loss->other_w;
+    struct heat_state c = rate(heat, copper_w * heat_copper(0), other_w, nought);
+    struct heat_state by_winding = rate(heat, copper_w * heat_copper(1), other_w, winding);
+    struct heat_state by_case = rate(heat, copper_w * heat_copper(0), other_w, body);
+    const struct matrix m = {by_winding.winding_c - c.winding_c, by_case.winding_c - c.winding_c,
+                             by_winding.case_c - c.case_c, by_case.case_c - c.case_c};
+    double half = (m.a + m.d) / 2;
+    double apart = sqrt((m.a - m.d) * (m.a - m.d) / 4 + m.b * m.c);
+    const double eigenvalue[] = {half + apart, half - apart};
+    struct heat_state end = nought;
+    for (int i = 0; i < 2; i++) {
+        double other = eigenvalue[1 - i];
+        double by = 1 / (eigenvalue[i] - other);
+        end = moved(end, project(&m, other, by, *state), exp(eigenvalue[i] * seconds));
+        end = moved(end, project(&m, other, by, c), grown(eigenvalue[i], seconds));
     }
+    *state = end;
+}
+
+/* --- a stall --- */
+
+static double stall_w(const struct heat_stall *stall, double winding_c) {
+    double ohm = stall->resistance_ohm * heat_copper(winding_c);
+    double current_a = fmin(stall->supply_a, stall->voltage_v / ohm);
+    return current_a * current_a * ohm;
+}
+
+static struct heat_state stall_rate(const struct heat *heat, const struct heat_stall *stall,
+                                    struct heat_state at) {
+    return rate(heat, stall_w(stall, at.winding_c), 0, at);
+}
+
+/* Runge and Kutta's, of the fourth order. */
+static void step(const struct heat *heat, const struct heat_stall *stall, double seconds,
+                 struct heat_state *state) {
+    struct heat_state k1 = stall_rate(heat, stall, *state);
+    struct heat_state k2 = stall_rate(heat, stall, moved(*state, k1, seconds / 2));
+    struct heat_state k3 = stall_rate(heat, stall, moved(*state, k2, seconds / 2));
+    struct heat_state k4 = stall_rate(heat, stall, moved(*state, k3, seconds));
+    *state = moved(*state, k1, seconds / 6);
+    *state = moved(*state, k2, seconds / 3);
+    *state = moved(*state, k3, seconds / 3);
+    *state = moved(*state, k4, seconds / 6);
 }
 
 double heat_stall_s(const struct heat *heat, const struct heat_stall *stall,
                     struct heat_state state) {
-    const struct source source = {NULL, stall};
-    double most_w = winding_w(&source, state.winding_c);
+    double most_w = stall_w(stall, state.winding_c);
     double capacity_j_k = heat->winding_s / heat->to_case_k_w;
     /* As long as the winding alone would take, nothing led away, and the way there cut in pieces.
      */
-    double dt_s = fmin((heat->limit_c - state.winding_c) * capacity_j_k / most_w, heat->winding_s) /
-                  STEPS / 5;
+    double dt_s =
+        fmin((heat->limit_c - state.winding_c) * capacity_j_k / most_w, heat->winding_s) / STEPS;
     double lasted_s = 0;
     if (state.winding_c >= heat->limit_c) {
         return 0;
     }
     while (lasted_s < 10 * (heat->winding_s + heat->case_s)) {
         double before_c = state.winding_c;
-        step(heat, &source, dt_s, &state);
+        step(heat, stall, dt_s, &state);
         lasted_s += dt_s;
         if (state.winding_c >= heat->limit_c) {
             double over = (state.winding_c - heat->limit_c) / (state.winding_c - before_c);

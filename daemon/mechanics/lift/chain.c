@@ -11,14 +11,32 @@ static double mu_of(const struct chain *chain, enum chain_friction friction) {
     return friction == CHAIN_LEAST ? chain->drive.worm.mu_low : chain->drive.worm.mu_high;
 }
 
-double chain_torque_n_m(const struct chain *chain, const struct chain_move *move) {
-    double arm = lift_rack_arm(&chain->lift, move->position);
-    double moment = move->way * balance_moment(&chain->balance, move->position);
-    double inertial = balance_inertia(&chain->balance, move->position) * move->acceleration;
-    double rack_n = drive_rack_force_n(moment, friction_of(chain, move->friction), inertial, arm);
+/* What the torque takes from one place. */
+struct place {
+    double arm;
+    double moment; /* as the span rises */
+    double inertia;
+};
+
+static struct place place_of(const struct chain *chain, double position) {
+    return (struct place){lift_rack_arm(&chain->lift, position),
+                          balance_moment(&chain->balance, position),
+                          balance_inertia(&chain->balance, position)};
+}
+
+static double torque_at(const struct chain *chain, const struct place *place,
+                        const struct chain_move *move) {
+    double rack_n =
+        drive_rack_force_n(move->way * place->moment, friction_of(chain, move->friction),
+                           place->inertia * move->acceleration, place->arm);
     double rotor = chain->rotor_inertia_kg_m2 * move->acceleration *
-                   drive_motor_per_position(&chain->drive, arm);
+                   drive_motor_per_position(&chain->drive, place->arm);
     return drive_motor_torque_n_m(&chain->drive, rack_n, mu_of(chain, move->friction)) + rotor;
+}
+
+double chain_torque_n_m(const struct chain *chain, const struct chain_move *move) {
+    const struct place place = place_of(chain, move->position);
+    return torque_at(chain, &place, move);
 }
 
 double chain_current_a(const struct chain *chain, const struct chain_move *move) {
@@ -52,9 +70,7 @@ double chain_motor_rad_s(const struct chain *chain, double full_speed) {
     return full_speed * drive_motor_per_position(&chain->drive, chain_least_arm(chain, NULL));
 }
 
-static void take_torque(const struct chain *chain, const struct chain_move *move,
-                        struct chain_demand *demand) {
-    double torque = chain_torque_n_m(chain, move);
+static void take_torque(double torque, const struct chain_move *move, struct chain_demand *demand) {
     if (torque > demand->torque_n_m) {
         demand->torque_n_m = torque;
         demand->torque_position = move->position;
@@ -63,50 +79,58 @@ static void take_torque(const struct chain *chain, const struct chain_move *move
 }
 
 /* What the span gains while the motor speeds up evenly: `acceleration` where its arm is least. */
-static struct chain_move speeding_up(const struct chain *chain, double position, int way,
+static struct chain_move speeding_up(const struct chain_move *running, const struct place *place,
                                      double least_arm, double acceleration) {
-    double share = least_arm / lift_rack_arm(&chain->lift, position);
-    return (struct chain_move){position, way, CHAIN_MOST, share * acceleration};
+    return (struct chain_move){running->position, running->way, CHAIN_MOST,
+                               least_arm / place->arm * acceleration};
 }
 
-static void look_at(const struct chain *chain, double position, int way, double motor_rad_s,
-                    const struct chain_move *faster, struct chain_demand *demand) {
-    struct chain_move least = {position, way, CHAIN_LEAST, 0};
-    struct chain_move most = {position, way, CHAIN_MOST, 0};
-    struct chain_move rest = {position, way, CHAIN_FROM_REST, 0};
-    demand->start_v = fmax(demand->start_v, chain_voltage_v(chain, &most, 0));
-    demand->break_v = fmax(demand->break_v, chain_voltage_v(chain, &rest, 0));
-    demand->full_least_v = fmin(demand->full_least_v, chain_voltage_v(chain, &least, motor_rad_s));
-    demand->full_most_v = fmax(demand->full_most_v, chain_voltage_v(chain, &most, motor_rad_s));
-    take_torque(chain, &rest, demand);
-    take_torque(chain, faster, demand);
+static void look_at(const struct chain *chain, const struct place *place, double motor_rad_s,
+                    const struct chain_move *most, const struct chain_move *faster,
+                    struct chain_demand *demand) {
+    const struct motor *motor = &chain->motor;
+    struct chain_move least = *most, rest = *most;
+    least.friction = CHAIN_LEAST;
+    rest.friction = CHAIN_FROM_REST;
+    double least_n_m = torque_at(chain, place, &least);
+    double most_n_m = torque_at(chain, place, most);
+    double rest_n_m = torque_at(chain, place, &rest);
+    demand->start_v = fmax(demand->start_v, motor_voltage_v(motor, most_n_m, 0));
+    demand->break_v = fmax(demand->break_v, motor_voltage_v(motor, rest_n_m, 0));
+    demand->full_least_v =
+        fmin(demand->full_least_v, motor_voltage_v(motor, least_n_m, motor_rad_s));
+    demand->full_most_v = fmax(demand->full_most_v, motor_voltage_v(motor, most_n_m, motor_rad_s));
+    take_torque(rest_n_m, &rest, demand);
+    take_torque(torque_at(chain, place, faster), faster, demand);
 }
 
 struct chain_demand chain_demand(const struct chain *chain, double full_speed,
                                  double acceleration) {
     struct chain_demand demand = {.full_least_v = INFINITY, .torque_n_m = -INFINITY};
-    double motor_rad_s = chain_motor_rad_s(chain, full_speed);
     double least_arm = chain_least_arm(chain, NULL);
+    double motor_rad_s = full_speed * drive_motor_per_position(&chain->drive, least_arm);
     for (int i = 0; i <= CHAIN_STEPS; i++) {
+        const struct place place = place_of(chain, position_of(chain, i));
         for (int way = CHAIN_UP; way >= CHAIN_DOWN; way -= CHAIN_UP - CHAIN_DOWN) {
-            struct chain_move faster =
-                speeding_up(chain, position_of(chain, i), way, least_arm, acceleration);
-            look_at(chain, position_of(chain, i), way, motor_rad_s, &faster, &demand);
+            const struct chain_move most = {position_of(chain, i), way, CHAIN_MOST, 0};
+            const struct chain_move faster = speeding_up(&most, &place, least_arm, acceleration);
+            look_at(chain, &place, motor_rad_s, &most, &faster, &demand);
         }
     }
     demand.current_a = motor_current_a(&chain->motor, demand.torque_n_m);
     return demand;
 }
 
-struct chain_current chain_current_at(const struct chain *chain, double position, int way,
-                                      double acceleration) {
+struct chain_current chain_current_at(const struct chain *chain, double least_arm, double position,
+                                      int way, double acceleration) {
+    const struct place place = place_of(chain, position);
     const struct chain_move running = {position, way, CHAIN_MOST, 0};
     const struct chain_move rest = {position, way, CHAIN_FROM_REST, 0};
-    const struct chain_move faster =
-        speeding_up(chain, position, way, chain_least_arm(chain, NULL), acceleration);
-    double running_a = chain_current_a(chain, &running);
-    double most_a = fmax(chain_current_a(chain, &rest), chain_current_a(chain, &faster));
-    return (struct chain_current){running_a, most_a - running_a};
+    const struct chain_move faster = speeding_up(&running, &place, least_arm, acceleration);
+    double running_a = motor_current_a(&chain->motor, torque_at(chain, &place, &running));
+    double rest_a = motor_current_a(&chain->motor, torque_at(chain, &place, &rest));
+    double faster_a = motor_current_a(&chain->motor, torque_at(chain, &place, &faster));
+    return (struct chain_current){running_a, fmax(rest_a, faster_a) - running_a};
 }
 
 double chain_speed_from(const struct chain *chain, double voltage_v) {

@@ -68,13 +68,13 @@ struct chain_demand {
 struct chain_demand chain_demand(const struct chain *chain, double full_speed, double acceleration);
 
 /* What the motor should take at most while it runs on one way, and how much more when it breaks
- * loose or speeds up, with `acceleration` where the arm is least. */
+ * loose or speeds up, with `acceleration` where the arm is least: chain_least_arm(). */
 struct chain_current {
     double running_a;
     double extra_a;
 };
-struct chain_current chain_current_at(const struct chain *chain, double position, int way,
-                                      double acceleration);
+struct chain_current chain_current_at(const struct chain *chain, double least_arm, double position,
+                                      int way, double acceleration);
 
 /* The greatest full speed for which this voltage is enough; < 0 if it is for none. */
 double chain_speed_from(const struct chain *chain, double voltage_v);

@@ -104,7 +104,8 @@ static void span_gains_less_where_its_arm_is_longer(void **state) {
     struct chain_demand demand = chain_demand(&chain, 2 * degree, 0.5 * degree);
     assert_near(demand.torque_n_m, 0.001667096, 1e-5);
     const struct chain_move running = {40 * degree, CHAIN_DOWN, CHAIN_MOST, 0};
-    struct chain_current current = chain_current_at(&chain, 40 * degree, CHAIN_DOWN, 0.5 * degree);
+    struct chain_current current = chain_current_at(&chain, chain_least_arm(&chain, NULL),
+                                                    40 * degree, CHAIN_DOWN, 0.5 * degree);
     double gained_n_m = 0.0005492094 - chain_torque_n_m(&chain, &running);
     assert_near(current.extra_a, gained_n_m / chain.motor.kt_n_m_a, 1e-4);
 }
