@@ -167,45 +167,60 @@ static void set_binding(const struct build *build, struct motion_setup *motion) 
 }
 
 /* Without a position sensor the place is an estimate that knows nothing of the lever arm: it runs
- * ahead of the span, and creep begins early unless a contact says where. Returns the longest time
- * of creep, and puts the whole way's into `duration_s`. */
-static double creep_s(const struct build *build, const struct motion_setup *motion,
-                      const struct travel *travel, int way, double *duration_s) {
+ * ahead of the span, and creep begins early unless a contact says where. */
+static bool creeps_early(const struct build *build, const struct motion_setup *motion, int way) {
     const struct written_contacts *contacts = &build->written->contacts;
     bool has_contact = way == CHAIN_UP ? contacts->nearly_open : contacts->nearly_seated;
+    return !motion->has_position && !has_contact;
+}
+
+struct way_times {
+    double duration_s;
+    double creep_s; /* longest */
+};
+
+static struct way_times times_early(const struct build *build, const struct motion_setup *motion,
+                                    const struct lift *lift, int way) {
     const struct travel_law law = build_travel_law(motion);
-    struct travel even;
-    travel_run(&law, NULL, way, &even);
+    struct travel even, travel;
+    travel_time(&law, NULL, way, &even);
+    travel_run(&law, lift, way, &travel);
     double begins_s = even.duration_s - even.creep_s;
     int i = TRAVEL_MOMENTS - 1;
-    while (i > 0 && travel->moment[i].time_s > begins_s) {
+    while (i > 0 && travel.moment[i].time_s > begins_s) {
         i--;
     }
-    double at_frac = travel->moment[i].position_frac;
+    double at_frac = travel.moment[i].position_frac;
     double left_frac = way == CHAIN_UP ? 1 - at_frac : at_frac;
     double early_s = left_frac * greatest_slowness(build) / motion->creep_speed_frac_s;
-    bool is_early = !motion->has_position && !has_contact && isfinite(early_s);
-    *duration_s = is_early ? fmax(travel->duration_s, begins_s + early_s) : travel->duration_s;
-    return is_early ? fmax(travel->creep_s, early_s) : travel->creep_s;
+    early_s = isfinite(early_s) ? early_s : 0;
+    return (struct way_times){fmax(travel.duration_s, begins_s + early_s),
+                              fmax(travel.creep_s, early_s)};
+}
+
+static struct way_times times_of(const struct build *build, const struct motion_setup *motion,
+                                 int way) {
+    const struct lift *lift = build->bridge->has_lift ? &build->chain.lift : NULL;
+    const struct travel_law law = build_travel_law(motion);
+    struct travel travel;
+    if (creeps_early(build, motion, way)) {
+        return times_early(build, motion, lift, way);
+    }
+    travel_time(&law, lift, way, &travel);
+    return (struct way_times){travel.duration_s, travel.creep_s};
 }
 
 static void set_times(const struct build *build, struct motion_setup *motion) {
     const struct written_motion *written = &build->written->motion;
-    const struct travel_law law = build_travel_law(motion);
-    const struct lift *lift = build->bridge->has_lift ? &build->chain.lift : NULL;
-    struct travel up, down;
-    travel_run(&law, lift, CHAIN_UP, &up);
-    travel_run(&law, lift, CHAIN_DOWN, &down);
-    double up_s, down_s;
-    creep_s(build, motion, &up, CHAIN_UP, &up_s);
-    double seating_s = creep_s(build, motion, &down, CHAIN_DOWN, &down_s);
+    struct way_times up = times_of(build, motion, CHAIN_UP);
+    struct way_times down = times_of(build, motion, CHAIN_DOWN);
     double leaving_s =
         greatest_slowness(build) * motion->no_movement_frac / motion->creep_speed_frac_s;
     motion->push_us = build_us(written->push_s);
-    motion->travel_limit_us =
-        build_us(otherwise(written->travel_limit_s, fmin(time_ratio * fmax(up_s, down_s), 3600)));
-    motion->seat_limit_us =
-        build_us(otherwise(written->seat_limit_s, fmin(2 * seating_s + 2 + written->push_s, 600)));
+    motion->travel_limit_us = build_us(otherwise(
+        written->travel_limit_s, fmin(time_ratio * fmax(up.duration_s, down.duration_s), 3600)));
+    motion->seat_limit_us = build_us(
+        otherwise(written->seat_limit_s, fmin(2 * down.creep_s + 2 + written->push_s, 600)));
     motion->no_movement_us =
         build_us(otherwise(written->no_movement_s, fmin(fmax(2 * leaving_s, 3), 60)));
 }

@@ -3,11 +3,8 @@
 #include <math.h>
 #include <stdbool.h>
 
-enum { ENDLESS_MAX = 400 };
-
 /* Warmer than this no motor runs: the sum has run away. */
 static const double lost_c = 1000;
-static const double settled_k = 0.01;
 
 static struct heat_loss loss_at(const struct chain *chain, const struct chain_move *move,
                                 double speed) {
@@ -66,25 +63,65 @@ static struct heat_state open_once(const struct heat *heat, const struct duty *d
     return hottest;
 }
 
+/* What one opening makes of a state, from rest to rest: each part of it adds and multiplies, and so
+ * does the whole. */
+struct opening {
+    struct heat_state from, to;          /* one opening */
+    struct heat_state winding, case_per; /* what a kelvin more before makes after it */
+};
+
+static struct heat_state less(struct heat_state one, struct heat_state other) {
+    return (struct heat_state){one.winding_c - other.winding_c, one.case_c - other.case_c};
+}
+
+static struct opening opening_of(const struct heat *heat, const struct duty *duty,
+                                 const struct duty_run *up, const struct duty_run *down) {
+    struct heat_state cold = heat_cold(heat);
+    struct heat_state to = cold;
+    struct heat_state winding = {cold.winding_c + 1, cold.case_c};
+    struct heat_state case_per = {cold.winding_c, cold.case_c + 1};
+    open_once(heat, duty, up, down, &to);
+    open_once(heat, duty, up, down, &winding);
+    open_once(heat, duty, up, down, &case_per);
+    return (struct opening){cold, to, less(winding, to), less(case_per, to)};
+}
+
+static struct heat_state after(const struct opening *opening, struct heat_state state) {
+    struct heat_state above = less(state, opening->from);
+    return (struct heat_state){opening->to.winding_c +
+                                   opening->winding.winding_c * above.winding_c +
+                                   opening->case_per.winding_c * above.case_c,
+                               opening->to.case_c + opening->winding.case_c * above.winding_c +
+                                   opening->case_per.case_c * above.case_c};
+}
+
+/* The state that an opening leaves as it was; of no motor that runs away. */
+static bool find_settled(const struct opening *opening, struct heat_state *settled) {
+    double a = 1 - opening->winding.winding_c, b = opening->case_per.winding_c;
+    double c = opening->winding.case_c, d = 1 - opening->case_per.case_c;
+    double determinant = a * d - b * c;
+    struct heat_state gain = less(opening->to, opening->from);
+    *settled = (struct heat_state){
+        opening->from.winding_c + (d * gain.winding_c + b * gain.case_c) / determinant,
+        opening->from.case_c + (c * gain.winding_c + a * gain.case_c) / determinant};
+    return determinant > 0 && a + d > 0 && settled->winding_c <= lost_c;
+}
+
+/* Each opening begins warmer than the one before: the last is the hottest. */
 struct duty_heat duty_heat(const struct heat *heat, const struct duty *duty,
                            const struct duty_run *up, const struct duty_run *down) {
-    struct heat_state state = heat_cold(heat);
-    struct duty_heat result = {.evening_c = state.winding_c, .endless_c = INFINITY};
-    result.hottest = state;
-    double before_c = -INFINITY;
-    for (unsigned i = 0; i < duty->openings || i < ENDLESS_MAX; i++) {
-        struct heat_state hottest = open_once(heat, duty, up, down, &state);
-        if (i < duty->openings) {
-            note(&hottest, &result.hottest);
-        }
-        bool is_settled = fabs(hottest.winding_c - before_c) < settled_k;
-        if (is_settled || hottest.winding_c > lost_c) {
-            result.endless_c = is_settled ? hottest.winding_c : INFINITY;
-            break;
-        }
-        before_c = hottest.winding_c;
+    const struct opening opening = opening_of(heat, duty, up, down);
+    struct heat_state state = heat_cold(heat), settled;
+    for (unsigned i = 1; i < duty->openings && state.winding_c <= lost_c; i++) {
+        state = after(&opening, state);
     }
+    struct duty_heat result = {.endless_c = INFINITY};
+    result.hottest = open_once(heat, duty, up, down, &state);
     result.evening_c = result.hottest.winding_c;
+    if (find_settled(&opening, &settled)) {
+        double endless_c = open_once(heat, duty, up, down, &settled).winding_c;
+        result.endless_c = endless_c <= lost_c ? endless_c : INFINITY;
+    }
     return result;
 }
 

@@ -21,28 +21,24 @@ static struct place place_of(const struct chain *chain, double position) {
                           lift_rack_arm(&chain->lift, position)};
 }
 
-static struct drive eased_drive(const struct chain *chain, double ease) {
+/* At the shaft for a newton that drives the rack back; below zero the motor would have to add it.
+ */
+static double shaft_per_n(const struct chain *chain, double ease) {
     struct drive drive = chain->drive;
     drive.rack_efficiency = eased_efficiency(drive.rack_efficiency, ease);
     drive.planetary_efficiency = eased_efficiency(drive.planetary_efficiency, ease);
-    return drive;
+    return fmax(0, -drive_motor_torque_n_m(&drive, -1, drive.worm.mu_low / ease));
 }
 
-static double torque_at(const struct chain *chain, const struct drive *drive,
-                        const struct place *place, double ease) {
+static double torque_at(const struct chain *chain, double per_n, const struct place *place,
+                        double ease) {
     double moment = place->moment - chain->friction_running / ease;
-    if (!(moment > 0)) {
-        return 0;
-    }
-    double motor_n_m =
-        drive_motor_torque_n_m(drive, -moment / place->arm, drive->worm.mu_low / ease);
-    return fmax(0, -motor_n_m); /* above zero it is what the motor would have to add */
+    return moment > 0 ? per_n * moment / place->arm : 0;
 }
 
 double backdrive_torque_n_m(const struct chain *chain, double position, double ease) {
     const struct place place = place_of(chain, position);
-    const struct drive drive = eased_drive(chain, ease);
-    return torque_at(chain, &drive, &place, ease);
+    return torque_at(chain, shaft_per_n(chain, ease), &place, ease);
 }
 
 double backdrive_held_n_m(const struct chain *chain, const struct backdrive_stop *stop,
@@ -68,10 +64,10 @@ static void find_places(const struct chain *chain, struct places *places) {
 /* The greatest torque at the shaft over the travel, and where. */
 static double greatest(const struct chain *chain, const struct places *places, double ease,
                        double *position) {
-    struct drive drive = eased_drive(chain, ease);
+    double per_n = shaft_per_n(chain, ease);
     double most = -INFINITY;
     for (int i = 0; i <= CHAIN_STEPS; i++) {
-        double torque = torque_at(chain, &drive, &places->place[i], ease);
+        double torque = torque_at(chain, per_n, &places->place[i], ease);
         if (torque > most) {
             most = torque;
             *position = places->place[i].position;

@@ -21,7 +21,7 @@ static struct strut_state strut_at(const struct lift_strut *strut, double positi
     struct point pin = point_turned(strut->pin, position_rad);
     struct point reach = point_difference(strut->pinion, pin);
     double miss = strut->offset_m - strut_side(strut) * strut->pinion_radius_m;
-    double distance = point_radius_m(reach);
+    double distance = sqrt(reach.x_m * reach.x_m + reach.y_m * reach.y_m);
     struct strut_state state;
     state.length_m = sqrt((distance - miss) * (distance + miss)); /* NAN where it cannot reach */
     /* Its bearing is the reach's less the angle whose tangent is miss / length. */

@@ -5,7 +5,7 @@
 #include <stddef.h>
 
 /* Steps through the shorter of ramp and travel, and at most, so that the slowest span ends too. */
-enum { ARMS = 64, RAMP_STEPS = 40, MARCH_MAX = 40000 };
+enum { ARMS = 64, RAMP_STEPS = 20, MARCH_MAX = 20000 };
 
 /* How much slower the span is than the law where it is: least arm / arm there. */
 struct slowness {
@@ -28,8 +28,8 @@ static struct slowness slowness_of(const struct lift *lift) {
 }
 
 static double share_at(const struct slowness *slowness, double position_frac) {
-    double place = fmin(fmax(position_frac, 0), 1) * ARMS;
-    int below = (int)fmin(place, ARMS - 1);
+    double place = (position_frac < 0 ? 0 : position_frac > 1 ? 1 : position_frac) * ARMS;
+    int below = place < ARMS - 1 ? (int)place : ARMS - 1;
     double part = place - below;
     return (1 - part) * slowness->share[below] + part * slowness->share[below + 1];
 }
@@ -52,10 +52,12 @@ static double to_zone_frac(const struct march *march, double position_frac) {
 
 static double law_after(const struct march *march, double position_frac, double seconds) {
     const struct travel_law *law = march->law;
+    double gained = march->law_frac_s + law->acceleration_frac_s2 * seconds;
+    double left = to_zone_frac(march, position_frac);
     double square = law->creep_frac_s * law->creep_frac_s +
-                    2 * law->deceleration_frac_s2 * fmax(to_zone_frac(march, position_frac), 0);
-    return fmin(march->law_frac_s + law->acceleration_frac_s2 * seconds,
-                fmin(law->full_frac_s, sqrt(square)));
+                    (left > 0 ? 2 * law->deceleration_frac_s2 * left : 0);
+    double wanted = gained < law->full_frac_s ? gained : law->full_frac_s;
+    return square < wanted * wanted ? sqrt(square) : wanted;
 }
 
 /* Of the span, > 0 either way. */
@@ -121,24 +123,40 @@ static void note_all(struct march march, double dt_s, struct travel *travel) {
     }
 }
 
-void travel_run(const struct travel_law *law, const struct lift *lift, int way,
-                struct travel *travel) {
-    struct slowness slowness = slowness_of(lift);
+/* Returns the step that it took; 0 if it never arrives. */
+static double find_times(const struct travel_law *law, const struct slowness *slowness, int way,
+                         struct travel *travel) {
     double ramp_s = law->full_frac_s / law->acceleration_frac_s2;
-    double longest_s = slowness.greatest * (1 / law->creep_frac_s) + ramp_s;
+    double longest_s = slowness->greatest * (1 / law->creep_frac_s) + ramp_s;
     double shortest_s = fmin(1 / law->full_frac_s, ramp_s);
     double dt_s = fmax(shortest_s / RAMP_STEPS, longest_s / MARCH_MAX);
     *travel = (struct travel){.duration_s = INFINITY};
 
-    struct march march = begin(law, &slowness, way);
+    struct march march = begin(law, slowness, way);
     while (!has_arrived(&march) && !is_lost(&march)) {
         step(&march, dt_s);
         travel->peak_frac_s =
             fmax(travel->peak_frac_s, speed_frac_s(&march, march.law_frac_s, march.position_frac));
     }
-    if (has_arrived(&march)) {
-        travel->duration_s = arrived_s(&march);
-        travel->creep_s = fmax(travel->duration_s - march.zone_from_s, 0);
+    if (!has_arrived(&march)) {
+        return 0;
+    }
+    travel->duration_s = arrived_s(&march);
+    travel->creep_s = fmax(travel->duration_s - march.zone_from_s, 0);
+    return dt_s;
+}
+
+void travel_time(const struct travel_law *law, const struct lift *lift, int way,
+                 struct travel *travel) {
+    const struct slowness slowness = slowness_of(lift);
+    find_times(law, &slowness, way, travel);
+}
+
+void travel_run(const struct travel_law *law, const struct lift *lift, int way,
+                struct travel *travel) {
+    const struct slowness slowness = slowness_of(lift);
+    double dt_s = find_times(law, &slowness, way, travel);
+    if (dt_s > 0) {
         note_all(begin(law, &slowness, way), dt_s, travel);
     }
 }

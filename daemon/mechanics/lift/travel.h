@@ -39,4 +39,8 @@ struct travel {
 void travel_run(const struct travel_law *law, const struct lift *lift, int way,
                 struct travel *travel);
 
+/* The same, but its moments are left at nought. */
+void travel_time(const struct travel_law *law, const struct lift *lift, int way,
+                 struct travel *travel);
+
 #endif
