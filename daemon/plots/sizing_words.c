@@ -574,9 +574,18 @@ static bool is_leaf_angle_good(const struct sizing_given *given) {
 }
 
 static void add_angle(const struct sizing_given *given, double angle_rad, char *out, size_t size) {
-    add(out, size, "balance angle %.0f deg, wanted %.0f +- %.0f deg%s", angle_rad * 180 / NUMBER_PI,
+    add(out, size, "balance angle %.0f deg, wanted %.0f +- %.0f deg%s",
+        round(angle_rad * 180 / NUMBER_PI) + 0.0, /* no "-0" */
         given->wanted_angle_rad * 180 / NUMBER_PI, WEIGHTS_ANGLE_WITHIN_RAD * 180 / NUMBER_PI,
         given->is_angle_assumed ? " (the default of /leaf/seat/balance angle)" : "");
+}
+
+void sizing_words_angle(const struct sizing_given *given, double angle_rad, char *out,
+                        size_t size) {
+    out[0] = '\0';
+    if (!is_angle_good(given, angle_rad)) {
+        add_angle(given, angle_rad, out, size);
+    }
 }
 
 void sizing_words_short_of(const struct units *units, const struct sizing_given *given,

@@ -49,6 +49,9 @@ void sizing_words_weights(const struct sizing_report *report, char *out, size_t 
  */
 void sizing_words_slide(const struct sizing_report *report, unsigned i, char *out, size_t size);
 
+/* "balance angle 75 deg, wanted 30 +- 20 deg"; "" if it is as wanted. */
+void sizing_words_angle(const struct sizing_given *given, double angle_rad, char *out, size_t size);
+
 /* Why these blocks are not near enough to what is wanted: load on the seat, balance angle, or both;
  * "" if they are. */
 void sizing_words_short_of(const struct units *units, const struct sizing_given *given,

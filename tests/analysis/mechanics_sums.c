@@ -138,7 +138,9 @@ void walk_balance_test(void) {
     }
     const struct balance_weight weight = {any_bool() ? 0 : walk_number(), any_point()};
     size_t count = balance_test_steady(&chain, samples, walk_choice(SAMPLES_MAX + 1));
-    balance_test_solve(&chain, samples, count, &weight, walk_number(), &result);
+    balance_test_solve(&chain, samples, count, &weight,
+                       (struct balance_asked){walk_number(), walk_number(), walk_number()},
+                       &result);
 }
 
 void walk_trend(void) {

@@ -228,16 +228,17 @@ static const char *solve_with(const struct given *given, struct balance_gains ga
 
 static struct balance_value value_of(const struct model *best, const struct model *low,
                                      const struct model *high, const struct model *no_load,
-                                     unsigned which) {
+                                     double motor_share, unsigned which) {
     struct balance_value value = {
         .value = best->value[which],
         .scatter = best->error[which],
         .gains = fmax(fabs(low->value[which] - best->value[which]),
                       fabs(high->value[which] - best->value[which])),
         .no_load = fabs(no_load->value[which] - best->value[which]),
+        .motor = motor_share * fabs(best->value[which]), /* all torques are in proportion to it */
     };
     value.error = sqrt(value.scatter * value.scatter + value.gains * value.gains +
-                       value.no_load * value.no_load);
+                       value.no_load * value.no_load + value.motor * value.motor);
     return value;
 }
 
@@ -287,10 +288,11 @@ static const char *solve_measured(const struct given *given, double no_load_a, s
 
 /* What is not known of gains and no-load current is moved, one at a time, to see what comes of it.
  */
-static const char *solve_all(const struct given *given, bool are_measured, struct models *m) {
+static const char *solve_all(const struct given *given, bool are_measured, double no_load_share,
+                             struct models *m) {
     const struct drive *drive = &given->chain->drive;
     double no_load_a = given->chain->motor.no_load_a;
-    double moved_a = (1 + BALANCE_NO_LOAD_SHARE) * no_load_a;
+    double moved_a = (1 + no_load_share) * no_load_a;
     const char *wrong = solve_with(given, gains_off(drive, 0), no_load_a, NULL, &m->best);
     if (are_measured) {
         wrong = solve_measured(given, no_load_a, &m->best);
@@ -343,6 +345,24 @@ static enum balance_sight sight_of(const struct balance_test *result, double mat
     return result->cosine_n_m.error <= matters_n_m / 2 ? BALANCE_SEEN : BALANCE_NOT_SEEN;
 }
 
+/* One run whose readings are all the same, to the last digit. */
+static bool is_stuck(const struct given *given, bool is_raising, bool is_loaded) {
+    double least_a = INFINITY, most_a = -INFINITY;
+    for (size_t i = 0; i < given->count; i++) {
+        const struct balance_sample *sample = &given->samples[i];
+        if (sample->is_raising == is_raising && sample->is_loaded == is_loaded) {
+            least_a = fmin(least_a, sample->current_a);
+            most_a = fmax(most_a, sample->current_a);
+        }
+    }
+    return most_a == least_a;
+}
+
+static bool has_stuck_run(const struct given *given) {
+    return is_stuck(given, true, false) || is_stuck(given, false, false) ||
+           is_stuck(given, true, true) || is_stuck(given, false, true);
+}
+
 static const char *check(const struct given *given) {
     size_t raising = 0;
     for (size_t i = 0; i < given->count; i++) {
@@ -359,6 +379,10 @@ static const char *check(const struct given *given) {
     if (given->chain->lift.kind == LIFT_VERTICAL || given->chain->lift.kind == LIFT_SWING) {
         return "only a leaf that turns about a level axis has this kind of balance";
     }
+    if (has_stuck_run(given)) {
+        return "the current reads the same all the way of a run: its sensor is stuck, or too "
+               "coarse to see the load; compare it with a meter in the motor's lead";
+    }
     return NULL;
 }
 
@@ -370,9 +394,13 @@ static bool has_loaded(const struct given *given) {
     return loaded >= 3 && given->count - loaded >= 3;
 }
 
+struct balance_asked balance_asked(double matters_n_m) {
+    return (struct balance_asked){matters_n_m, BALANCE_MOTOR_SHARE, BALANCE_NO_LOAD_SHARE};
+}
+
 const char *balance_test_solve(const struct chain *chain, const struct balance_sample *samples,
                                size_t count, const struct balance_weight *weight,
-                               double matters_n_m, struct balance_test *result) {
+                               struct balance_asked asked, struct balance_test *result) {
     const struct given given = {chain, samples, count, weight};
     bool are_measured = weight->mass_kg > 0;
     struct models m;
@@ -381,7 +409,7 @@ const char *balance_test_solve(const struct chain *chain, const struct balance_s
         wrong = "there must be runs with the weight and without it";
     }
     if (wrong == NULL) {
-        wrong = solve_all(&given, are_measured, &m);
+        wrong = solve_all(&given, are_measured, asked.no_load_share, &m);
     }
     if (wrong != NULL) {
         return wrong;
@@ -389,11 +417,12 @@ const char *balance_test_solve(const struct chain *chain, const struct balance_s
     double a_per_n_m =
         1 / (chain->motor.kt_n_m_a *
              drive_motor_per_position(&chain->drive, lift_rack_arm(&chain->lift, 0)));
+    double motor_share = are_measured ? 0 : asked.motor_share; /* a weight gauges the motor, too */
     struct balance_gains gains = {m.best.value[GAIN_UP], m.best.value[GAIN_DOWN]};
     *result = (struct balance_test){
-        .cosine_n_m = value_of(&m.best, &m.low, &m.high, &m.no_load, COSINE),
-        .sine_n_m = value_of(&m.best, &m.low, &m.high, &m.no_load, SINE),
-        .friction_n_m = value_of(&m.best, &m.low, &m.high, &m.no_load, FRICTION),
+        .cosine_n_m = value_of(&m.best, &m.low, &m.high, &m.no_load, motor_share, COSINE),
+        .sine_n_m = value_of(&m.best, &m.low, &m.high, &m.no_load, motor_share, SINE),
+        .friction_n_m = value_of(&m.best, &m.low, &m.high, &m.no_load, motor_share, FRICTION),
         .gains = gains,
         .are_gains_measured = are_measured,
         .up_a_per_n_m = gains.up * a_per_n_m,
@@ -403,6 +432,6 @@ const char *balance_test_solve(const struct chain *chain, const struct balance_s
         .pattern_n_m = pattern_of(&given, &m.best),
         .samples = count,
     };
-    result->sight = sight_of(result, matters_n_m);
+    result->sight = sight_of(result, asked.matters_n_m);
     return NULL;
 }

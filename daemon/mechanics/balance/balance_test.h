@@ -60,7 +60,8 @@ struct balance_value {
     double scatter; /* of the samples about the fit; of measured gains, too */
     double gains;   /* from the data of the drive: least to most friction of its worm */
     double no_load; /* because the no-load current is */
-    double error;   /* of all three */
+    double motor;   /* because the motor's constant is: nothing where the gains are measured */
+    double error;   /* of all four */
 };
 
 struct balance_test {
@@ -85,11 +86,22 @@ struct balance_test {
 #define BALANCE_LOSS_SHARE (1 / 3.0)
 
 /* How far the no-load current may have moved since it was measured, the same day (judgement, no
- * source). */
+ * source), and how far a motor's constant may be from its sheet's (sheets of small motors allow 10
+ * % of speed; half of that, for one that was looked at: a judgement, no source). For whom nobody
+ * says more. */
 #define BALANCE_NO_LOAD_SHARE 0.02
+#define BALANCE_MOTOR_SHARE 0.05
 
-/* Samples of one run are expected in the order in which they were taken. `matters_n_m`: the moment
- * on the seat that must not go unseen. A friction below zero by more than its error is a misfit; so
+struct balance_asked {
+    double matters_n_m; /* the moment on the seat that must not go unseen */
+    double
+        motor_share; /* of the motor's constant, and of its no-load current, by which they may be */
+    double no_load_share; /* off: in 95 of 100 cases */
+};
+struct balance_asked balance_asked(double matters_n_m); /* with the shares above */
+
+/* Samples of one run are expected in the order in which they were taken. A sensor that reads the
+ * same all the way is not believed. A friction below zero by more than its error is a misfit; so
  * is a pattern in the residuals: of independent samples the mean square of their successive
  * differences is twice their variance (J. von Neumann, Annals of Mathematical Statistics 12, 1941,
  * from memory), of a wrong model less than half as much. A wrong friction of the worm puts the
@@ -98,6 +110,6 @@ struct balance_test {
  */
 const char *balance_test_solve(const struct chain *chain, const struct balance_sample *samples,
                                size_t count, const struct balance_weight *weight,
-                               double matters_n_m, struct balance_test *result);
+                               struct balance_asked asked, struct balance_test *result);
 
 #endif

@@ -70,7 +70,7 @@ static void lossless_drive_gives_back_the_model(void **state) {
     struct balance_sample samples[MOST];
     struct balance_test test;
     size_t count = samples_of("T1", &chain, samples);
-    assert_null(balance_test_solve(&chain, samples, count, &no_weight, 10, &test));
+    assert_null(balance_test_solve(&chain, samples, count, &no_weight, balance_asked(10), &test));
     assert_near(test.cosine_n_m.value, 26.82, 1e-7); /* T1: A, B, F */
     assert_near(test.sine_n_m.value, -14.02, 1e-7);
     assert_near(test.friction_n_m.value, 3.5, 1e-7);
@@ -86,7 +86,7 @@ static void standard_errors_are_those_of_the_samples(void **state) {
     struct balance_sample samples[MOST];
     struct balance_test test;
     size_t count = samples_of("T2", &chain, samples);
-    assert_null(balance_test_solve(&chain, samples, count, &no_weight, 10, &test));
+    assert_null(balance_test_solve(&chain, samples, count, &no_weight, balance_asked(10), &test));
     assert_near(test.cosine_n_m.value, 26.8480624, 1e-6); /* T2 */
     assert_near(test.sine_n_m.value, -14.0550714, 1e-6);
     assert_near(test.friction_n_m.value, 3.49666667, 1e-6);
@@ -136,7 +136,7 @@ static void known_weight_at_the_toe_needs_no_friction_coefficient(void **state) 
     size_t count = worm_runs(&chain, 0.06, 0.5, 0, samples);
     assert_near(samples[0].current_a, 1.28521402, 1e-7);  /* T7: I_raise_0 */
     assert_near(samples[17].current_a, 1.02420745, 1e-7); /* T7: I_lower_0 */
-    assert_null(balance_test_solve(&chain, samples, count, &weight, 12, &test));
+    assert_null(balance_test_solve(&chain, samples, count, &weight, balance_asked(12), &test));
     assert_true(test.are_gains_measured);
     assert_near(test.cosine_n_m.value, 20, 1e-5); /* T7: M_est, F_est */
     assert_near(test.sine_n_m.value, 0, 1e-5);
@@ -147,6 +147,45 @@ static void known_weight_at_the_toe_needs_no_friction_coefficient(void **state) 
     assert_near(test.up_a_per_n_m, 0.0121367666, 1e-8); /* T7: amps_per_Nm_leaf_raising */
 }
 
+/* All torques are in proportion to the motor's constant; a weight gauges it with the gears. */
+static void a_motor_that_may_be_off_puts_the_moment_off(void **state) {
+    (void)state;
+    struct chain chain = chain_with(0.527920085);
+    add_worm(&chain, 0.05, 0.07);
+    struct balance_sample samples[MOST];
+    const struct balance_weight weight = {0.5, {2.4, 0}};
+    struct balance_test test;
+    size_t count = worm_runs(&chain, 0.06, 0.5, 0, samples);
+    size_t plain = count / 2;
+    struct balance_asked asked = balance_asked(12);
+    asked.motor_share = 0.08;
+    asked.no_load_share = 0;
+    assert_null(balance_test_solve(&chain, samples, plain, &no_weight, asked, &test));
+    assert_near(test.cosine_n_m.motor, 0.08 * 20, 1e-5);
+    assert_true(test.cosine_n_m.error >= test.cosine_n_m.motor);
+    assert_near(test.friction_n_m.no_load, 0, 1e-9);
+    assert_null(balance_test_solve(&chain, samples, count, &weight, asked, &test));
+    assert_near(test.cosine_n_m.motor, 0, 1e-9);
+    chain.motor.kt_n_m_a *= 1.08; /* what is said of it would be so much too much */
+    assert_null(balance_test_solve(&chain, samples, count, &weight, asked, &test));
+    assert_near(test.cosine_n_m.value, 20, 1e-3);
+}
+
+static void a_stuck_sensor_is_not_believed(void **state) {
+    (void)state;
+    struct chain chain = chain_with(0.5);
+    struct balance_sample samples[MOST];
+    struct balance_test test;
+    size_t count = samples_of("T1", &chain, samples);
+    for (size_t i = 0; i < count; i++) {
+        samples[i].current_a = samples[i].is_raising ? samples[i].current_a : 1.25;
+    }
+    const char *wrong =
+        balance_test_solve(&chain, samples, count, &no_weight, balance_asked(10), &test);
+    assert_non_null(wrong);
+    assert_non_null(strstr(wrong, "its sensor is stuck"));
+}
+
 /* T7: half the sum reads 24.56 where there are 20 N.m (lossless but for the planetary). */
 static void half_the_sum_is_wrong_behind_a_worm(void **state) {
     (void)state;
@@ -155,7 +194,7 @@ static void half_the_sum_is_wrong_behind_a_worm(void **state) {
     struct balance_sample samples[MOST];
     struct balance_test test;
     size_t count = worm_runs(&chain, 0.06, 0, 0, samples);
-    assert_null(balance_test_solve(&chain, samples, count, &no_weight, 12, &test));
+    assert_null(balance_test_solve(&chain, samples, count, &no_weight, balance_asked(12), &test));
     double up = balance_test_torque_n_m(&chain, &samples[0], 1);
     double down = balance_test_torque_n_m(&chain, &samples[17], 1);
     /* Of the two only the lowering worm brakes nothing: both pay the planetary once. */
@@ -177,7 +216,7 @@ static void leaf_lighter_than_its_friction_is_pushed_down(void **state) {
     /* M = 20 cos 80 deg = 3.47 N.m, F = 3.5 N.m */
     double pushed = balance_test_torque_n_m(&chain, &samples[17 + 16], 1);
     assert_true(pushed < 0);
-    assert_null(balance_test_solve(&chain, samples, count, &no_weight, 12, &test));
+    assert_null(balance_test_solve(&chain, samples, count, &no_weight, balance_asked(12), &test));
     assert_near(test.cosine_n_m.value, 20, 1e-6);
     assert_near(test.friction_n_m.value, 3.5, 1e-6);
 }
@@ -191,14 +230,14 @@ static void drive_that_cannot_see_the_imbalance_says_so(void **state) {
     struct balance_test test;
     add_worm(&worm, 0.04, 0.09);
     size_t count = worm_runs(&worm, 0.06, 0, 0.01, samples);
-    assert_null(balance_test_solve(&worm, samples, count, &no_weight, 6, &test));
+    assert_null(balance_test_solve(&worm, samples, count, &no_weight, balance_asked(6), &test));
     assert_int_equal(test.sight, BALANCE_NOT_SEEN);
     assert_true(fabs(test.cosine_n_m.value - 20) <= 3 * test.cosine_n_m.error);
     assert_true(test.cosine_n_m.gains > test.cosine_n_m.scatter);
 
     struct chain spur = chain_with(0.527920085);
     count = samples_of("T2", &spur, samples);
-    assert_null(balance_test_solve(&spur, samples, count, &no_weight, 6, &test));
+    assert_null(balance_test_solve(&spur, samples, count, &no_weight, balance_asked(6), &test));
     assert_int_equal(test.sight, BALANCE_SEEN);
 }
 
@@ -210,7 +249,7 @@ static void one_value_of_friction_is_not_known_exactly(void **state) {
     struct balance_sample samples[MOST];
     struct balance_test test;
     size_t count = worm_runs(&chain, 0.05, 0, 0, samples); /* it is 0.05 in truth */
-    assert_null(balance_test_solve(&chain, samples, count, &no_weight, 12, &test));
+    assert_null(balance_test_solve(&chain, samples, count, &no_weight, balance_asked(12), &test));
     assert_true(test.cosine_n_m.gains > 1);
     assert_true(fabs(test.cosine_n_m.value - 20) > 2);
     assert_true(fabs(test.cosine_n_m.value - 20) <= 2 * test.cosine_n_m.error);
@@ -225,20 +264,20 @@ static void fit_that_no_span_can_have_is_a_misfit(void **state) {
     struct balance_sample samples[MOST];
     struct balance_test test;
     size_t count = worm_runs(&chain, 0.12, 0, 0.005, samples);
-    assert_null(balance_test_solve(&chain, samples, count, &no_weight, 40, &test));
+    assert_null(balance_test_solve(&chain, samples, count, &no_weight, balance_asked(40), &test));
     assert_true(test.friction_n_m.value + test.friction_n_m.error < 0);
     assert_int_equal(test.sight, BALANCE_MISFIT);
 
     /* Lower than said, its friction comes out above zero; the pattern tells. */
     count = worm_runs(&chain, 0.02, 0, 0.005, samples);
-    assert_null(balance_test_solve(&chain, samples, count, &no_weight, 8, &test));
+    assert_null(balance_test_solve(&chain, samples, count, &no_weight, balance_asked(8), &test));
     assert_true(test.friction_n_m.value > 0 && test.pattern_n_m > 1);
     assert_int_equal(test.sight, BALANCE_MISFIT);
 
     /* The same runs with a known weight fit well. */
     const struct balance_weight weight = {0.5, {2.4, 0}};
     count = worm_runs(&chain, 0.12, 0.5, 0.0005, samples);
-    assert_null(balance_test_solve(&chain, samples, count, &weight, 8, &test));
+    assert_null(balance_test_solve(&chain, samples, count, &weight, balance_asked(8), &test));
     assert_int_equal(test.sight, BALANCE_SEEN);
     assert_true(fabs(test.cosine_n_m.value - 20) <= 3 * test.cosine_n_m.error);
 }
@@ -250,7 +289,7 @@ static void scatter_is_no_pattern(void **state) {
     struct balance_sample samples[MOST];
     struct balance_test test;
     size_t count = samples_of("T2", &chain, samples);
-    assert_null(balance_test_solve(&chain, samples, count, &no_weight, 6, &test));
+    assert_null(balance_test_solve(&chain, samples, count, &no_weight, balance_asked(6), &test));
     assert_true(test.pattern_n_m == 0);
     assert_int_equal(test.sight, BALANCE_SEEN);
 }
@@ -284,21 +323,24 @@ static void samples_that_cannot_tell_are_refused(void **state) {
     struct balance_sample samples[MOST];
     struct balance_test test = {.samples = 77};
     size_t count = samples_of("T1", &chain, samples);
-    assert_non_null(balance_test_solve(&chain, samples, 0, &no_weight, 10, &test));
-    assert_non_null(balance_test_solve(&chain, samples, 5, &no_weight, 10, &test));
+    assert_non_null(balance_test_solve(&chain, samples, 0, &no_weight, balance_asked(10), &test));
+    assert_non_null(balance_test_solve(&chain, samples, 5, &no_weight, balance_asked(10), &test));
     samples[4].current_a = NAN;
-    assert_non_null(balance_test_solve(&chain, samples, count, &no_weight, 10, &test));
+    assert_non_null(
+        balance_test_solve(&chain, samples, count, &no_weight, balance_asked(10), &test));
     samples_of("T1", &chain, samples);
     chain.lift.kind = LIFT_VERTICAL;
-    assert_non_null(balance_test_solve(&chain, samples, count, &no_weight, 10, &test));
+    assert_non_null(
+        balance_test_solve(&chain, samples, count, &no_weight, balance_asked(10), &test));
     chain.lift.kind = LIFT_SECTOR;
     for (size_t i = 0; i < count; i++) {
         samples[i].position_rad = 0.3;
     }
-    assert_non_null(balance_test_solve(&chain, samples, count, &no_weight, 10, &test));
+    assert_non_null(
+        balance_test_solve(&chain, samples, count, &no_weight, balance_asked(10), &test));
     samples_of("T1", &chain, samples); /* a weight, and no run with it */
     const struct balance_weight weight = {0.5, {2.4, 0}};
-    assert_non_null(balance_test_solve(&chain, samples, count, &weight, 10, &test));
+    assert_non_null(balance_test_solve(&chain, samples, count, &weight, balance_asked(10), &test));
     assert_int_equal(test.samples, 77);
 }
 
@@ -306,6 +348,8 @@ int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(lossless_drive_gives_back_the_model),
         cmocka_unit_test(standard_errors_are_those_of_the_samples),
+        cmocka_unit_test(a_motor_that_may_be_off_puts_the_moment_off),
+        cmocka_unit_test(a_stuck_sensor_is_not_believed),
         cmocka_unit_test(known_weight_at_the_toe_needs_no_friction_coefficient),
         cmocka_unit_test(half_the_sum_is_wrong_behind_a_worm),
         cmocka_unit_test(leaf_lighter_than_its_friction_is_pushed_down),

@@ -303,6 +303,41 @@ static void a_fit_that_no_span_can_have_ends_without_weights(void **state) {
     unlink(path);
 }
 
+/* 14 cos t N.m: its centre of gravity lies level with the axis. The motor's sheet says how far it
+ * may be off. */
+static void a_fit_names_a_wrong_balance_angle_and_the_motor(void **state) {
+    (void)state;
+    char path[64], config[64];
+    struct error error;
+    path_of(path, "level.csv");
+    path_of(config, "level.json");
+    char *text = file_text_read(bridge, &error);
+    char *seated = json_edit_set(text, "/bridges/0/leaf/seat",
+                                 "{\"least\": \"1 N\", \"most\": \"20 N\"}", &error);
+    char *doubted =
+        json_edit_set(seated, "/bridges/0/motor/stall current", "\"42 A +- 10 %\"", &error);
+    assert_non_null(doubted);
+    assert_true(file_text_replace(config, doubted, &error));
+    write_opening(path, 3.2, 1);
+    tool_run_ends(run(1, "balance %s fit %s", config, path), OUTCOME_DONE,
+                  "But the balance angle 0 deg, wanted 30 +- 20 deg (the default of /leaf/seat/"
+                  "balance angle): ",
+                  "");
+    struct tool_run made = run(1, "balance %s fit %s --json", config, path);
+    cJSON *object = cJSON_Parse(made.out);
+    /* Kt = stall torque / (stall current - no-load current): 4.2 A less of 42 A - 1 A. */
+    double value = number_at(object, "moment_seated_n_m", "value");
+    assert_true(fabs(number_at(object, "moment_seated_n_m", "error_of_motor") / value -
+                     4.2 / (41 - 4.2)) < 0.01);
+    cJSON_Delete(object);
+    tool_run_ends(made, OUTCOME_DONE, "", "");
+    unlink(path);
+    unlink(config);
+    free(text);
+    free(seated);
+    free(doubted);
+}
+
 static void trend_tells_rising_friction_from_scatter(void **state) {
     (void)state;
     static const double steady[] = {3.2, 3.3, 3.15, 3.25, 3.2, 3.22};
@@ -322,6 +357,7 @@ int main(void) {
         cmocka_unit_test(a_counterweight_that_is_right_is_left_alone),
         cmocka_unit_test(recorded_runs_give_the_balance_with_honest_errors),
         cmocka_unit_test(a_fit_that_no_span_can_have_ends_without_weights),
+        cmocka_unit_test(a_fit_names_a_wrong_balance_angle_and_the_motor),
         cmocka_unit_test(trend_tells_rising_friction_from_scatter),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -19,7 +19,12 @@ struct balance_run {
     const struct config_bridge *bridge;
     const struct net_bridge_setup *net;
     struct samples samples;
+    struct balance_asked asked;
 };
+
+/* What is asked of a fit: shares as the configuration says they may be off, else the usual ones. */
+struct balance_asked balance_asked_of(const char *file, const struct config_bridge *bridge,
+                                      unsigned index);
 
 /* The moment that must not go unseen: half the width of what the seat is wanted to carry, else half
  * of the 5 N that a model's toe wants at least (judgement, no source); at the toe, N.m. */

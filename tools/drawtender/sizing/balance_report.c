@@ -93,9 +93,11 @@ static void print_value(const struct balance_run *run, const char *name,
                         const struct balance_value *value) {
     struct units_unit unit = moment_unit(run);
     fprintf(run->tool->streams.out,
-            "  %-26s %8.2f %s  +- %.2f (scatter %.2f, gears %.2f, no-load current %.2f)\n", name,
-            value->value * unit.per_si, unit.name, value->error * unit.per_si,
-            value->scatter * unit.per_si, value->gains * unit.per_si, value->no_load * unit.per_si);
+            "  %-26s %8.2f %s  +- %.2f (scatter %.2f, gears %.2f, no-load current %.2f, motor "
+            "%.2f)\n",
+            name, value->value * unit.per_si, unit.name, value->error * unit.per_si,
+            value->scatter * unit.per_si, value->gains * unit.per_si, value->no_load * unit.per_si,
+            value->motor * unit.per_si);
 }
 
 static void print_over_angle(FILE *out, const struct balance_run *run,
@@ -160,6 +162,20 @@ static void print_sight(FILE *out, const struct balance_run *run, const struct b
     balance_text_spring_scale(out);
 }
 
+/* What a weight where it is cannot change. */
+static void print_angle(const struct balance_run *run, const struct balance_test *test) {
+    char words[200];
+    double angle_rad = atan2(-test->sine_n_m.value, test->cosine_n_m.value);
+    sizing_words_angle(&run->bridge->sizing, angle_rad, words, sizeof words);
+    if (words[0] != '\0') {
+        fprintf(
+            run->tool->streams.out,
+            "But the %s: whatever the seat carries, the leaf balances elsewhere on its way than "
+            "it should; move weights up or down, not in or out.\n",
+            words);
+    }
+}
+
 void balance_text_test(const struct balance_run *run, const struct balance_test *test,
                        size_t dropped) {
     FILE *out = run->tool->streams.out;
@@ -181,6 +197,7 @@ void balance_text_test(const struct balance_run *run, const struct balance_test 
         struct weights weights =
             balance_weights(run->bridge, test->cosine_n_m.value, test->sine_n_m.value);
         balance_text_weights(run, &weights);
+        print_angle(run, test);
     }
 }
 
@@ -193,6 +210,7 @@ static void add_value(cJSON *object, const char *name, const struct balance_valu
     cJSON_AddNumberToObject(one, "error_of_scatter", value->scatter);
     cJSON_AddNumberToObject(one, "error_of_gears", value->gains);
     cJSON_AddNumberToObject(one, "error_of_no_load_current", value->no_load);
+    cJSON_AddNumberToObject(one, "error_of_motor", value->motor);
 }
 
 cJSON *balance_json_weights(const struct config_bridge *bridge, const struct weights *weights) {

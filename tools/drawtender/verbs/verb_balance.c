@@ -42,6 +42,7 @@ static enum outcome read_config(struct balance_run *run) {
         if (run->config.net.bridge[i].bus == tool->options->bus) {
             run->bridge = &run->config.bridge[i];
             run->net = &run->config.net.bridge[i];
+            run->asked = balance_asked_of(file, run->bridge, i);
         }
     }
     if (run->bridge == NULL) {
