@@ -260,9 +260,34 @@ static void every_key_makes_a_difference(void **state) {
     assert_int_equal(dropped, 0);
 }
 
+/* Where the help of a "kind" tells one of its words, it tells all. */
+static void every_kind_is_told_in_its_help(void **state) {
+    (void)state;
+    const struct object *object;
+    unsigned kinds = 0;
+    for (size_t i = 0; (object = tables_object(i)) != NULL; i++) {
+        for (size_t k = 0; k < object->fields; k++) {
+            const struct field *field = &object->field[k];
+            bool is_list = strcmp(field->key, "kind") == 0 && strchr(field->help, '"') != NULL;
+            for (size_t w = 0; is_list && field->words[w] != NULL; w++) {
+                char quoted[64];
+                snprintf(quoted, sizeof quoted, "\"%s\"", field->words[w]);
+                if (strstr(field->help, quoted) == NULL) {
+                    fail_msg("the help of \"kind\" of \"%s\" lacks %s: "
+                             "daemon/config/tables/tables.c",
+                             object->name, quoted);
+                }
+                kinds++;
+            }
+        }
+    }
+    assert_true(kinds > 10);
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(every_key_makes_a_difference),
+        cmocka_unit_test(every_kind_is_told_in_its_help),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
