@@ -8,6 +8,9 @@ struct time_limit {
     uint64_t at_us; /* by the monotonic clock */
 };
 
+/* Returns the monotonic clock, which limits go by. */
+uint64_t time_limit_clock_us(void);
+
 /* Returns the limit that is `within_us` from now. */
 struct time_limit time_limit_in(uint32_t within_us);
 

@@ -1,18 +1,12 @@
 #include "lcc/bus.h"
 
 #include "base/log.h"
+#include "base/time_limit.h"
 #include "base/who.h"
 #include "sockets/timer.h"
 
 #include <event2/event.h>
 #include <stdio.h>
-#include <time.h>
-
-uint64_t bus_now_us(void) {
-    struct timespec now;
-    clock_gettime(CLOCK_MONOTONIC, &now);
-    return (uint64_t)now.tv_sec * 1000000 + (uint64_t)now.tv_nsec / 1000;
-}
 
 int32_t lcc_link_who(struct lcc_link *link) {
     const struct lcc_host *host = link->bus->host;
@@ -107,7 +101,7 @@ static void distribute(struct bus *bus, const struct lcc_frame *frame,
             link->send(link, frame);
         }
     }
-    uint64_t now_us = bus_now_us();
+    uint64_t now_us = time_limit_clock_us();
     for (unsigned i = 0; i < bus->members; i++) {
         if (bus->member[i] != from_member) {
             lcc_node_take(&bus->member[i]->node, now_us, frame, origin);
@@ -134,7 +128,7 @@ static struct lcc_link *find_link(void *context, unsigned number) {
 /* One bridge's events are requests to another of the same daemon: who configured both meant it. */
 static bool send_one(struct bus *bus, struct member *member) {
     struct lcc_frame frame;
-    bool is_sent = lcc_node_next(&member->node, bus_now_us(), &frame);
+    bool is_sent = lcc_node_next(&member->node, time_limit_clock_us(), &frame);
     if (is_sent) {
         distribute(bus, &frame, NULL, member, (struct lcc_origin){0, true});
     }
@@ -151,14 +145,14 @@ static void set_timer(struct bus *bus) {
         evtimer_del(bus->due);
         return;
     }
-    uint64_t now_us = bus_now_us();
+    uint64_t now_us = time_limit_clock_us();
     timer_set(bus->due, due_us > now_us ? due_us - now_us : 0);
 }
 
 void bus_work(struct bus *bus) {
     enum { FRAMES_A_TURN = 64 }; /* then bridges and others have theirs */
     for (unsigned i = 0; i < bus->members; i++) {
-        member_ask(bus->member[i], bus_now_us(), find_link, bus);
+        member_ask(bus->member[i], time_limit_clock_us(), find_link, bus);
     }
     unsigned sent = 0;
     for (bool is_any = true; is_any && sent < FRAMES_A_TURN; sent++) {

@@ -52,7 +52,4 @@ void bus_work(struct bus *bus);
 /* Looks after the nodes in a turn of the event loop: something may be due that was not. */
 void bus_ask_for_turn(struct bus *bus);
 
-/* Microseconds of a clock that does not run backwards. */
-uint64_t bus_now_us(void);
-
 #endif

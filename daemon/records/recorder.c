@@ -2,6 +2,7 @@
 
 #include "base/log.h"
 #include "base/thread.h"
+#include "base/time_limit.h"
 #include "records/batch.h"
 #include "records/codec/core_shapes.h"
 #include "records/queue.h"
@@ -17,7 +18,6 @@
 #include <stdlib.h>
 #include <string.h>
 #include <sys/eventfd.h>
-#include <time.h>
 #include <unistd.h>
 
 const struct recorder_pace recorder_pace_usual = {
@@ -58,9 +58,7 @@ struct recorder {
 };
 
 static uint64_t now_ms(void) {
-    struct timespec now;
-    clock_gettime(CLOCK_MONOTONIC, &now);
-    return (uint64_t)now.tv_sec * 1000 + (uint64_t)now.tv_nsec / 1000000;
+    return time_limit_clock_us() / 1000;
 }
 
 /* ---- the control loop's side */

@@ -1,10 +1,9 @@
 /* Names and addresses: which protocol device is which part of the bridge. */
 #include "config/build/build.h"
+#include "mechanics/number.h"
 
 #include <stdio.h>
 #include <string.h>
-
-#define PI 3.14159265358979323846
 
 /* A written address, or the next automatic one where the device is there; none otherwise. */
 static unsigned address(unsigned written, bool is_there, unsigned *next) {
@@ -159,7 +158,7 @@ void build_net(struct build *build) {
     build->bridge->waits_for_power = written->waits_for_power;
     net->bus = written->bus == FIELD_NO_NUMBER ? build->index + 1 : written->bus;
     snprintf(net->travel_unit, sizeof net->travel_unit, "%s", is_length ? "mm" : "deg");
-    net->travel = written->lift.travel.value * (is_length ? 1000 : 180 / PI);
+    net->travel = written->lift.travel.value * (is_length ? 1000 : 180 / NUMBER_PI);
     net->address = (struct net_address_map){.device = {0}};
     memcpy(net->address.device, addresses->device, sizeof net->address.device);
     unsigned signal = NET_FIRST_SIGNAL;

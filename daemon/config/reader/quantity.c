@@ -1,6 +1,7 @@
 #include "config/reader/quantity.h"
 
 #include "base/text/near.h"
+#include "mechanics/number.h"
 
 #include <ctype.h>
 #include <math.h>
@@ -9,8 +10,6 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define PI 3.14159265358979323846
-#define GRAVITY 9.80665
 #define POUND 45359237.0 /* per 1e8: kg */
 
 static const struct {
@@ -68,8 +67,8 @@ static const struct unit units[] = {
     {"inch", QUANTITY_LENGTH, 254, 10000, 'L', false},
     {"inches", QUANTITY_LENGTH, 254, 10000, 'L', false},
 
-    {"deg", QUANTITY_ANGLE, PI, 180, 0, false},
-    {"°", QUANTITY_ANGLE, PI, 180, 0, false},
+    {"deg", QUANTITY_ANGLE, NUMBER_PI, 180, 0, false},
+    {"°", QUANTITY_ANGLE, NUMBER_PI, 180, 0, false},
     {"rad", QUANTITY_ANGLE, 1, 1, 0, false},
 
     {"kg", QUANTITY_MASS, 1, 1, 0, false},
@@ -95,10 +94,10 @@ static const struct unit units[] = {
     {"km/h", QUANTITY_SPEED, 10, 36, 0, false},
     {"mph", QUANTITY_SPEED, 44704, 1e5, 0, false},
 
-    {"deg/s", QUANTITY_ROTATION, PI, 180, 0, false},
-    {"°/s", QUANTITY_ROTATION, PI, 180, 0, false},
+    {"deg/s", QUANTITY_ROTATION, NUMBER_PI, 180, 0, false},
+    {"°/s", QUANTITY_ROTATION, NUMBER_PI, 180, 0, false},
     {"rad/s", QUANTITY_ROTATION, 1, 1, 0, false},
-    {"rpm", QUANTITY_ROTATION, PI, 30, 0, false},
+    {"rpm", QUANTITY_ROTATION, NUMBER_PI, 30, 0, false},
 
     {"m/s2", QUANTITY_ACCELERATION, 1, 1, 0, false},
     {"m/s²", QUANTITY_ACCELERATION, 1, 1, 0, false},
@@ -107,28 +106,28 @@ static const struct unit units[] = {
     {"in/s2", QUANTITY_ACCELERATION, 254, 10000, 0, false},
     {"ft/s2", QUANTITY_ACCELERATION, 3048, 10000, 0, false},
 
-    {"deg/s2", QUANTITY_ANGULAR_ACCELERATION, PI, 180, 0, false},
-    {"°/s²", QUANTITY_ANGULAR_ACCELERATION, PI, 180, 0, false},
+    {"deg/s2", QUANTITY_ANGULAR_ACCELERATION, NUMBER_PI, 180, 0, false},
+    {"°/s²", QUANTITY_ANGULAR_ACCELERATION, NUMBER_PI, 180, 0, false},
     {"rad/s2", QUANTITY_ANGULAR_ACCELERATION, 1, 1, 0, false},
 
     {"N", QUANTITY_FORCE, 1, 1, 0, false},
-    {"kgf", QUANTITY_FORCE, GRAVITY, 1, 0, false},
-    {"gf", QUANTITY_FORCE, GRAVITY, 1000, 0, false},
-    {"lbf", QUANTITY_FORCE, GRAVITY *POUND, 1e8, 0, false},
-    {"ozf", QUANTITY_FORCE, GRAVITY *POUND / 16, 1e8, 0, false},
+    {"kgf", QUANTITY_FORCE, NUMBER_GRAVITY_M_S2, 1, 0, false},
+    {"gf", QUANTITY_FORCE, NUMBER_GRAVITY_M_S2, 1000, 0, false},
+    {"lbf", QUANTITY_FORCE, NUMBER_GRAVITY_M_S2 *POUND, 1e8, 0, false},
+    {"ozf", QUANTITY_FORCE, NUMBER_GRAVITY_M_S2 *POUND / 16, 1e8, 0, false},
 
     {"N m", QUANTITY_TORQUE, 1, 1, 0, false},
     {"Nm", QUANTITY_TORQUE, 1, 1, 0, false},
     {"N.m", QUANTITY_TORQUE, 1, 1, 0, false},
     {"N cm", QUANTITY_TORQUE, 1, 100, 0, false},
     {"mN m", QUANTITY_TORQUE, 1, 1000, 0, false},
-    {"oz in", QUANTITY_TORQUE, GRAVITY *POUND / 16 * 254, 1e12, 0, false},
-    {"oz-in", QUANTITY_TORQUE, GRAVITY *POUND / 16 * 254, 1e12, 0, false},
-    {"lb in", QUANTITY_TORQUE, GRAVITY *POUND * 254, 1e12, 0, false},
-    {"in-lb", QUANTITY_TORQUE, GRAVITY *POUND * 254, 1e12, 0, false},
-    {"lb ft", QUANTITY_TORQUE, GRAVITY *POUND * 3048, 1e12, 0, false},
-    {"kg cm", QUANTITY_TORQUE, GRAVITY, 100, 0, false},
-    {"g cm", QUANTITY_TORQUE, GRAVITY, 1e5, 0, false},
+    {"oz in", QUANTITY_TORQUE, NUMBER_GRAVITY_M_S2 *POUND / 16 * 254, 1e12, 0, false},
+    {"oz-in", QUANTITY_TORQUE, NUMBER_GRAVITY_M_S2 *POUND / 16 * 254, 1e12, 0, false},
+    {"lb in", QUANTITY_TORQUE, NUMBER_GRAVITY_M_S2 *POUND * 254, 1e12, 0, false},
+    {"in-lb", QUANTITY_TORQUE, NUMBER_GRAVITY_M_S2 *POUND * 254, 1e12, 0, false},
+    {"lb ft", QUANTITY_TORQUE, NUMBER_GRAVITY_M_S2 *POUND * 3048, 1e12, 0, false},
+    {"kg cm", QUANTITY_TORQUE, NUMBER_GRAVITY_M_S2, 100, 0, false},
+    {"g cm", QUANTITY_TORQUE, NUMBER_GRAVITY_M_S2, 1e5, 0, false},
 
     {"kg m2", QUANTITY_INERTIA, 1, 1, 0, false},
     {"kg m²", QUANTITY_INERTIA, 1, 1, 0, false},
@@ -163,8 +162,8 @@ static const struct unit units[] = {
     {"MPa", QUANTITY_STRESS, 1e6, 1, 0, false},
     {"N/mm2", QUANTITY_STRESS, 1e6, 1, 0, false},
     {"GPa", QUANTITY_STRESS, 1e9, 1, 0, false},
-    {"psi", QUANTITY_STRESS, GRAVITY *POUND * 1e8 / (254.0 * 254), 1e8, 0, false},
-    {"ksi", QUANTITY_STRESS, GRAVITY *POUND * 1e11 / (254.0 * 254), 1e8, 0, false},
+    {"psi", QUANTITY_STRESS, NUMBER_GRAVITY_M_S2 *POUND * 1e8 / (254.0 * 254), 1e8, 0, false},
+    {"ksi", QUANTITY_STRESS, NUMBER_GRAVITY_M_S2 *POUND * 1e11 / (254.0 * 254), 1e8, 0, false},
 
     {"B", QUANTITY_MEMORY, 1, 1, 0, false},
     {"kB", QUANTITY_MEMORY, 1e3, 1, 0, false},

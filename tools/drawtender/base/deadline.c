@@ -1,12 +1,11 @@
 #include "tools/drawtender/base/deadline.h"
 
+#include "base/time_limit.h"
+
 #include <limits.h>
-#include <time.h>
 
 static uint64_t now_ms(void) {
-    struct timespec now;
-    clock_gettime(CLOCK_MONOTONIC, &now);
-    return (uint64_t)now.tv_sec * 1000 + (uint64_t)now.tv_nsec / 1000000;
+    return time_limit_clock_us() / 1000;
 }
 
 struct deadline deadline_in(uint32_t ms) {
