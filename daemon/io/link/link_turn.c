@@ -38,6 +38,14 @@ static bool switch_device(struct link *link, bool is_on) {
     return false;
 }
 
+static bool switch_off(struct link *link) {
+    return switch_device(link, false);
+}
+
+static bool switch_on(struct link *link) {
+    return switch_device(link, true);
+}
+
 static bool stop_train(struct link *link) {
     int train =
         link_brake_next(&link->brake, link->setup.trains, link->setup.beat_us, link->now_us);
@@ -103,14 +111,16 @@ static bool beat(struct link *link) {
 /* One request is under way at a time, so this order says what waits for what: off before on, as at
  * every output; the train is stopped before locks are taken, which may need many tries; what the
  * bridge needs to know is read before what is only repeated, or compared. */
+static bool (*const turns[])(struct link *link) = {
+    switch_off, stop_train, take_lock, switch_on, get_wanted_point, send_device_again, beat,
+};
+
 void link_turn(struct link *link) {
     if (link->asked.what != LINK_ASKS_NOTHING || link->offs_awaited > 0) {
         return;
     }
-    bool is_asking = switch_device(link, false) || stop_train(link) || take_lock(link) ||
-                     switch_device(link, true) || get_wanted_point(link) ||
-                     send_device_again(link) || beat(link);
-    (void)is_asking;
+    for (size_t i = 0; i < sizeof turns / sizeof turns[0] && !turns[i](link); i++) {
+    }
 }
 
 /* The devices were all sent "off" in their order, perhaps more than once. */

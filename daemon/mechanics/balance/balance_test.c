@@ -293,14 +293,16 @@ static const char *solve_all(const struct given *given, bool are_measured, doubl
     const struct drive *drive = &given->chain->drive;
     double no_load_a = given->chain->motor.no_load_a;
     double moved_a = (1 + no_load_share) * no_load_a;
-    const char *wrong = solve_with(given, gains_off(drive, 0), no_load_a, NULL, &m->best);
-    if (are_measured) {
-        wrong = solve_measured(given, no_load_a, &m->best);
+    /* The best first: all others take from it which samples lie above M = F, so that they differ by
+     * what was moved alone. */
+    const char *wrong = are_measured
+                            ? solve_measured(given, no_load_a, &m->best)
+                            : solve_with(given, gains_off(drive, 0), no_load_a, NULL, &m->best);
+    if (wrong != NULL) {
+        return wrong;
     }
     m->low = m->high = m->no_load = m->best;
-    if (wrong == NULL) {
-        wrong = solve(given, moved_a, are_measured, &m->best, &m->no_load);
-    }
+    wrong = solve(given, moved_a, are_measured, &m->best, &m->no_load);
     if (wrong == NULL && !are_measured) {
         wrong = solve_with(given, gains_off(drive, -1), no_load_a, &m->best, &m->low);
     }
