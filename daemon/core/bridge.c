@@ -212,6 +212,12 @@ bool bridge_is_moving(const struct bridge_outputs *outputs) {
     return outputs->lift_effort != 0;
 }
 
+bool bridge_is_slowed(const struct bridge_setup *setup, const struct bridge_state *state) {
+    int direction = state->motion.direction;
+    return state->throttle.share > 0 && direction != 0 &&
+           motion_is_slowed(&setup->motion, &state->motion, direction, &state->throttle);
+}
+
 double bridge_speed_frac_s(const struct bridge_setup *setup, const struct bridge_state *state,
                            const struct bridge_outputs *outputs) {
     if (!bridge_is_moving(outputs)) {

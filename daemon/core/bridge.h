@@ -46,6 +46,10 @@ bool bridge_is_moving(const struct bridge_outputs *outputs);
 double bridge_speed_frac_s(const struct bridge_setup *setup, const struct bridge_state *state,
                            const struct bridge_outputs *outputs);
 
+/* A hand runs it by a throttle, and the bridge goes slower here than it asks; told, and never used
+ * to decide. */
+bool bridge_is_slowed(const struct bridge_setup *setup, const struct bridge_state *state);
+
 /* Whether `motion.position_frac` says where the span is. One lifted by hand is known at its
  * contacts alone: nobody knows how far a hand has moved it. */
 bool bridge_is_position_known(const struct bridge_setup *setup, const struct bridge_state *state);

@@ -320,6 +320,11 @@ double motion_follow(const struct motion_setup *setup, struct motion_state *moti
     return direction * fmin(fabs(drive(setup, motion, direction, target, most, dt_us)), most);
 }
 
+bool motion_is_slowed(const struct motion_setup *setup, const struct motion_state *motion,
+                      int direction, const struct throttle_state *throttle) {
+    return target_speed(setup, motion, direction) < throttle_speed(setup, throttle);
+}
+
 uint32_t motion_counted_us(const struct motion_setup *setup, const struct throttle_state *throttle,
                            uint32_t dt_us) {
     double share = throttle_speed(setup, throttle) / setup->full_speed_frac_s;

@@ -54,6 +54,10 @@ double motion_creep(const struct motion_setup *setup, struct motion_state *motio
 double motion_follow(const struct motion_setup *setup, struct motion_state *motion, int direction,
                      const struct throttle_state *throttle, uint32_t dt_us);
 
+/* Whether the profile wants less here than the throttle asks: slow zone, or place not known. */
+bool motion_is_slowed(const struct motion_setup *setup, const struct motion_state *motion,
+                      int direction, const struct throttle_state *throttle);
+
 /* How much of `dt_us` counts against a longest time that full speed needs at most: less where a
  * throttle asks for less, never less than THROTTLE_SHARE_LEAST of it. Rounds up. */
 uint32_t motion_counted_us(const struct motion_setup *setup, const struct throttle_state *throttle,

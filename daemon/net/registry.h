@@ -49,6 +49,7 @@ struct net_bridge {
     char power_remark[POWER_REMARK_SIZE]; /* the words it was set with */
     bool has_untold_remark;               /* while a SET is asked of the bridge */
     long motion_step;                     /* the whole step of position last told */
+    uint64_t motion_told_us;              /* when motion was last told of */
 };
 
 /* What those above the sessions do for one: filled by server.c, so that a session names none of

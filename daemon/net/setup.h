@@ -7,6 +7,7 @@
 #include "core/words/lines.h"
 #include "sockets/setup.h"
 
+#include <math.h>
 #include <stdbool.h>
 #include <stddef.h>
 #include <stdint.h>
@@ -80,6 +81,7 @@ struct net_bridge_setup {
     char end_name[BRIDGE_TRACKS_MAX][TRACK_ENDS][NET_NAME_SIZE];
     double travel;       /* whole travel in travel_unit, to show fractions as people measure them */
     char travel_unit[8]; /* "deg" or "mm" */
+    double supply_v;     /* of the motor; 0: not known */
 };
 
 /* The names of all tracks, in use or not; they live as long as `bridge`. */
@@ -89,6 +91,11 @@ static inline void net_name_tracks(const struct net_bridge_setup *bridge,
         tracks[t] = (struct line_track){bridge->track_name[t],
                                         {bridge->end_name[t][0], bridge->end_name[t][1]}};
     }
+}
+
+/* The voltage that the lift's motor is told by this effort, either way; NAN: not known. */
+static inline double net_volts(const struct net_bridge_setup *bridge, double effort) {
+    return bridge->supply_v > 0 ? fabs(effort) * bridge->supply_v : (double)NAN;
 }
 
 struct net_setup {

@@ -210,10 +210,15 @@ static void speed_is_what_the_hand_asks_within_the_profile(void **state) {
             double effort = p.outputs.lift_effort;
             bool is_slow = p.span_frac >= 1 - motion->slow_zone_open_frac;
             double limit = is_slow ? fmin(most, motion->creep_speed_frac_s) : most;
+            bool is_less = most > motion->creep_speed_frac_s;
+            if (effort > 0 && (is_slow || p.span_frac < 0.3)) {
+                assert_int_equal(bridge_is_slowed(&p.setup, &p.state), is_slow && is_less);
+            }
             assert_true(effort <= effort_of(motion, limit) + 1e-9);
             seen = fmax(seen, effort);
         }
         assert_int_equal(p.state.phase, PHASE_OPEN);
+        assert_false(bridge_is_slowed(&p.setup, &p.state));
         assert_near(seen, effort_of(motion, most), 1e-9);
     }
 }

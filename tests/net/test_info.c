@@ -115,7 +115,7 @@ static void dump_tells_everything_in_its_order(void **state) {
         "1002.000 100 INFO 0 GM 0 0 GUARD 1 proved S5 lift that is blocked: the measured position",
         "1002.000 100 INFO 0 GM 0 0 GUARD 1 by-word S9 stop that needs no network: a client that "
         "asks, over a network",
-        "1002.000 100 INFO 0 GM 0 0 MOTION 1 0.0 deg 0.00 deg/s - A",
+        "1002.000 100 INFO 0 GM 0 0 MOTION 1 0.0 deg 0.00 deg/s - A 0.0 V -",
     };
     struct net_client *client = stage_commander(&stage, OPERATES);
     client_ask(&stage, client, "INIT 0 TIME 12 1", "200 OK");
@@ -381,14 +381,77 @@ static void motion_is_told_at_whole_steps_and_at_rest(void **state) {
     fake_host_cycle(&stage.host, 0, raises_at_10_deg);
     fake_host_cycle(&stage.host, 0, raises_at_10_6_deg);
     fake_host_cycle(&stage.host, 0, raises_at_11_1_deg);
-    expect_motion(listener, "MOTION 1 11.1 deg 2.00 deg/s 1.27 A");
+    expect_motion(listener, "MOTION 1 11.1 deg 2.00 deg/s 1.27 A 6.0 V -");
     fake_host_cycle(&stage.host, 0, rests_at_11_4_deg);
-    expect_motion(listener, "MOTION 1 11.4 deg 0.00 deg/s - A");
+    expect_motion(listener, "MOTION 1 11.4 deg 0.00 deg/s - A 0.0 V -");
     fake_host_cycle(&stage.host, 0, rests_at_11_4_deg);
     fake_host_cycle(&stage.host, 0, lowers_at_11_4_deg);
     fake_host_cycle(&stage.host, 0, lowers_at_9_9_deg);
-    expect_motion(listener, "MOTION 1 9.9 deg -2.00 deg/s 1.27 A");
+    expect_motion(listener, "MOTION 1 9.9 deg -2.00 deg/s 1.27 A 6.0 V -");
     client_expect_nothing(&stage, listener);
+}
+
+/* A span that is held fast has no steps to tell, and the current matters all the more. */
+static void motion_is_told_twice_a_second_without_a_step(void **state) {
+    (void)state;
+    struct net_client *listener = stage_listener(&stage);
+    fake_host_cycle(&stage.host, 0, raises_at_10_deg);
+    stage_pass_us(&stage, 499999);
+    fake_host_cycle(&stage.host, 0, raises_at_10_6_deg);
+    stage_pass_us(&stage, 1);
+    fake_host_cycle(&stage.host, 0, raises_at_10_deg);
+    expect_motion(listener, "MOTION 1 10.0 deg 2.00 deg/s 1.27 A 6.0 V -");
+    fake_host_cycle(&stage.host, 0, raises_at_10_6_deg);
+    client_expect_nothing(&stage, listener);
+}
+
+static void raises_in_a_hand(struct bridge_view *view) {
+    raises_at(view, 10.0 / 75);
+    view->state.motion.direction = 1;
+    view->state.motion.is_known = true;
+    view->state.throttle = (struct throttle_state){.share = 0.4, .left_us = THROTTLE_US};
+}
+static void raises_slowed(struct bridge_view *view) {
+    raises_in_a_hand(view);
+    view->state.motion.position_frac = 74.0 / 75;
+}
+
+static void motion_tells_what_bounds_a_hand(void **state) {
+    (void)state;
+    struct net_stage own;
+    stage_init(&own, 1);
+    own.setup.bridge[0].setup.motion.full_speed_frac_s = 0.1;
+    own.setup.bridge[0].setup.motion.creep_speed_frac_s = 0.02;
+    own.setup.bridge[0].setup.motion.deceleration_frac_s2 = 0.1;
+    own.setup.bridge[0].setup.motion.slow_zone_open_frac = 0.1;
+    stage_open(&own);
+    struct net_client *listener = stage_listener(&own);
+    fake_host_cycle(&own.host, 0, raises_at_10_deg);
+    fake_host_cycle(&own.host, 0, raises_slowed);
+    while (strstr(client_line(&own, listener), " MOTION ") == NULL) {
+    }
+    assert_non_null(strstr(listener->line, " MOTION 1 74.0 deg 2.00 deg/s 1.27 A 6.0 V slowed"));
+    fake_host_cycle(&own.host, 0, raises_in_a_hand);
+    while (strstr(client_line(&own, listener), " MOTION ") == NULL) {
+    }
+    assert_non_null(strstr(listener->line, " MOTION 1 10.0 deg 2.00 deg/s 1.27 A 6.0 V hand"));
+    stage_close(&own);
+}
+
+/* Lifted by hand: nobody knows of a motor. */
+static void voltage_of_no_supply_is_not_known(void **state) {
+    (void)state;
+    struct net_stage own;
+    stage_init(&own, 1);
+    own.setup.bridge[0].supply_v = 0;
+    stage_open(&own);
+    struct net_client *listener = stage_listener(&own);
+    fake_host_cycle(&own.host, 0, raises_at_10_deg);
+    fake_host_cycle(&own.host, 0, rests_at_11_4_deg);
+    while (strstr(client_line(&own, listener), " MOTION ") == NULL) {
+    }
+    assert_non_null(strstr(listener->line, " MOTION 1 11.4 deg 0.00 deg/s - A - V -"));
+    stage_close(&own);
 }
 
 static void leaves_its_seat(struct bridge_view *view) {
@@ -404,7 +467,7 @@ static void place_that_is_no_longer_known_is_told(void **state) {
     struct net_client *listener = stage_listener(&own);
     fake_host_cycle(&own.host, 0, leaves_its_seat);
     client_expect(&own, listener, "100 INFO 1 FB 1 0");
-    client_expect(&own, listener, "100 INFO 0 GM 0 0 MOTION 1 - deg 0.00 deg/s - A");
+    client_expect(&own, listener, "100 INFO 0 GM 0 0 MOTION 1 - deg 0.00 deg/s - A 0.0 V -");
     fake_host_cycle(&own.host, 0, leaves_its_seat);
     client_expect_nothing(&own, listener);
     stage_close(&own);
@@ -505,6 +568,9 @@ int main(void) {
         ON_STAGE(refusal_is_explained_to_those_who_listen),
         ON_STAGE(fault_and_its_end_are_told),
         ON_STAGE(motion_is_told_at_whole_steps_and_at_rest),
+        ON_STAGE(motion_is_told_twice_a_second_without_a_step),
+        cmocka_unit_test(motion_tells_what_bounds_a_hand),
+        cmocka_unit_test(voltage_of_no_supply_is_not_known),
         cmocka_unit_test(place_that_is_no_longer_known_is_told),
         ON_STAGE(model_minutes_are_told_to_those_who_listen),
         ON_STAGE(messages_reach_whom_they_are_sent_to),

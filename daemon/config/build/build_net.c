@@ -158,6 +158,7 @@ void build_net(struct build *build) {
     build->bridge->waits_for_power = written->waits_for_power;
     net->bus = written->bus == FIELD_NO_NUMBER ? build->index + 1 : written->bus;
     snprintf(net->travel_unit, sizeof net->travel_unit, "%s", is_length ? "mm" : "deg");
+    net->supply_v = written->supply.is.is_given ? written->supply.voltage_v : 0;
     net->travel = written->lift.travel.value * (is_length ? 1000 : 180 / NUMBER_PI);
     net->address = (struct net_address_map){.device = {0}};
     memcpy(net->address.device, addresses->device, sizeof net->address.device);

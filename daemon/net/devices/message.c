@@ -93,6 +93,9 @@ static bool phase_differs(const struct net_bridge *bridge, const struct bridge_v
 
 /* MOTION */
 
+/* Told again by then: a span that does not move has a current all the same. */
+static const uint64_t motion_old_us = 500000;
+
 /* Positions are told at each whole step of this. */
 static double step_of(const struct net_bridge_setup *setup) {
     return strcmp(setup->travel_unit, "mm") == 0 ? 10 : 1;
@@ -121,18 +124,28 @@ static void number(char *text, size_t size, int digits, double value) {
     snprintf(text, size, "%.*f", digits, round(value * scale) / scale + 0.0);
 }
 
+/* What bounds a hand at a throttle; "-" where there is none. */
+static const char *bound_of(const struct net_bridge *bridge, const struct bridge_view *view) {
+    if (view->state.throttle.share == 0 || !bridge_is_moving(&view->outputs)) {
+        return "-";
+    }
+    return bridge_is_slowed(&bridge->setup->setup, &view->state) ? "slowed" : "hand";
+}
+
 static void say_motion(const struct net_bridge *bridge, struct session *session,
                        const struct bridge_view *view) {
     char position[32];
     char speed[32];
     char current[32];
+    char volts[32];
     number(position, sizeof position, 1,
            is_position_known(bridge, view) ? position_of(bridge, view) : (double)NAN);
     number(speed, sizeof speed, 2, speed_of(bridge, view));
     number(current, sizeof current, 2, view->inputs.current_a);
+    number(volts, sizeof volts, 1, net_volts(bridge->setup, view->outputs.lift_effort));
     const char *unit = bridge->setup->travel_unit;
-    say(bridge->server, session, "MOTION", "%u %s %s %s %s/s %s A", bridge->setup->bus, position,
-        unit, speed, unit, current);
+    say(bridge->server, session, "MOTION", "%u %s %s %s %s/s %s A %s V %s", bridge->setup->bus,
+        position, unit, speed, unit, current, volts, bound_of(bridge, view));
 }
 
 static void motion_news(struct net_bridge *bridge, const struct bridge_view *before,
@@ -148,12 +161,16 @@ static void motion_news(struct net_bridge *bridge, const struct bridge_view *bef
     double steps = is_position_known(bridge, after)
                        ? position_of(bridge, after) / step_of(bridge->setup)
                        : (double)bridge->motion_step;
+    uint64_t now_us = server_now_us(bridge->server);
     if (!was_moving) {
         bridge->motion_step = lround(steps);
+        bridge->motion_told_us = now_us;
     }
     bool is_at_step = fabs(steps - (double)bridge->motion_step) >= 1;
-    if (is_at_step || !is_moving) {
+    bool is_old = now_us - bridge->motion_told_us >= motion_old_us;
+    if (is_at_step || is_old || !is_moving) {
         bridge->motion_step = lround(steps);
+        bridge->motion_told_us = now_us;
         say_motion(bridge, NULL, after);
     }
 }

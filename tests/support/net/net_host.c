@@ -213,7 +213,8 @@ static void name(char *to, const char *words) {
 }
 
 static void setup_bridge(struct net_bridge_setup *bridge, unsigned bus) {
-    *bridge = (struct net_bridge_setup){.bus = bus, .travel = 75, .travel_unit = "deg"};
+    *bridge =
+        (struct net_bridge_setup){.bus = bus, .travel = 75, .travel_unit = "deg", .supply_v = 12};
     bridge->setup.has_lock = bridge->setup.has_locked = bridge->setup.has_withdrawn = true;
     name(bridge->name, "Kettle Narrows");
     name(bridge->track_name[0], "main");

@@ -72,7 +72,7 @@ static void lines_that_mean_nothing_here_change_nothing(void **state) {
         "100 INFO 1 GA 1 0",                    /* cut short */
         "100 INFO 1 GA one 0 1",                /* no number */
         "100 INFO 1 GA 99999999999 0 1",        /* beyond any number */
-        "100 INFO 1 GA 1 8 1",                  /* more ports than we keep */
+        "100 INFO 1 GA 1 14 1",                 /* more ports than we keep */
         "100 INFO 1 GA 1 -1 1",                 /* no port */
         "100 INFO 1 POWER MAYBE",               /* neither */
         "100 INFO 1 LOCK GA 1",                 /* without its end */
@@ -160,16 +160,20 @@ static void motion_not_measured_is_no_number(void **state) {
     (void)state;
     struct picture picture;
     picture_start(&picture, 1);
-    const char *line = "100 INFO 0 GM 0 0 MOTION 1 12.4 deg -2.00 deg/s 1.27 A";
+    const char *line = "100 INFO 0 GM 0 0 MOTION 1 12.4 deg -2.00 deg/s 1.27 A 6.1 V slowed";
     assert_int_equal(tell(&picture, line).kind, PICTURE_MOTION);
     assert_true(fabs(picture.motion.position - 12.4) < 1e-9);
     assert_true(fabs(picture.motion.speed + 2.0) < 1e-9);
     assert_true(fabs(picture.motion.current_a - 1.27) < 1e-9);
+    assert_true(fabs(picture.motion.volts - 6.1) < 1e-9);
+    assert_true(picture.motion.is_slowed);
     assert_string_equal(picture.motion.unit, "deg");
     tell(&picture, "100 INFO 0 GM 0 0 MOTION 1 - mm inf mm/s 1e999 A");
     assert_true(isnan(picture.motion.position));
     assert_true(isnan(picture.motion.speed));
     assert_true(isnan(picture.motion.current_a));
+    assert_true(isnan(picture.motion.volts));
+    assert_false(picture.motion.is_slowed);
     tell(&picture, "100 INFO 0 GM 0 0 MOTION 1");
     assert_true(isnan(picture.motion.position));
 }

@@ -40,6 +40,7 @@ static void add_motion(cJSON *object, const struct picture *picture) {
     cJSON_AddNumberToObject(motion, "speed", picture->motion.speed);
     add_words(motion, "unit", picture->motion.unit);
     cJSON_AddNumberToObject(motion, "current_a", picture->motion.current_a);
+    cJSON_AddNumberToObject(motion, "volts", picture->motion.volts);
 }
 
 static void add_power(cJSON *object, const struct picture *picture) {

@@ -182,7 +182,8 @@ static double measure(struct srcp_text word) {
     return end == digits || *end != '\0' || !isfinite(value) ? NAN : value;
 }
 
-/* MOTION <bus> <position> <unit> <speed> <unit>/s <current> A */
+/* MOTION <bus> <position> <unit> <speed> <unit>/s <current> A <volts> V <bound>; older daemons end
+ * at A */
 static enum picture_change_kind fold_motion(struct picture *picture, struct srcp_text rest) {
     struct picture_motion *motion = &picture->motion;
     motion->position = measure(srcp_text_word(&rest));
@@ -190,6 +191,10 @@ static enum picture_change_kind fold_motion(struct picture *picture, struct srcp
     motion->speed = measure(srcp_text_word(&rest));
     srcp_text_word(&rest); /* its unit */
     motion->current_a = measure(srcp_text_word(&rest));
+    srcp_text_word(&rest); /* A */
+    motion->volts = measure(srcp_text_word(&rest));
+    srcp_text_word(&rest); /* V */
+    motion->is_slowed = srcp_text_is(srcp_text_word(&rest), "slowed");
     picture->has_motion = true;
     return PICTURE_MOTION;
 }

@@ -12,7 +12,7 @@
 
 enum {
     PICTURE_DEVICES_MAX = 128,
-    PICTURE_PORTS_MAX = 8,
+    PICTURE_PORTS_MAX = 14,
     PICTURE_WORD_SIZE = 24,
     PICTURE_TEXT_SIZE = 160,
     PICTURE_GUARDS_MAX = 40,
@@ -32,8 +32,9 @@ struct picture_device {
 };
 
 struct picture_motion {
-    double position, speed, current_a; /* NAN: not told */
-    char unit[PICTURE_WORD_SIZE];      /* of the position; of the speed per second */
+    double position, speed, current_a, volts; /* NAN: not told */
+    char unit[PICTURE_WORD_SIZE];             /* of the position; of the speed per second */
+    bool is_slowed;                           /* slower than a hand at a throttle asks */
 };
 
 /* A condition that a person guards, or that something could be fitted to guard better. */
