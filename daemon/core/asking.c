@@ -221,6 +221,11 @@ static enum bridge_answer ask_throttle(const struct bridge_setup *setup, struct 
 /* Begins nothing: who holds on while somebody else stops the bridge must not start it anew. */
 static enum bridge_answer ask_hold_on(const struct bridge_setup *setup, struct bridge_state *state,
                                       const struct bridge_request *request) {
+    if (bridge_request_lets_go(request)) {
+        bool was_held = state->throttle.share > 0;
+        end_throttle(setup, state);
+        return was_held ? ANSWER_GRANTED : ANSWER_ALREADY;
+    }
     if (state->throttle.share == 0) {
         return ANSWER_LET_GO;
     }

@@ -47,7 +47,7 @@ static const struct net_device *device_of(const struct net_bridge *bridge,
 
 int32_t net_server_barred_by(const struct net_server *server, unsigned bridge,
                              const struct bridge_request *request) {
-    if (request->kind == REQUEST_STOP || request->kind == REQUEST_EMERGENCY_STOP) {
+    if (bridge_request_rests(request)) {
         return 0;
     }
     const struct net_device *device = device_of(&server->bridge[bridge], request);

@@ -11,7 +11,7 @@ const char *permission_words(enum bridge_answer answer) {
 
 bool permission_is_barred(const struct panel_context *context, unsigned bridge,
                           const struct bridge_request *request, char why[PERMISSION_WORDS_SIZE]) {
-    if (request->kind == REQUEST_STOP || request->kind == REQUEST_EMERGENCY_STOP) {
+    if (bridge_request_rests(request)) {
         return false; /* S9, whatever the host thinks */
     }
     int32_t session = context->host.barred_by(context->host.context, bridge, request);

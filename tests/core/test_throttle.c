@@ -141,7 +141,7 @@ static void hand_that_holds_on_does_not_overrule_a_stop(void **state) {
 
 static void throttle_out_of_its_range_is_let_go(void **state) {
     (void)state;
-    static const double shares[] = {0, 0.049, -0.5, 1.001, INFINITY, NAN};
+    static const double shares[] = {0.001, 0.049, -0.5, 1.001, INFINITY, NAN};
     for (size_t i = 0; i < sizeof shares / sizeof shares[0]; i++) {
         const struct hand wrong = {shares[i], i % 2 == 0};
         for (int kind = 0; kind < 2; kind++) {
@@ -156,6 +156,26 @@ static void throttle_out_of_its_range_is_let_go(void **state) {
         assert_int_equal(ask(&p, &wrong, REQUEST_THROTTLE_UP, STEP_US), ANSWER_NO_SUCH);
         assert_int_equal(p.state.phase, PHASE_LINED);
     }
+}
+
+/* At once, and never what it does not run. */
+static void hand_that_lets_go_rests_its_own_run_alone(void **state) {
+    (void)state;
+    static const struct hand none = {0, false};
+    struct puppet p = rising(&half);
+    assert_int_equal(ask(&p, &none, REQUEST_THROTTLE_HOLD, STEP_US), ANSWER_GRANTED);
+    assert_int_equal(p.state.phase, PHASE_HELD);
+    assert_true(p.outputs.lift_effort == 0 && p.state.throttle.share == 0);
+    assert_int_equal(ask(&p, &none, REQUEST_THROTTLE_HOLD, STEP_US), ANSWER_ALREADY);
+    assert_int_equal(ask(&p, &half, REQUEST_THROTTLE_HOLD, STEP_US), ANSWER_LET_GO);
+
+    struct bridge_setup setup = puppet_setup();
+    puppet_start_in(&p, &setup, PHASE_RAISING);
+    assert_int_equal(ask(&p, &none, REQUEST_THROTTLE_HOLD, STEP_US), ANSWER_ALREADY);
+    assert_int_equal(p.state.phase, PHASE_RAISING);
+    assert_true(p.outputs.lift_effort > 0);
+    assert_int_equal(ask(&p, &none, REQUEST_THROTTLE_UP, STEP_US), ANSWER_NO_SUCH);
+    assert_int_equal(p.state.phase, PHASE_RAISING);
 }
 
 /* Every new direction warns first. */
@@ -310,6 +330,7 @@ int main(void) {
         cmocka_unit_test(refresh_that_comes_with_the_lapse_or_later_begins_nothing),
         cmocka_unit_test(hand_that_holds_on_does_not_overrule_a_stop),
         cmocka_unit_test(throttle_out_of_its_range_is_let_go),
+        cmocka_unit_test(hand_that_lets_go_rests_its_own_run_alone),
         cmocka_unit_test(turning_the_throttle_round_begins_at_the_warning_again),
         cmocka_unit_test(request_of_another_takes_the_span_out_of_the_hand),
         cmocka_unit_test(movement_under_way_is_taken_into_the_hand),

@@ -128,7 +128,7 @@ static void throttle_is_for_operators_and_its_value_says_how_fast(void **state) 
         client, {"GET 1 GA 1 8", "100 INFO 1 GA 1 8 0"}, {"GET 1 GA 1 9", "100 INFO 1 GA 1 9 0"},
         {"GET 1 GA 1 10", "100 INFO 1 GA 1 10 0"}, {"GET 1 GA 1 11", "100 INFO 1 GA 1 11 0"},
         {"GET 1 GA 1 12", "100 INFO 1 GA 1 12 1"}, {"GET 1 GA 1 13", "100 INFO 1 GA 1 13 1"},
-        {"SET 1 GA 1 8 0 -1", "200 OK"}, {"SET 1 GA 1 8 1001 -1", "412 ERROR wrong value"},
+        {"SET 1 GA 1 8 1001 -1", "412 ERROR wrong value"},
         {"SET 1 GA 1 13 -1 -1", "412 ERROR wrong value"},
         {"WAIT 1 GA 1 8 500 0", "412 ERROR wrong value"});
     assert_int_equal(stage.host.requests, sizeof cases / sizeof cases[0]);
@@ -138,6 +138,23 @@ static void throttle_is_for_operators_and_its_value_says_how_fast(void **state) 
                     {"GET 1 GA 1 13", "100 INFO 1 GA 1 13 0"});
     stage.host.answer = ANSWER_LET_GO;
     client_ask(&stage, client, "SET 1 GA 1 10 500 -1", "413 ERROR temporarily prohibited");
+}
+
+/* Whichever of its ports goes back to 0, and whoever holds the lock (S9). */
+static void throttle_back_at_0_lets_go(void **state) {
+    (void)state;
+    static const char *const lines[] = {"SET 1 GA 1 8 0 -1",  "SET 1 GA 1 9 0 -1",
+                                        "SET 1 GA 1 10 0 -1", "SET 1 GA 1 11 0 -1",
+                                        "SET 1 GA 1 12 0 -1", "SET 1 GA 1 13 0 -1"};
+    struct net_client *client = stage_commander(&stage, OPERATES);
+    struct net_client *other = stage_commander(&stage, OPERATES);
+    client_ask(&stage, other, "SET 1 LOCK GA 1 0", "200 OK");
+    client_ask(&stage, client, "SET 1 GA 1 10 500 -1", "414 ERROR device locked");
+    for (unsigned i = 0; i < sizeof lines / sizeof lines[0]; i++) {
+        client_ask(&stage, client, lines[i], "200 OK");
+        assert_int_equal(stage.host.requests, i + 1);
+        assert_true(bridge_request_lets_go(&stage.host.request));
+    }
 }
 
 /* It moves without a warning: not for everybody who may operate. */
@@ -554,6 +571,7 @@ int main(void) {
         ON_STAGE(set_asks_the_bridge_what_the_port_means),
         ON_STAGE(jog_is_for_administrators_and_its_value_says_how_hard),
         ON_STAGE(throttle_is_for_operators_and_its_value_says_how_fast),
+        ON_STAGE(throttle_back_at_0_lets_go),
         ON_STAGE(value_0_of_a_momentary_port_does_nothing),
         ON_STAGE(init_takes_what_the_configuration_set_up),
         ON_STAGE(faults_are_found_in_their_order),

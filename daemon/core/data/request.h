@@ -13,7 +13,7 @@ enum bridge_request_kind {
     REQUEST_JOG_DOWN,
     REQUEST_THROTTLE_UP, /* raise by hand: no faster than share, and only while it is held */
     REQUEST_THROTTLE_DOWN,
-    REQUEST_THROTTLE_HOLD,  /* the hand is still there; share may be another */
+    REQUEST_THROTTLE_HOLD,  /* the hand is still there; share may be another, and 0 lets go */
     REQUEST_EMERGENCY_STOP, /* safe state, latched (S9) */
     REQUEST_ACKNOWLEDGE,    /* a fault whose cause is gone */
     REQUEST_SEEN_CLEAR,     /* a person sees no train where no detector would tell (S3) */
@@ -56,6 +56,17 @@ struct bridge_request {
     double share;       /* throttle: THROTTLE_SHARE_LEAST..1 of full speed, or of full effort */
     bool is_voltage;    /* throttle: share is of the effort, not of the speed */
 };
+
+/* A hand lets go of its throttle: brings to rest what it runs, and nothing else. */
+static inline bool bridge_request_lets_go(const struct bridge_request *request) {
+    return request->kind == REQUEST_THROTTLE_HOLD && request->share == 0;
+}
+
+/* Brings to rest, and never sets anything going: whoever holds a lock (S9). */
+static inline bool bridge_request_rests(const struct bridge_request *request) {
+    return request->kind == REQUEST_STOP || request->kind == REQUEST_EMERGENCY_STOP ||
+           bridge_request_lets_go(request);
+}
 
 enum bridge_answer {
     ANSWER_NONE = 0, /* nothing was asked */

@@ -48,16 +48,16 @@ static struct bridge_request ga_request(const struct command *command) {
                           command->request->value);
 }
 
-/* S9: a stop acts whoever holds the lock. */
+/* S9: a stop acts whoever holds the lock; so does letting go. */
 static enum srcp_code ga_bars(const struct command *command) {
     if (device_is_read_only(&command->device->device)) {
         return SRCP_FORBIDDEN;
     }
-    enum bridge_request_kind kind = ga_request(command).kind;
-    if (kind == REQUEST_STOP || kind == REQUEST_EMERGENCY_STOP) {
+    const struct bridge_request request = ga_request(command);
+    if (bridge_request_rests(&request)) {
         return SRCP_NO_FAULT;
     }
-    bool is_jog = kind == REQUEST_JOG_UP || kind == REQUEST_JOG_DOWN;
+    bool is_jog = request.kind == REQUEST_JOG_UP || request.kind == REQUEST_JOG_DOWN;
     if (is_jog && command->session->right < NET_ADMINISTER) { /* it moves without a warning */
         return SRCP_FORBIDDEN;
     }

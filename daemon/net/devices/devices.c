@@ -91,10 +91,11 @@ static enum bridge_request_kind request_span(unsigned port, int value) {
         REQUEST_ACKNOWLEDGE, REQUEST_JOG_UP, REQUEST_JOG_DOWN, REQUEST_SEEN_CLEAR};
     static const enum bridge_request_kind by_hand[THROTTLE_ACTS] = {
         REQUEST_THROTTLE_UP, REQUEST_THROTTLE_DOWN, REQUEST_THROTTLE_HOLD};
-    if (value == 0) {
-        return REQUEST_NONE;
+    if (port < SPAN_THROTTLE) {
+        return value == 0 ? REQUEST_NONE : acts[port];
     }
-    return port < SPAN_THROTTLE ? acts[port] : by_hand[(port - SPAN_THROTTLE) % THROTTLE_ACTS];
+    /* Whichever knob is back at its zero: the hand lets go. */
+    return value == 0 ? REQUEST_THROTTLE_HOLD : by_hand[(port - SPAN_THROTTLE) % THROTTLE_ACTS];
 }
 
 static bool span_is_held(const struct device *device, const struct bridge_state *state) {

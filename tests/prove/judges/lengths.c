@@ -130,7 +130,10 @@ static const char *judge_throttle(struct lengths *l, const struct judged *j) {
     bool is_granted = j->answer == ANSWER_GRANTED || j->answer == ANSWER_ALREADY;
     l->throttle_left_us = l->throttle_left_us > j->dt_us ? l->throttle_left_us - j->dt_us : 0;
     bool is_other = (kind == REQUEST_RAISE || kind == REQUEST_LOWER) && j->answer == ANSWER_GRANTED;
-    if (is_granted && (is_begun || (kind == REQUEST_THROTTLE_HOLD && l->throttle_left_us > 0))) {
+    if (bridge_request_lets_go(j->request)) {
+        l->throttle_left_us = 0;
+    } else if (is_granted &&
+               (is_begun || (kind == REQUEST_THROTTLE_HOLD && l->throttle_left_us > 0))) {
         l->throttle_left_us = THROTTLE_US;
         l->throttle_share = j->request->share;
     } else if (is_other || !may_be_run(j->after->phase)) {
