@@ -31,7 +31,8 @@ struct config_bridge {
     struct drive drive;
     struct motor motor;
     double supply_v;
-    double supply_a; /* what the supply can give; NAN: not said */
+    bool is_throttle_voltage; /* what the panel's throttle sets; false: the speed */
+    double supply_a;          /* what the supply can give; NAN: not said */
     bool has_simulation;
     bool has_lines; /* then output is "composite" */
     struct composite_setup composite;

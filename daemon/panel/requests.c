@@ -14,20 +14,27 @@
 #include <stdio.h>
 #include <string.h>
 
-static const struct {
+struct known {
     const char *word;
     enum bridge_request_kind kind;
     bool is_good_late; /* it brings to rest, whenever it comes */
-} known[] = {
-    {"raise", REQUEST_RAISE, false},
-    {"lower", REQUEST_LOWER, false},
-    {"stop", REQUEST_STOP, true},
-    {"emergency stop", REQUEST_EMERGENCY_STOP, true},
-    {"acknowledge", REQUEST_ACKNOWLEDGE, false},
-    {"seen clear", REQUEST_SEEN_CLEAR, false},
-    {"power on", REQUEST_POWER_ON, false},
-    {"power off", REQUEST_POWER_OFF, true},
-    {"horn", REQUEST_HORN_ON, false},
+    bool has_share;    /* it says how far a throttle is open */
+};
+
+static const struct known known[] = {
+    {"raise", REQUEST_RAISE, false, false},
+    {"lower", REQUEST_LOWER, false, false},
+    {"stop", REQUEST_STOP, true, false},
+    {"emergency stop", REQUEST_EMERGENCY_STOP, true, false},
+    {"acknowledge", REQUEST_ACKNOWLEDGE, false, false},
+    {"seen clear", REQUEST_SEEN_CLEAR, false, false},
+    {"throttle up", REQUEST_THROTTLE_UP, false, true},
+    {"throttle down", REQUEST_THROTTLE_DOWN, false, true},
+    {"throttle hold", REQUEST_THROTTLE_HOLD, false, true},
+    {"let go", REQUEST_THROTTLE_HOLD, true, false}, /* share 0 */
+    {"power on", REQUEST_POWER_ON, false, false},
+    {"power off", REQUEST_POWER_OFF, true, false},
+    {"horn", REQUEST_HORN_ON, false, false},
 };
 
 /* --- the horn */
@@ -68,6 +75,13 @@ void requests_free(struct panel *panel) {
 
 /* --- asking */
 
+/* What the body of a request says. */
+struct wish {
+    int bridge; /* -1: none on its bus */
+    struct bridge_request asked;
+    bool is_in_time;
+};
+
 static void say(struct evhttp_request *request, bool is_done, const char *words) {
     cJSON *json = cJSON_CreateObject();
     cJSON_AddBoolToObject(json, "granted", is_done);
@@ -87,9 +101,12 @@ static void refuse(struct panel *panel, unsigned bridge, const struct bridge_req
 }
 
 /* A stop is no favour that is granted. */
-static const char *done_words(enum bridge_request_kind kind, enum bridge_answer answer) {
+static const char *done_words(const struct bridge_request *asked, enum bridge_answer answer) {
     bool is_already = answer == ANSWER_ALREADY;
-    switch (kind) {
+    if (bridge_request_lets_go(asked)) {
+        return is_already ? "nothing was in the hand" : "let go; the bridge is held";
+    }
+    switch (asked->kind) {
     case REQUEST_EMERGENCY_STOP:
         return "done; a fault is latched";
     case REQUEST_STOP:
@@ -102,79 +119,89 @@ static const char *done_words(enum bridge_request_kind kind, enum bridge_answer 
 }
 
 /* "granted; waits for: approach locking to release (main, west)" */
-static void granted_words(const struct panel *panel, unsigned bridge, enum bridge_request_kind kind,
-                          enum bridge_answer answer, char words[PERMISSION_WORDS_SIZE]) {
+static void granted_words(const struct panel *panel, unsigned bridge,
+                          const struct bridge_request *asked, enum bridge_answer answer,
+                          char words[PERMISSION_WORDS_SIZE]) {
     char waits[PERMISSION_WORDS_SIZE / 2];
     const struct bridge_view *view = panel->context.host.view(panel->context.host.context, bridge);
     state_json_waiting(&panel->context.config->net.bridge[bridge], view, waits, sizeof waits);
-    bool moves = kind == REQUEST_RAISE || kind == REQUEST_LOWER;
+    bool moves = asked->kind == REQUEST_RAISE || asked->kind == REQUEST_LOWER ||
+                 asked->kind == REQUEST_THROTTLE_UP || asked->kind == REQUEST_THROTTLE_DOWN;
     bool waits_for = moves && answer == ANSWER_GRANTED && waits[0] != '\0';
-    snprintf(words, PERMISSION_WORDS_SIZE, "%s%s%s", done_words(kind, answer),
+    snprintf(words, PERMISSION_WORDS_SIZE, "%s%s%s", done_words(asked, answer),
              waits_for ? "; waits for: " : "", waits_for ? waits : "");
 }
 
-static void ask(struct panel *panel, unsigned bridge, enum bridge_request_kind kind, int32_t who,
+static void ask(struct panel *panel, const struct wish *wish, int32_t who,
                 struct evhttp_request *request) {
-    const struct bridge_request asked = {.kind = kind};
+    const struct bridge_request *asked = &wish->asked;
+    unsigned bridge = (unsigned)wish->bridge;
     char words[PERMISSION_WORDS_SIZE];
-    if (permission_is_barred(&panel->context, bridge, &asked, words)) {
-        refuse(panel, bridge, &asked, who, words);
+    if (permission_is_barred(&panel->context, bridge, asked, words)) {
+        refuse(panel, bridge, asked, who, words);
         say(request, false, words);
         return;
     }
-    if (kind == REQUEST_HORN_ON && !time_horn(panel, bridge, who)) {
+    if (asked->kind == REQUEST_HORN_ON && !time_horn(panel, bridge, who)) {
         say(request, false, "no memory");
         return;
     }
     enum bridge_answer answer =
-        panel->context.host.ask(panel->context.host.context, who, bridge, &asked);
+        panel->context.host.ask(panel->context.host.context, who, bridge, asked);
     if (bridge_answer_is_granted(answer)) {
-        granted_words(panel, bridge, kind, answer, words);
+        granted_words(panel, bridge, asked, answer, words);
         say(request, true, words);
     } else {
-        panel->context.host.refused(panel->context.host.context, bridge, &asked,
+        panel->context.host.refused(panel->context.host.context, bridge, asked,
                                     permission_words(answer));
         say(request, false, permission_words(answer));
     }
 }
 
-static void say_late(struct panel *panel, unsigned bridge, enum bridge_request_kind kind,
-                     int32_t who, struct evhttp_request *request) {
+static void say_late(struct panel *panel, const struct wish *wish, int32_t who,
+                     struct evhttp_request *request) {
     static const char why[] = "it came too late, or from a page that is old: look, and ask again";
-    const struct bridge_request asked = {.kind = kind};
-    refuse(panel, bridge, &asked, who, why);
+    refuse(panel, (unsigned)wish->bridge, &wish->asked, who, why);
     say(request, false, why);
 }
 
-static bool find_kind(const char *word, enum bridge_request_kind *kind, bool *is_good_late) {
+/* --- reading */
+
+static const struct known *find_known(const char *word) {
     for (size_t i = 0; word != NULL && i < sizeof known / sizeof known[0]; i++) {
         if (strcmp(known[i].word, word) == 0) {
-            *kind = known[i].kind;
-            *is_good_late = known[i].is_good_late;
-            return true;
+            return &known[i];
         }
     }
-    return false;
+    return NULL;
 }
 
-/* What the body of a request says. */
-struct wish {
-    int bridge; /* -1: none on its bus */
-    enum bridge_request_kind kind;
-    bool is_in_time;
-};
+/* As many members as it must have, and no other. */
+static bool is_whole(const cJSON *body, const struct known *row) {
+    const cJSON *share = cJSON_GetObjectItemCaseSensitive(body, "share");
+    bool has_moment = body_text(body, "moment") != NULL;
+    bool is_share = cJSON_IsNumber(share) && share->valuedouble >= THROTTLE_SHARE_LEAST &&
+                    share->valuedouble <= 1;
+    int members = 2 + (has_moment ? 1 : 0) + (row->has_share ? 1 : 0);
+    return cJSON_GetArraySize(body) == members && (has_moment || row->is_good_late) &&
+           is_share == row->has_share;
+}
 
 static bool read_wish(const struct panel *panel, const cJSON *body, struct wish *wish) {
     const cJSON *bus = cJSON_GetObjectItemCaseSensitive(body, "bus");
-    const char *moment = body_text(body, "moment");
-    bool is_good_late = false;
-    if (!find_kind(body_text(body, "ask"), &wish->kind, &is_good_late) || !cJSON_IsNumber(bus) ||
-        cJSON_GetArraySize(body) != (moment != NULL ? 3 : 2) || (moment == NULL && !is_good_late)) {
+    const struct known *row = find_known(body_text(body, "ask"));
+    if (row == NULL || !cJSON_IsNumber(bus) || !is_whole(body, row)) {
         return false;
     }
     wish->bridge = context_bridge_on_bus(&panel->context, bus->valuedouble);
+    wish->asked.kind = row->kind;
+    if (row->has_share && wish->bridge >= 0) {
+        wish->asked.share = cJSON_GetObjectItemCaseSensitive(body, "share")->valuedouble;
+        wish->asked.is_voltage = panel->context.config->bridge[wish->bridge].is_throttle_voltage;
+    }
     wish->is_in_time =
-        is_good_late || freshness_is_fresh(moment, panel->live.news.start, context_clock_us());
+        row->is_good_late ||
+        freshness_is_fresh(body_text(body, "moment"), panel->live.news.start, context_clock_us());
     return true;
 }
 
@@ -191,8 +218,10 @@ void requests_serve(struct panel *panel, const struct http_listener *listener,
         answer_error(
             request, ANSWER_BAD_REQUEST,
             "wanted {\"bus\": number, \"ask\": \"raise\", \"lower\", \"stop\", "
-            "\"emergency stop\", \"acknowledge\", \"seen clear\", \"power on\", \"power off\" or "
-            "\"horn\", \"moment\": of the newest \"alive\"; not needed to stop}");
+            "\"emergency stop\", \"acknowledge\", \"seen clear\", \"throttle up\", "
+            "\"throttle down\", \"throttle hold\", \"let go\", \"power on\", \"power off\" or "
+            "\"horn\", \"moment\": of the newest \"alive\", not needed to stop; \"share\" of a "
+            "throttle: 0.05 to 1}");
         return;
     }
     if (wish.bridge < 0) {
@@ -203,8 +232,8 @@ void requests_serve(struct panel *panel, const struct http_listener *listener,
                                evhttp_connection_get_addr(evhttp_request_get_connection(request)),
                                bridges_json_right(listener->setup->right));
     if (wish.is_in_time) {
-        ask(panel, (unsigned)wish.bridge, wish.kind, who, request);
+        ask(panel, &wish, who, request);
     } else {
-        say_late(panel, (unsigned)wish.bridge, wish.kind, who, request);
+        say_late(panel, &wish, who, request);
     }
 }

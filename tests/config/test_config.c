@@ -591,6 +591,17 @@ static void limits_themselves_give_no_warning(void **state) {
 
 /* --- many at once --- */
 
+static void throttle_sets_the_speed_unless_it_is_to_set_the_voltage(void **state) {
+    (void)state;
+    assert_true(read_patched("kettle-narrows", B "/motion/throttle sets", "\"voltage\""));
+    assert_true(config.bridge[0].is_throttle_voltage);
+    assert_near(config.net.bridge[0].supply_v, 12);
+    assert_true(read_patched("kettle-narrows", B "/motion/throttle sets", NULL));
+    assert_false(config.bridge[0].is_throttle_voltage);
+    assert_true(read_example("garden-gate"));
+    assert_true(config.net.bridge[0].supply_v == 0); /* lifted by hand */
+}
+
 static void all_mistakes_are_said_in_one_run(void **state) {
     (void)state;
     static const struct mistake all[] = {
@@ -769,6 +780,7 @@ int main(void) {
         cmocka_unit_test(what_is_doubtful_is_a_warning),
         cmocka_unit_test(listeners_are_read),
         cmocka_unit_test(limits_themselves_give_no_warning),
+        cmocka_unit_test(throttle_sets_the_speed_unless_it_is_to_set_the_voltage),
         cmocka_unit_test(all_mistakes_are_said_in_one_run),
         cmocka_unit_test(bridges_are_unique_by_name_and_bus),
         cmocka_unit_test(potentiometer_is_not_believed_near_nought),

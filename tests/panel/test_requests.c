@@ -41,6 +41,107 @@ static const struct browser *ask_of(const char *what, const char *start, long lo
     return browse_post(&stage, "/ask", "", body);
 }
 
+/* `share` as it is written. */
+static const struct browser *ask_throttle(const char *what, const char *share) {
+    char moment[64];
+    char body[160];
+    browser_newest_moment(&stage, moment, sizeof moment);
+    snprintf(body, sizeof body, "{\"bus\":1,\"ask\":\"%s\",\"share\":%s,\"moment\":\"%s\"}", what,
+             share, moment);
+    return browse_post(&stage, "/ask", "", body);
+}
+
+static void throttle_says_how_far_it_is_open(void **state) {
+    (void)state;
+    static const struct {
+        const char *word, *share;
+        enum bridge_request_kind kind;
+        double is;
+    } cases[] = {{"throttle up", "0.5", REQUEST_THROTTLE_UP, 0.5},
+                 {"throttle down", "1", REQUEST_THROTTLE_DOWN, 1},
+                 {"throttle hold", "0.05", REQUEST_THROTTLE_HOLD, 0.05}};
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        stage.config->bridge[0].is_throttle_voltage = i == 1;
+        assert_int_equal(ask_throttle(cases[i].word, cases[i].share)->code, 200);
+        assert_int_equal(stage.request.kind, cases[i].kind);
+        assert_true(stage.request.share == cases[i].is);
+        assert_int_equal(stage.request.is_voltage, i == 1);
+    }
+    static const char *const wrong[] = {"0", "0.049", "1.01", "-0.5", "\"0.5\"", "null"};
+    for (size_t i = 0; i < sizeof wrong / sizeof wrong[0]; i++) {
+        assert_int_equal(ask_throttle("throttle up", wrong[i])->code, 400);
+    }
+    assert_int_equal(ask_throttle("raise", "0.5")->code, 400);
+    assert_int_equal(ask_throttle("let go", "0.5")->code, 400);
+    assert_int_equal(ask("throttle up")->code, 400);
+    assert_int_equal(stage.requests, sizeof cases / sizeof cases[0]);
+}
+
+/* Several times a second: the phase says what came of it. */
+static void hand_that_holds_on_or_lets_go_is_no_news(void **state) {
+    (void)state;
+    struct browser *listener = browser_listen(&stage, "");
+    browser_await(&stage, listener, "alive");
+    ask_throttle("throttle hold", "0.5");
+    ask("let go");
+    stage.answer = ANSWER_LET_GO;
+    const struct browser *browser = ask_throttle("throttle hold", "0.5");
+    assert_int_equal(browser->code, 409);
+    assert_non_null(strstr(browser->body, "begin anew"));
+    stage.answer = ANSWER_GRANTED;
+    ask_throttle("throttle up", "0.5");
+    browser_await(&stage, listener, "news");
+    assert_non_null(strstr(listener->data, "throttle-up, asked by the panel at 127.0.0.1"));
+}
+
+/* Whenever it comes, and whoever holds the lock. */
+static void s9_letting_go_is_always_taken(void **state) {
+    (void)state;
+    stage.barred_by = 12;
+    assert_int_equal(ask_throttle("throttle up", "0.5")->code, 409);
+    assert_int_equal(ask_throttle("throttle hold", "0.5")->code, 409);
+    assert_int_equal(stage.requests, 0);
+    const struct browser *browser =
+        browse_post(&stage, "/ask", "", "{\"bus\":1,\"ask\":\"let go\"}");
+    assert_int_equal(browser->code, 200);
+    assert_non_null(strstr(browser->body, "let go; the bridge is held"));
+    assert_true(bridge_request_lets_go(&stage.request));
+    stage.answer = ANSWER_ALREADY;
+    assert_non_null(strstr(ask_of("let go", "1", 0)->body, "nothing was in the hand"));
+    assert_int_equal(stage.requests, 2);
+}
+
+static void raises_in_a_hand(struct bridge_view *view) {
+    view->state.phase = PHASE_RAISING;
+    view->state.throttle = (struct throttle_state){.share = 0.5, .left_us = THROTTLE_US};
+    view->outputs.lift_effort = 0.5;
+}
+
+static void rests_without_a_supply(struct bridge_view *view) {
+    view->state.throttle = (struct throttle_state){0};
+    view->outputs.lift_effort = 0;
+    stage.config->net.bridge[0].supply_v = 0;
+}
+
+/* What nobody tells is not known, and never 0. */
+static void meters_are_told_volts_and_the_hand(void **state) {
+    (void)state;
+    stage.config->net.bridge[0].supply_v = 12;
+    struct browser *listener = browser_listen(&stage, "");
+    browser_await(&stage, listener, "state");
+    assert_non_null(strstr(listener->data, "\"volts\":0,\"throttle\":null"));
+    panel_stage_cycle(&stage, raises_in_a_hand);
+    browser_await(&stage, listener, "state");
+    assert_non_null(
+        strstr(listener->data, "\"volts\":6,\"throttle\":{\"share\":0.5,\"is_slowed\":"));
+    panel_stage_cycle(&stage, rests_without_a_supply);
+    browser_await(&stage, listener, "state");
+    assert_non_null(strstr(listener->data, "\"volts\":null,\"throttle\":null"));
+    const struct browser *browser = browse_get(&stage, "/bridges", "");
+    assert_non_null(strstr(browser->body, "\"throttle\":{\"sets\":\"speed\",\"least\":0.05,"
+                                          "\"refresh_ms\":125,\"supply_v\":12}"));
+}
+
 static void each_word_is_one_request(void **state) {
     (void)state;
     static const struct {
@@ -284,6 +385,10 @@ int main(void) {
     static const struct CMUnitTest tests[] = {
 #define STAGED(test) cmocka_unit_test_setup_teardown(test, set_stage, close_stage)
         STAGED(each_word_is_one_request),
+        STAGED(throttle_says_how_far_it_is_open),
+        STAGED(hand_that_holds_on_or_lets_go_is_no_news),
+        STAGED(s9_letting_go_is_always_taken),
+        STAGED(meters_are_told_volts_and_the_hand),
         STAGED(a_grant_says_what_it_waits_for),
         STAGED(a_stop_is_done_and_not_granted),
         STAGED(what_would_change_nothing_is_said_before),

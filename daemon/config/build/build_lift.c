@@ -399,6 +399,7 @@ void build_lift(struct build *build) {
     struct config_bridge *bridge = build->bridge;
     bridge->supply_v = build->written->supply.voltage_v;
     bridge->supply_a = build->written->supply.current_a;
+    bridge->is_throttle_voltage = build->written->motion.throttle_sets == 1;
     check_supply(build);
     if (!build_is_kind_known(build)) {
         return;

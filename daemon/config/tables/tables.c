@@ -702,6 +702,8 @@ static const struct object evening =
 
 /* --- movement --- */
 
+static const char *const throttle_sets[] = {"speed", "voltage", NULL};
+
 static const struct field motion_fields[] = {
     EITHER("full speed", written_motion, full_speed, "fastest the span may move", QUANTITY_ROTATION,
            QUANTITY_SPEED,
@@ -768,6 +770,10 @@ static const struct field motion_fields[] = {
              OTHERWISE("twice the expected time, and 2 s; without a position sensor and a contact "
                        "that says where, "
                        "the zone begins by an estimate, perhaps early, and that is reckoned with")),
+    WORD("throttle sets", written_motion, throttle_sets,
+         "what a hand sets that runs the span by the panel's throttle: the speed, or the voltage "
+         "as at a transformer; never above these limits. A throttle on the protocol says so itself",
+         throttle_sets, DEFAULT("speed")),
 };
 
 static const struct object motion =

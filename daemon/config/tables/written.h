@@ -385,6 +385,7 @@ struct written_motion {
     double binding_s;
     double travel_limit_s;
     double seat_limit_s;
+    int throttle_sets; /* 0: the speed, 1: the voltage */
 };
 
 struct written_lock {

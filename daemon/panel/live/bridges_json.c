@@ -121,6 +121,20 @@ static void add_has(cJSON *json, const struct bridge_setup *setup, bool has_lift
     cJSON_AddBoolToObject(has, "lcc", is_node);
 }
 
+/* What a hand may do, and how often the core wants to hear of it: four times as often as it must,
+ * in real time. Null where there is nothing to drive. */
+static void add_throttle(cJSON *json, const struct config_bridge *bridge, double pace) {
+    if (!bridge->has_lift) {
+        cJSON_AddNullToObject(json, "throttle");
+        return;
+    }
+    cJSON *throttle = cJSON_AddObjectToObject(json, "throttle");
+    cJSON_AddStringToObject(throttle, "sets", bridge->is_throttle_voltage ? "voltage" : "speed");
+    add_number(throttle, "least", THROTTLE_SHARE_LEAST);
+    add_number(throttle, "refresh_ms", fmax(1, THROTTLE_US / 4000.0 / pace));
+    add_number(throttle, "supply_v", bridge->supply_v);
+}
+
 static void add_contacts(cJSON *json, const struct bridge_setup *setup) {
     const struct {
         bool is_there;
@@ -206,7 +220,7 @@ static void add_guards(cJSON *json, const struct net_bridge_setup *net) {
 
 /* --- all of it */
 
-static cJSON *bridge_json(const struct config *config, unsigned i) {
+static cJSON *bridge_json(const struct config *config, unsigned i, double pace) {
     const struct net_bridge_setup *net = &config->net.bridge[i];
     const struct config_bridge *bridge = &config->bridge[i];
     cJSON *json = cJSON_CreateObject();
@@ -216,6 +230,7 @@ static cJSON *bridge_json(const struct config *config, unsigned i) {
     add_leaf(json, bridge);
     add_room(json, &bridge->sizing);
     add_has(json, &net->setup, bridge->has_lift, config->lcc.bridge[i].node != 0);
+    add_throttle(json, bridge, pace);
     add_contacts(json, &net->setup);
     add_expected(json, &net->setup.motion);
     cJSON *tracks = cJSON_AddArrayToObject(json, "tracks");
@@ -239,7 +254,7 @@ cJSON *bridges_json(const struct panel_context *context, enum panel_right right)
     }
     cJSON *bridges = cJSON_AddArrayToObject(json, "bridges");
     for (unsigned i = 0; i < context->config->net.bridges; i++) {
-        cJSON_AddItemToArray(bridges, bridge_json(context->config, i));
+        cJSON_AddItemToArray(bridges, bridge_json(context->config, i, context->host.pace));
     }
     return json;
 }

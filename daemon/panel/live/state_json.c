@@ -78,13 +78,27 @@ static void add_sequence(cJSON *json, const struct net_bridge_setup *setup,
     }
 }
 
-static void add_motion(cJSON *json, const struct bridge_setup *setup,
+static void add_throttle(cJSON *json, const struct bridge_setup *setup,
+                         const struct bridge_state *state) {
+    if (state->throttle.share == 0) {
+        cJSON_AddNullToObject(json, "throttle");
+        return;
+    }
+    cJSON *throttle = cJSON_AddObjectToObject(json, "throttle");
+    add_rounded(throttle, "share", state->throttle.share, 2);
+    cJSON_AddBoolToObject(throttle, "is_slowed", bridge_is_slowed(setup, state));
+}
+
+static void add_motion(cJSON *json, const struct net_bridge_setup *net,
                        const struct bridge_view *view) {
+    const struct bridge_setup *setup = &net->setup;
     bool is_known = bridge_is_position_known(setup, &view->state);
     add_rounded(json, "position", is_known ? view->state.motion.position_frac : (double)NAN, 4);
     add_rounded(json, "speed", bridge_speed_frac_s(setup, &view->state, &view->outputs), 4);
     add_rounded(json, "current_a", view->inputs.current_a, 2);
     add_rounded(json, "effort", view->outputs.lift_effort, 2);
+    add_rounded(json, "volts", net_volts(net, view->outputs.lift_effort), 1);
+    add_throttle(json, setup, &view->state);
 }
 
 /* --- contacts */
@@ -204,7 +218,7 @@ cJSON *state_json(const struct panel_context *context, unsigned bridge) {
     const struct bridge_view view = *context->host.view(context->host.context, bridge);
     cJSON_AddNumberToObject(json, "bus", setup->bus);
     add_sequence(json, setup, &view);
-    add_motion(json, &setup->setup, &view);
+    add_motion(json, setup, &view);
     add_lock(json, &setup->setup, &view);
     add_contacts(json, &setup->setup, &view);
     cJSON_AddStringToObject(json, "river", rivers[view.outputs.river]);

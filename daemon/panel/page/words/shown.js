@@ -1,5 +1,7 @@
 // Everything on the page that belongs to the one bridge shown.
 import { controls } from "../controls/controls.js";
+import { motorMeters } from "../controls/meters.js";
+import { throttle } from "../controls/throttle.js";
 import { currentPlot, legendWords } from "../history/current_plot.js";
 import { drawing } from "../picture/drawing.js";
 import { contacts, facts } from "./facts.js";
@@ -27,6 +29,8 @@ export function shownBridge(bridge, { may, pace }, traces) {
         facts: facts(byId("facts"), bridge),
         contacts: contacts(byId("contacts"), bridge),
         controls: controls(bridge, may),
+        throttle: throttle(bridge, may),
+        meters: motorMeters(bridge),
         plot: bridge.has.current ? currentPlot(byId("current-plot"), bridge) : null,
         history: history(bridge),
     };
@@ -91,6 +95,8 @@ export function shownBridge(bridge, { may, pace }, traces) {
             parts.facts.show(state);
             parts.contacts.show(state);
             parts.controls.show(state);
+            parts.throttle.show(state);
+            parts.meters.show(state);
             plot(isTraced);
             if (before?.fault && !state.fault) {
                 say(byId("emergency-answer"), ""); // it was acknowledged: no longer news
@@ -101,6 +107,7 @@ export function shownBridge(bridge, { may, pace }, traces) {
         },
         lose(isNowLost) {
             isLost = isNowLost;
+            parts.throttle.lose(isLost);
             headline();
             if (!isLost) {
                 parts.history.refresh();
@@ -108,6 +115,7 @@ export function shownBridge(bridge, { may, pace }, traces) {
         },
         end() {
             isEnded = true;
+            parts.throttle.end();
             parts.drawing.end();
             parts.plot?.end();
             parts.history.end();
