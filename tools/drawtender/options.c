@@ -157,6 +157,8 @@ static const struct option_row rows[] = {
      "out",
      "5 min; follow: none", .set = set_limit},
     {"--no-wait", NULL, "raise, lower: end when the request is granted", NULL, FLAG(is_no_wait)},
+    {"--voltage", NULL, "sets the voltage, as at a transformer, and not the speed", NULL,
+     FLAG(is_voltage), .commands = FOR(HAND)},
     {"--plots", "FOLDER", "writes plots there, as SVG files", NULL, .set = set_plots,
      .commands = FOR(RECKON) | FOR(LOGBOOK) | FOR(OPENING)},
     {"--from", "MOMENT",

@@ -25,6 +25,7 @@ struct tool_options {
     bool is_json;
     bool is_quiet;
     bool is_no_wait;
+    bool is_voltage;       /* hand: what it sets; else the speed */
     bool has_limit_option; /* --limit was given */
     bool has_limit;        /* it was not "none"; true at first */
     uint32_t limit_ms;     /* for what the bridge does, not for the server's replies */

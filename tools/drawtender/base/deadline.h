@@ -12,6 +12,9 @@ struct deadline {
     uint64_t at_ms;
 };
 
+/* Milliseconds of the monotonic clock. */
+uint64_t deadline_now_ms(void);
+
 struct deadline deadline_in(uint32_t ms);
 bool deadline_is_past(struct deadline deadline);
 

@@ -27,6 +27,11 @@ void progress_show(struct progress *progress, const struct picture_change *chang
     progress->shown = isfinite(position) ? position : progress->shown;
     char line[2 * PICTURE_TEXT_SIZE];
     text_progress(&tool->link.picture, line, sizeof line);
+    progress_draw(progress, line);
+}
+
+void progress_draw(struct progress *progress, const char *line) {
+    const struct tool *tool = progress->tool;
     FILE *err = tool->streams.err;
     if (!tool->streams.is_terminal) {
         fprintf(err, "%s\n", line);
@@ -34,7 +39,7 @@ void progress_show(struct progress *progress, const struct picture_change *chang
     }
     /* A line that wraps could not be redrawn. */
     unsigned columns = tool->streams.columns > 1 ? tool->streams.columns - 1 : 1;
-    fprintf(err, "%s%.*s", redraw, (int)(columns < sizeof line ? columns : sizeof line), line);
+    fprintf(err, "%s%.*s", redraw, (int)columns, line);
     fflush(err);
     progress->is_drawn = true;
 }

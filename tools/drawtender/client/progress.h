@@ -16,6 +16,9 @@ struct progress {
  * each thing waited for, and for every 10 degrees or 100 mm that the span has moved. */
 void progress_show(struct progress *progress, const struct picture_change *change);
 
+/* Shows this line instead. */
+void progress_draw(struct progress *progress, const char *line);
+
 /* Leaves the terminal at the beginning of an empty line. */
 void progress_end(struct progress *progress);
 

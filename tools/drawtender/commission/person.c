@@ -1,5 +1,7 @@
 #include "tools/drawtender/commission/person.h"
 
+#include "tools/drawtender/base/keyboard.h"
+
 #include <ctype.h>
 #include <errno.h>
 #include <poll.h>
@@ -13,11 +15,7 @@ enum { CTRL_D = 4 };
 
 static void take_keys(struct person *person) {
     if (person->is_terminal && !person->is_keyed) {
-        struct termios keys = person->as_found;
-        keys.c_lflag &= ~(tcflag_t)(ICANON | ECHO);
-        keys.c_cc[VMIN] = 1;
-        keys.c_cc[VTIME] = 0;
-        person->is_keyed = tcsetattr(person->in, TCSANOW, &keys) == 0;
+        person->is_keyed = keyboard_give_keys(person->in, &person->as_found);
     }
 }
 
@@ -89,7 +87,7 @@ void person_begin(struct person *person, int in, FILE *out, int interrupt,
     for (size_t i = 0; i < link->picture.devices; i++) {
         person->shown[i] = picture_value(&link->picture.device[i], 0, -1);
     }
-    person->is_terminal = isatty(in) != 0 && tcgetattr(in, &person->as_found) == 0;
+    person->is_terminal = keyboard_find(in, &person->as_found);
     take_keys(person);
 }
 

@@ -11,6 +11,7 @@
     X(FOLLOW, follow, "follow") \
     X(RAISE, raise, "raise") \
     X(LOWER, lower, "lower") \
+    X(HAND, hand, "hand") \
     X(STOP, stop, "stop") \
     X(EMERGENCY_STOP, emergency_stop, "emergency-stop") \
     X(ACKNOWLEDGE, acknowledge, "acknowledge") \
