@@ -71,9 +71,10 @@ static void complain_of_file(const char *file, int why) {
     fprintf(stderr, "%s: %s\n", file, strerror(why));
     if (why == ENOENT) {
         fprintf(stderr,
-                "Copy an example to it (" DRAWTENDER_EXAMPLES ", or config/ of the source), change "
-                "it to your bridge and check it: drawtenderd --config %s --check. All keys: "
-                "drawtender.json(5). Without --config a simulated bridge runs.\n",
+                "Copy an example there (" DRAWTENDER_EXAMPLES
+                ", or config/ of the source), adapt it to your bridge and check it: drawtenderd "
+                "--config %s --check. All keys: drawtender.json(5). Without --config a simulated "
+                "bridge runs.\n",
                 file);
     }
 }
@@ -170,7 +171,7 @@ static void host_lock_changed(void *context, unsigned bridge) {
 }
 
 static void host_stop(void *context) {
-    log_line(LOG_NOTICE, "a client ends the server");
+    log_line(LOG_NOTICE, "a client shut the server down");
     /* After what else is due: the client is still answered. */
     event_base_loopexit(loop_base(((struct daemon *)context)->loop), NULL);
 }
@@ -231,12 +232,12 @@ static void on_checked(void *context) {
         char why[128];
         net_name_tracks(net, tracks);
         if (!reload_may(&net->setup, cycle_view(daemon->cycle[i]), tracks, why, sizeof why)) {
-            log_line(LOG_WARNING, "reload: not taken, and nothing has changed: %s: %s", net->name,
+            log_line(LOG_WARNING, "reload: not applied, nothing has changed: %s: %s", net->name,
                      why);
             return;
         }
     }
-    log_line(LOG_NOTICE, "reload: taken: all bridges are lined and at rest, and start anew");
+    log_line(LOG_NOTICE, "reload: applied: all bridges are lined and at rest, and restart");
     daemon->is_anew = true;
     signals_hold();
     loop_end(daemon->loop);
@@ -245,12 +246,12 @@ static void on_checked(void *context) {
 static int open_loop(struct daemon *daemon) {
     daemon->loop = loop_new();
     if (daemon->loop == NULL) {
-        log_line(LOG_ERROR, "no event loop to be had");
+        log_line(LOG_ERROR, "cannot create the event loop");
         return EX_OSERR;
     }
     daemon->signals = signals_new(loop_base(daemon->loop), on_signal, daemon);
     if (daemon->signals == NULL) {
-        log_line(LOG_ERROR, "no signals can be caught");
+        log_line(LOG_ERROR, "cannot catch signals");
         return EX_OSERR;
     }
     struct error error = {0};
@@ -293,7 +294,7 @@ static int open_bridge(struct daemon *daemon, unsigned i) {
         return fail(&error, EX_CONFIG);
     }
     if (daemon->options.is_dry && !setup.port->can_run_dry) {
-        error_set(&error, net->name, "the driver \"%s\" cannot run dry", bridge->output);
+        error_set(&error, net->name, "the driver \"%s\" has no dry run", bridge->output);
         return fail(&error, EX_CONFIG);
     }
     struct cycle_listener listener = {.context = daemon, .stepped = on_step, .news = on_news};
@@ -335,7 +336,7 @@ static void ask_for_descriptors(const struct config *config) {
     setrlimit(RLIMIT_NOFILE, &limit);
     if (limit.rlim_cur < wanted) {
         log_line(LOG_WARNING,
-                 "%u sessions and the panels want %lu descriptors, the system allows %lu",
+                 "%u sessions and the panels need %lu file descriptors, the system allows %lu",
                  config->net.sessions_max, (unsigned long)wanted, (unsigned long)limit.rlim_cur);
     }
 }
@@ -569,7 +570,7 @@ static bool may_pace(const struct daemon *daemon) {
     for (unsigned i = 0; i < daemon->config.net.bridges; i++) {
         const struct config_bridge *bridge = &daemon->config.bridge[i];
         if ((!bridge->has_simulation || bridge->has_lines) && daemon->options.pace > 1) {
-            log_line(LOG_ERROR, "%s: --pace is for bridges that are wholly simulated",
+            log_line(LOG_ERROR, "%s: --pace works only if every bridge is entirely simulated",
                      daemon->config.net.bridge[i].name);
             return false;
         }
@@ -598,7 +599,7 @@ static int run_bridges(struct daemon *daemon) {
     }
     bool is_safe = close_all(daemon);
     log_line(is_safe ? LOG_NOTICE : LOG_ERROR,
-             is_safe ? "outputs safe, ended" : "ended; not all outputs are known to be safe");
+             is_safe ? "outputs safe, exiting" : "exiting; not all outputs are known to be safe");
     daemon->is_anew = daemon->is_anew && status == EX_OK && is_safe;
     return status == EX_OK && !is_safe ? EX_IOERR : status;
 }
@@ -608,7 +609,7 @@ static int run(struct daemon *daemon) {
     enum { LOG_WITHIN_MS = 1000 };
     fputs(options_cautions, stderr);
     if (!log_begin()) {
-        log_line(LOG_ERROR, "no thread to be had for the log");
+        log_line(LOG_ERROR, "cannot create the log's thread");
         return EX_OSERR;
     }
     int status = run_bridges(daemon);
@@ -634,7 +635,7 @@ static int print_changes(const struct daemon *daemon) {
 }
 
 static void print_check(const struct daemon *daemon) {
-    puts("configuration in order (how good lift, motor and stop sections are: drawtender reckon)");
+    puts("configuration valid (for verdicts on lift, motor and stop sections: drawtender reckon)");
     for (unsigned i = 0; i < daemon->config.net.bridges; i++) {
         const struct net_bridge_setup *net = &daemon->config.net.bridge[i];
         struct line_track tracks[BRIDGE_TRACKS_MAX];

@@ -95,7 +95,8 @@ __attribute__((format(printf, 2, 3))) static bool write_words(enum log_level lev
 /* Before the line that found room again, or where nothing waits any more. */
 static void tell_lost(void) {
     if (unwritten > 0 &&
-        write_words(LOG_WARNING, "%u lines of this log are lost: nobody took them", unwritten)) {
+        write_words(LOG_WARNING, "%u lines of this log are lost: they were not read in time",
+                    unwritten)) {
         unwritten = 0;
     }
 }

@@ -150,7 +150,7 @@ struct cycle *cycle_new(struct loop *loop, struct layout_clock *clock,
     cycle->timer = evtimer_new(loop_base(loop), on_timer, cycle);
     cycle->soon = evtimer_new(loop_base(loop), on_soon, cycle);
     if (cycle->timer == NULL || cycle->soon == NULL) {
-        error_set(error, "", "no timer to be had");
+        error_set(error, "", "cannot create a timer");
         cycle_free(cycle);
         return NULL;
     }
@@ -225,7 +225,7 @@ const struct bridge_view *cycle_view(const struct cycle *cycle) {
 }
 
 static bool no_simulation(const struct cycle *cycle, struct error *error) {
-    return error_set(error, cycle->setup.port->name, "this output is no simulation");
+    return error_set(error, cycle->setup.port->name, "this output is not a simulation");
 }
 
 bool cycle_simulate(struct cycle *cycle, const char *words, struct error *error) {

@@ -68,7 +68,7 @@ static struct counts print_all(FILE *out, const char *file, const struct config 
         sizing_report_of(config, i, &report[i]);
     }
     if (!sizing_spread(moves, config->net.bridges, report)) {
-        fprintf(out, "%s: warning: no memory left to calculate what may be off\n", file);
+        fprintf(out, "%s: warning: out of memory for calculating what may be off\n", file);
     }
     for (unsigned i = 0; i < config->net.bridges; i++) {
         print_bridge(out, file, &report[i], &counts);
@@ -86,14 +86,14 @@ unsigned doubts_print(FILE *out, const char *file, const char *path, const struc
     if (report != NULL && moves != NULL) {
         counts = print_all(out, file, config, moves, report);
     } else {
-        fprintf(out, "%s: warning: no memory left to calculate the lift\n", file);
+        fprintf(out, "%s: warning: out of memory for calculating the lift\n", file);
     }
     config_moves_end(moves);
     free(report);
     if (counts.bad + counts.unsure > 0) {
         fprintf(out,
-                "%s: warning: calculated to be bad: %u, not known well enough: %u; drawtender "
-                "reckon says more of each\n",
+                "%s: warning: bad calculated verdicts: %u, not known well enough: %u; for "
+                "details: drawtender reckon\n",
                 file, counts.bad, counts.unsure);
     }
     return counts.bad;

@@ -31,8 +31,7 @@ void guard_table_print(FILE *out, const char *bridge, const struct bridge_setup 
                        const struct line_track tracks[BRIDGE_TRACKS_MAX]) {
     struct guards guards;
     guards_of(setup, &guards);
-    fprintf(out, "What guards %s (* by a person, or something could be fitted to be better)\n",
-            bridge);
+    fprintf(out, "What guards %s (* by a person, or could be guarded better)\n", bridge);
     print_rows(out, &guards, true, tracks);
     print_rows(out, &guards, false, tracks);
 }

@@ -24,7 +24,7 @@ struct recorder *record_open(const struct config *config, const char *version, u
                              struct error *error) {
     struct recorder_bridge *bridge = calloc(RECORDER_BRIDGES_MAX, sizeof *bridge);
     if (bridge == NULL) {
-        error_set(error, config->record.file, "no memory for a record");
+        error_set(error, config->record.file, "out of memory for a record");
         return NULL;
     }
     for (unsigned i = 0; i < config->net.bridges; i++) {

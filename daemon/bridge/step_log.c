@@ -27,7 +27,7 @@ static bool is_word_wanted(const struct net_bridge_setup *bridge, const struct b
 static void log_word(const struct net_bridge_setup *bridge, const struct bridge_view *before,
                      const struct bridge_view *after) {
     if (after->state.seen_clear_left_us > before->state.seen_clear_left_us) {
-        log_line(LOG_NOTICE, "%s: said to be seen clear", bridge->name);
+        log_line(LOG_NOTICE, "%s: reported seen clear", bridge->name);
     } else if (after->state.phase == before->state.phase && is_word_wanted(bridge, after) &&
                !is_word_wanted(bridge, before)) {
         log_line(LOG_NOTICE, "%s: waits for: %s", bridge->name, bridge_wait_text(WAIT_SEEN_CLEAR));
@@ -56,7 +56,7 @@ static void log_awaited_signal(const struct net_bridge_setup *bridge,
     bridge_wait_words(&waiting, bridge->track_name[waiting.track],
                       bridge->end_name[waiting.track][waiting.end], words, sizeof words);
     if (waiting.what != WAIT_NONE) {
-        log_line(LOG_NOTICE, "%s: a home signal is to show proceed; %s; waits for: %s",
+        log_line(LOG_NOTICE, "%s: proceed was requested for a home signal; %s; waits for: %s",
                  bridge->name, bridge_phase_name(after->state.phase), words);
     }
 }
@@ -64,7 +64,7 @@ static void log_awaited_signal(const struct net_bridge_setup *bridge,
 void step_log(const struct net_bridge_setup *bridge, const struct bridge_view *before,
               const struct bridge_view *after) {
     if (after->inputs.late_us > LATE_MOST_US) {
-        log_line(LOG_WARNING, "%s: nobody looked for %.1f s longer than planned", bridge->name,
+        log_line(LOG_WARNING, "%s: inputs were read %.1f s later than planned", bridge->name,
                  after->inputs.late_us * 1e-6);
     }
     if (after->state.fault != before->state.fault && after->state.fault != FAULT_NONE) {
@@ -78,6 +78,6 @@ void step_log(const struct net_bridge_setup *bridge, const struct bridge_view *b
     }
     log_word(bridge, before, after);
     if (after->state.has_given_up && !before->state.has_given_up) {
-        log_line(LOG_WARNING, "%s: opening given up: trains did not clear in time", bridge->name);
+        log_line(LOG_WARNING, "%s: opening abandoned: trains did not clear in time", bridge->name);
     }
 }

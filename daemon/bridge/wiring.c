@@ -17,9 +17,10 @@ void wiring_print(FILE *out, const char *bridge, const struct wired_setup *setup
     fprintf(out, "%s: wiring\n\n", bridge);
     put(out, "TERMINAL", "SIGNAL", "WAY", "ON, MADE, CLEAR", "SAFE STATE");
     wiring_rows(setup, tracks, put_row, out);
-    fputs("\nWhen the computer is off, starting or dead nobody drives these terminals: each output "
-          "must come\nto its safe state by its own resistor or by a relay at rest. PWM outputs go "
-          "on when the program\ndies: a watchdog relay on the heartbeat must cut the motor's "
-          "supply, and so must the hard-wired\nemergency stop.\n",
-          out);
+    fputs(
+        "\nWhen the computer is off, starting or dead, nothing drives these terminals: each output "
+        "must reach\nits safe state through its own resistor or a relay at rest. PWM outputs keep "
+        "running when the program\ndies: a watchdog relay on the heartbeat must cut the motor's "
+        "supply, and so must the hard-wired\nemergency stop.\n",
+        out);
 }

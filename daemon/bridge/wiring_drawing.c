@@ -117,7 +117,7 @@ static void draw_stage(const struct drawing *drawing, double supply_y) {
     box(drawing, PART, top, PART_END - PART, height);
     text(drawing, PART + 6, top + height / 2 - 2, "power");
     text(drawing, PART + 6, top + height / 2 + 12, "stage");
-    text(drawing, MARGIN, supply_y - 62, "In the motor's supply, without any software between:");
+    text(drawing, MARGIN, supply_y - 62, "In the motor's supply, with no software in between:");
 }
 
 /* Supply, fuse, emergency stop, watchdog relay, power stage, motor: in this order a fault of what
@@ -136,7 +136,7 @@ static void draw_supply(const struct drawing *drawing, double y) {
     line(drawing, 250, y, 250, y - 18);
     line(drawing, 236, y - 18, 264, y - 18);
     text(drawing, 206, y + 24, "emergency stop");
-    text(drawing, 206, y + 40, "pressed: stays open");
+    text(drawing, 206, y + 40, "latches open when pressed");
     contact(drawing, 330, 430, y);
     line(drawing, 290, y, 330, y);
     text(drawing, 350, y + 24, "watchdog relay");
@@ -150,7 +150,7 @@ static void draw_supply(const struct drawing *drawing, double y) {
     line(drawing, 700, y, 760, y);
     text(drawing, 740, y - 8, "0 V");
     text(drawing, MARGIN, y + 90,
-         "Each output needs a resistor or a relay that brings its safe state while nobody drives "
+         "Each output needs a resistor or a relay that holds its safe state while nothing drives "
          "the terminal.");
     text(drawing, MARGIN, y + 108,
          "Extra-low voltage only. No circuit here is a safety circuit: local codes and licensed "
@@ -168,7 +168,7 @@ void wiring_drawing(FILE *out, const char *bridge, const struct wired_setup *set
     snprintf(title, sizeof title, "%.90s: wiring", bridge);
     svg_begin(out, WIDTH, bottom + (has_motor ? MOTOR_HEIGHT : MARGIN), title,
               "Terminals of the computer at the left, what is wired to each in the middle, its "
-              "signal and safe state at the right; below, what stands in the motor's supply.");
+              "signal and safe state at the right; below, the motor's supply.");
     svg_text(out, (struct svg_at){MARGIN, 30}, SVG_START, TEXT + 4, title);
     wiring_rows(setup, tracks, draw_row, &drawing);
     box(&drawing, MARGIN, HEAD - ROW + 8, TERMINALS - MARGIN, bottom - HEAD + 6);

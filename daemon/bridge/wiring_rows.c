@@ -54,7 +54,7 @@ static const char *broken_words(const struct wired_pin *pin) {
         break;
     }
     bool is_safe = (pin->pull == WIRED_PULL_UP) == pin->is_active_low;
-    return is_safe ? ", as with a broken wire" : "; a broken wire is told by the first";
+    return is_safe ? ", as with a broken wire" : "; the first contact shows a broken wire";
 }
 
 static void input_row(const struct table *table, const struct wired_pin *pin, const char *signal) {
@@ -134,7 +134,7 @@ static void motor_rows(const struct table *table) {
             is_pulse ? neutral.text : "no pulses");
     pwm_row(table, WIRING_MOTOR, &motor->pwm[1], "motor, pulses to lower", "no pulses");
     output_row(table, WIRING_MOTOR, &motor->pin[0],
-               is_phase ? "motor, direction (on raises)" : "motor, raise");
+               is_phase ? "motor, direction (on: raise)" : "motor, raise");
     output_row(table, WIRING_MOTOR, &motor->pin[1], "motor, lower");
     output_row(table, WIRING_MOTOR, &motor->enable, "motor, enable");
     if (motor->kind == WIRED_MOTOR_SERIAL) {
@@ -171,6 +171,6 @@ void wiring_rows(const struct wired_setup *setup, const struct line_track tracks
     output_rows(&table, tracks);
     if (setup->heartbeat.pin.is_used) {
         row(&table, WIRING_HEARTBEAT, terminal_of(&table, &setup->heartbeat.pin).text, "heartbeat",
-            "changing", "standing still, either way");
+            "changing", "constant level, high or low");
     }
 }

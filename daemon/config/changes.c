@@ -29,7 +29,7 @@ static void print_value(FILE *out, const cJSON *value) {
 
 static void print_change(struct walk *walk, const cJSON *before, const cJSON *after) {
     walk->count++;
-    fprintf(walk->out, "%s: ", walk->at.text[0] != '\0' ? walk->at.text : "the whole of it");
+    fprintf(walk->out, "%s: ", walk->at.text[0] != '\0' ? walk->at.text : "the whole file");
     if (before == NULL) {
         fputs("added: ", walk->out);
         print_value(walk->out, after);

@@ -14,11 +14,11 @@ static void check_unique(const struct net_setup *net, unsigned i, struct config_
     for (unsigned other = 0; other < i; other++) {
         if (strcmp(net->bridge[i].name, net->bridge[other].name) == 0) {
             config_list_add(&report->errors, build_place("/bridges/%u/name", i).text,
-                            "\"%s\" is the name of bridge %u already", net->bridge[i].name, other);
+                            "\"%s\" is already the name of bridge %u", net->bridge[i].name, other);
         }
         if (net->bridge[i].bus == net->bridge[other].bus) {
             config_list_add(&report->errors, build_place("/bridges/%u/bus", i).text,
-                            "bus %u is that of bridge %u already", net->bridge[i].bus, other);
+                            "bus %u is already that of bridge %u", net->bridge[i].bus, other);
         }
     }
 }

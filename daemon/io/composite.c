@@ -72,9 +72,9 @@ bool composite_is_whole(const struct composite_setup *setup, const struct bridge
     struct line_set needed = lines_needed(bridge);
     struct line_set strange = {served.inputs & ~there.inputs, served.outputs & ~there.outputs};
     struct line_set missing = {needed.inputs & ~served.inputs, needed.outputs & ~served.outputs};
-    return complain_of(twice, "is served twice", error) &&
+    return complain_of(twice, "is assigned twice", error) &&
            complain_of(strange, "is not a line of this bridge", error) &&
-           complain_of(missing, "is served by nobody", error);
+           complain_of(missing, "is not assigned", error);
 }
 
 /* ---- the port */
@@ -102,7 +102,7 @@ static bool open_part(struct composite *composite, const struct composite_part *
         return error_set(error, where, "no output driver is called \"%s\"", setup->driver);
     }
     if (settings->is_dry && !part->ops->can_run_dry) {
-        return error_set(error, where, "the driver \"%s\" cannot run dry", setup->driver);
+        return error_set(error, where, "the driver \"%s\" has no dry run", setup->driver);
     }
     part->port = part->ops->open(own, host, error);
     if (part->port == NULL) {
@@ -116,7 +116,7 @@ static void *composite_open(const struct port_settings *settings, const struct p
                             struct error *error) {
     const struct composite_setup *setup = port_own(settings, composite_ops.name);
     if (setup == NULL) {
-        error_set(error, where, "there are none for this driver");
+        error_set(error, where, "the configuration has no settings for this driver");
         return NULL;
     }
     if (!composite_is_whole(setup, settings->setup, error)) {
@@ -124,7 +124,7 @@ static void *composite_open(const struct port_settings *settings, const struct p
     }
     struct composite *composite = calloc(1, sizeof *composite);
     if (composite == NULL) {
-        error_set(error, where, "no memory");
+        error_set(error, where, "out of memory");
         return NULL;
     }
     lines_forget(&composite->seen);
@@ -267,7 +267,7 @@ static const struct part *talking_part(const struct composite *composite) {
 }
 
 static bool no_world(struct error *error) {
-    return error_set(error, where, "no part of this output is a simulation");
+    return error_set(error, where, "this output has no simulated part");
 }
 
 static bool composite_simulate(void *port, const char *words, struct error *error) {

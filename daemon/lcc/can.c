@@ -74,7 +74,7 @@ static void flush(struct lcc_link *link) {
     }
     if (has_gone && can->is_stuck) {
         can->is_stuck = false;
-        log_line(LOG_NOTICE, "LCC: %s takes frames again", can->setup->interface);
+        log_line(LOG_NOTICE, "LCC: %s accepts frames again", can->setup->interface);
         bus_renew(can->bus);
     }
 }
@@ -86,10 +86,10 @@ static void send_frame(struct lcc_link *link, const struct lcc_frame *frame) {
     }
     if (can->count == CAN_QUEUE) {
         if (!can->is_stuck) {
-            log_line(LOG_WARNING,
-                     "LCC: %s takes no frames: is another node on the bus, and is it "
-                     "terminated?",
-                     can->setup->interface);
+            log_line(
+                LOG_WARNING,
+                "LCC: %s accepts no frames: is another node on the bus, and is the bus terminated?",
+                can->setup->interface);
         }
         can->is_stuck = true;
         can->count = 0;
@@ -122,7 +122,7 @@ static void open_now(struct can *can) {
     can->socket = (struct socket_watch){.fd = fd, .came = came, .context = can};
     if (!sockets_watch(&can->bus->sockets, &can->socket, EV_READ)) {
         close(fd);
-        try_again(can, "no memory");
+        try_again(can, "out of memory");
         return;
     }
     can->is_up = true;

@@ -31,7 +31,7 @@ static void refuse(struct clients *clients, int fd) {
     close(fd);
     clients->refused++;
     if ((clients->refused & (clients->refused - 1)) == 0) {
-        log_line(LOG_WARNING, "LCC: %s port %u: %u clients refused: %u are there already",
+        log_line(LOG_WARNING, "LCC: %s port %u: %u clients refused: %u are already connected",
                  clients->listener.setup->address, listener_port(&clients->listener),
                  clients->refused, clients->count);
     }

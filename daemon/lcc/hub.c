@@ -40,7 +40,7 @@ static void connected(struct hub *hub) {
     int fd = hub->socket.fd;
     name_of(hub, name);
     if (!stream_open(&hub->stream, hub->bus, fd, name, hub->setup->right, true, ended)) {
-        fail(hub, "no memory");
+        fail(hub, "out of memory");
         return;
     }
     hub->is_up = true;
@@ -108,7 +108,7 @@ static void connect_now(struct hub *hub) {
         fail(hub, strerror(fault));
     } else if (!sockets_watch(&hub->bus->sockets, &hub->socket, EV_WRITE)) {
         close(fd);
-        fail(hub, "no memory");
+        fail(hub, "out of memory");
     } else {
         hub->is_connecting = true;
     }

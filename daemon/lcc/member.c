@@ -92,7 +92,7 @@ static void ask(struct member *member, const struct bridge_request *request,
     bool is_stop = request->kind == REQUEST_STOP || request->kind == REQUEST_EMERGENCY_STOP;
     if (session != 0 && !is_stop) { /* S9 */
         char why[96];
-        snprintf(why, sizeof why, "session %d has locked it; only a stop acts", session);
+        snprintf(why, sizeof why, "session %d has locked it; only a stop is accepted", session);
         refuse(member, request, why);
         return;
     }
@@ -112,8 +112,8 @@ static void tell_twin(struct member *member) {
     uint16_t twin = lcc_node_twin(&member->node);
     if (twin != 0 && twin != member->twin) {
         log_line(LOG_ERROR,
-                 "%s: another node on the LCC bus, alias %03X, has its node id: give one of them "
-                 "another",
+                 "%s: another node on the LCC bus, alias %03X, has the same node id: change one of "
+                 "the two",
                  name_of(member), twin);
         member->twin = twin;
     }
@@ -130,7 +130,7 @@ void member_ask(struct member *member, uint64_t now_us,
     }
     if (lcc_node_refused(&member->node, &received)) {
         const struct bridge_request request = {.kind = member->setup->request[received.want].kind};
-        refuse(member, &request, "it came by an LCC link that may only observe");
+        refuse(member, &request, "it came over an LCC link that may only observe");
     }
     tell_twin(member);
 }

@@ -19,9 +19,9 @@ enum {
     UNACKNOWLEDGED_MS = 25000
 };
 
-static const char left[] = "the other side has closed it";
-static const char unread[] = "the other side leaves too much of what it is sent unread";
-static const char no_memory[] = "no memory";
+static const char left[] = "closed by the other side";
+static const char unread[] = "the other side does not read what it is sent";
+static const char no_memory[] = "out of memory";
 
 static void tune(int fd) {
     static const struct {

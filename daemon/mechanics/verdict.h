@@ -1,7 +1,7 @@
 /* verdict.h: whether a lift does what is asked of it, each point with its margin. Words are made
  * elsewhere, from these numbers. Pure: no I/O, no allocation.
  *
- * A calculated verdict is no proof: measure on the layout. A locking worm is no brake. */
+ * A calculated verdict is not a proof: measure on the layout. A locking worm is not a brake. */
 #ifndef MECHANICS_VERDICT_H
 #define MECHANICS_VERDICT_H
 

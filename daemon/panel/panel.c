@@ -20,11 +20,11 @@ static void notify_of_request(struct panel *panel, unsigned bridge, const struct
     const char *what = bridge_request_name(step->request->kind);
     visitors_name(&panel->visitors, step->who, name, sizeof name);
     if (!bridge_answer_is_granted(step->answer)) {
-        snprintf(words, sizeof words, "%s, asked by %s: %s", what, name,
+        snprintf(words, sizeof words, "%s, requested by %s: %s", what, name,
                  bridge_answer_text(step->answer));
         live_news(&panel->live, bridge, "refused", words);
     } else if (step->answer == ANSWER_GRANTED) {
-        snprintf(words, sizeof words, "%s, asked by %s", what, name);
+        snprintf(words, sizeof words, "%s, requested by %s", what, name);
         live_news(&panel->live, bridge, is_stop(step->request->kind) ? "stopped" : "asked", words);
     }
 }

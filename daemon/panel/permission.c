@@ -16,7 +16,8 @@ bool permission_is_barred(const struct panel_context *context, unsigned bridge,
     }
     int32_t session = context->host.barred_by(context->host.context, bridge, request);
     if (session != 0) {
-        snprintf(why, PERMISSION_WORDS_SIZE, "session %d has locked it; only a stop acts", session);
+        snprintf(why, PERMISSION_WORDS_SIZE, "session %d has locked it; only a stop is accepted",
+                 session);
     }
     return session != 0;
 }
@@ -30,7 +31,7 @@ bool permission_would(const struct panel_context *context, unsigned bridge,
     }
     enum bridge_answer answer = context->host.would(context->host.context, bridge, &request);
     if (answer == ANSWER_ALREADY) {
-        snprintf(why, PERMISSION_WORDS_SIZE, "nothing to change");
+        snprintf(why, PERMISSION_WORDS_SIZE, "nothing to do");
     } else if (!bridge_answer_is_granted(answer)) {
         snprintf(why, PERMISSION_WORDS_SIZE, "%s", permission_words(answer));
     }

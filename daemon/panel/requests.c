@@ -94,7 +94,7 @@ static void refuse(struct panel *panel, unsigned bridge, const struct bridge_req
     char name[VISITORS_NAME_SIZE + 16];
     char words[PERMISSION_WORDS_SIZE + 128];
     visitors_name(&panel->visitors, who, name, sizeof name);
-    snprintf(words, sizeof words, "%s, asked by %s: %s", bridge_request_name(asked->kind), name,
+    snprintf(words, sizeof words, "%s, requested by %s: %s", bridge_request_name(asked->kind), name,
              why);
     panel->context.host.refused(panel->context.host.context, bridge, asked, why);
     live_news(&panel->live, bridge, "refused", words);
@@ -110,7 +110,7 @@ static const char *done_words(const struct bridge_request *asked, enum bridge_an
     case REQUEST_EMERGENCY_STOP:
         return "done; a fault is latched";
     case REQUEST_STOP:
-        return is_already ? "there is nothing to stop" : "done; the bridge is held";
+        return is_already ? "nothing to stop" : "done; the bridge is held";
     case REQUEST_POWER_OFF:
         return is_already ? "it is off" : "done";
     default:
@@ -143,7 +143,7 @@ static void ask(struct panel *panel, const struct wish *wish, int32_t who,
         return;
     }
     if (asked->kind == REQUEST_HORN_ON && !time_horn(panel, bridge, who)) {
-        say(request, false, "no memory");
+        say(request, false, "out of memory");
         return;
     }
     enum bridge_answer answer =
@@ -160,7 +160,7 @@ static void ask(struct panel *panel, const struct wish *wish, int32_t who,
 
 static void say_late(struct panel *panel, const struct wish *wish, int32_t who,
                      struct evhttp_request *request) {
-    static const char why[] = "it came too late, or from a page that is old: look, and ask again";
+    static const char why[] = "too late, or from a stale page: look, then try again";
     refuse(panel, (unsigned)wish->bridge, &wish->asked, who, why);
     say(request, false, why);
 }

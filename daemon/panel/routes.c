@@ -33,7 +33,7 @@ struct route {
 static void serve_file(const struct call *call, const char *name) {
     const struct page_file *file = page_find(name);
     if (file == NULL) {
-        answer_error(call->request, ANSWER_NOT_FOUND, "the page has no such file");
+        answer_error(call->request, ANSWER_NOT_FOUND, "the page does not have this file");
         return;
     }
     page_answer(call->request, file);
@@ -78,7 +78,7 @@ static void serve_enter(const struct call *call) {
             let_in(call);
             break;
         case TOKEN_WRONG:
-            answer_error(call->request, ANSWER_FORBIDDEN, "that is not the token");
+            answer_error(call->request, ANSWER_FORBIDDEN, "wrong token");
             break;
         case TOKEN_WAIT:
             answer_error(call->request, ANSWER_TOO_MANY,
@@ -152,7 +152,7 @@ static const struct route *find(struct call *call, const char *path) {
 static void wrong_method(struct evhttp_request *request, const struct route *route) {
     evhttp_add_header(evhttp_request_get_output_headers(request), "Allow",
                       route->method == EVHTTP_REQ_POST ? "POST" : "GET");
-    answer_error(request, ANSWER_BAD_METHOD, "not by this method");
+    answer_error(request, ANSWER_BAD_METHOD, "method not allowed");
 }
 
 /* Connections that only wait for the next request are the first to go where there are many. */
@@ -178,7 +178,7 @@ void routes_serve(struct evhttp_request *request, void *context) {
         return;
     }
     if (route == NULL) {
-        answer_error(request, ANSWER_NOT_FOUND, "there is nothing here");
+        answer_error(request, ANSWER_NOT_FOUND, "not found");
     } else if (!is_method) {
         wrong_method(request, route);
     } else {

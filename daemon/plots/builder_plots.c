@@ -49,11 +49,11 @@ void builder_plots_heat(FILE *out, const struct sizing_report *report) {
     char title[128];
     const struct sizing *sizing = &report->sizing;
     const struct builder_given *builder = &report->given->builder;
-    plot =
-        (struct plot){.about = "openings as in \"evening\"; measure your motor before you trust it",
-                      .x_name = "time, min",
-                      .panels = 1};
-    snprintf(title, sizeof title, "%s: warmth of the motor", report->net->name);
+    plot = (struct plot){.about =
+                             "openings as in \"evening\"; measure your motor before you trust this",
+                         .x_name = "time, min",
+                         .panels = 1};
+    snprintf(title, sizeof title, "%s: temperature of the motor", report->net->name);
     plot.title = title;
     plot.panel[0].y_name = "temperature, degC";
     struct plot_curve *winding = plot_add_curve(&plot.panel[0], "winding", SVG_SOLID);

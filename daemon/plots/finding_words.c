@@ -183,7 +183,7 @@ void finding_words(const struct sizing_report *report, const struct finding *fin
     if (finding->state == VERDICT_UNKNOWN) {
         char place[128];
         finding_words_place(report, finding, place, sizeof place);
-        add(out, size, ", not known without %s", place);
+        add(out, size, ", unknown without %s", place);
     } else {
         add_limits(units, finding, out, size);
     }

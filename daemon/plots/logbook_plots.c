@@ -77,7 +77,7 @@ bool logbook_plots_draw_opening(FILE *out, const struct logbook *logbook,
     char asked[MOMENT_SIZE];
     moment_write(opening->asked_us, asked);
     snprintf(title, sizeof title, "%s: opening %" PRId64, logbook->name, opening->number);
-    snprintf(about, sizeof about, "asked for at %s; %s", asked,
+    snprintf(about, sizeof about, "requested at %s; %s", asked,
              logbook_outcome_name(opening->outcome));
     snprintf(y_name, sizeof y_name, "%s, %s", "position", logbook->unit);
     plot = (struct plot){.title = title, .about = about, .x_name = "time, s", .panels = 2};

@@ -30,7 +30,7 @@ bool plot_file_write(const char *folder, const char *bridge, const char *what, p
     bool is_written = ferror(file) == 0;
     is_written = fclose(file) == 0 && is_written;
     if (!is_written) {
-        error_set(error, path, "%.120s: cannot be written whole: %s", path, strerror(errno));
+        error_set(error, path, "%.120s: cannot be written completely: %s", path, strerror(errno));
     }
     if (!is_drawn || !is_written) {
         unlink(path); /* half a drawing is none */

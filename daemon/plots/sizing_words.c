@@ -194,7 +194,7 @@ static void hold(const struct sizing_report *report, const struct verdict *verdi
         isinf(verdict->value) ? (struct shown){SIZING_WORDS_ENDLESS} : value_in(verdict->value, "");
     struct shown least = value_in(verdict->least, "");
     if (verdict->value < 1) {
-        say(out, size, "motor off, nothing holds the span: margin %s, it is held from 1",
+        say(out, size, "motor off, nothing holds the span: margin %s, it holds from 1",
             margin.text);
         add_running_down(report, verdict, out, size);
         return;
@@ -219,7 +219,7 @@ static void torque(const struct sizing_report *report, const struct verdict *ver
         report->sizing.demand.torque_way > 0 ? "raising" : "lowering",
         position(report, verdict->at).text, value_in(100 * verdict->most, "%").text);
     if ((verdict->needs & VERDICT_NEEDS_FRICTION) != 0) {
-        add(out, size, " (reckoned without friction)");
+        add(out, size, " (calculated without friction)");
     }
 }
 
@@ -657,7 +657,7 @@ static void slides(const struct sizing_report *report, char *out, size_t size) {
     if (report->weights.is_slides_reached) {
         add(out, size, "nearest better:");
     } else if (is_swing) {
-        add(out, size, "nearest there are, not near enough:");
+        add(out, size, "nearest possible, not near enough:");
     } else {
         char why[200];
         sizing_words_short_of(&report->units, given, &reached, why, sizeof why);
@@ -745,8 +745,9 @@ void sizing_words_weights(const struct sizing_report *report, char *out, size_t 
 const char *sizing_words_caution(size_t index) {
     static const char *const lines[] = {
         "CAUTION: a moving span and its counterweight crush fingers. Calculated verdicts are no",
-        "proof: measure on the layout. A worm that locks on paper is no brake: vibration may let",
+        "proof: measure on the layout. A worm that locks on paper is not a brake: vibration may "
+        "let",
         "it creep. Hard-wired emergency stop, current limit and guards come first, and your local",
-        "electrical code. This software is no safety device.", NULL};
+        "electrical code. This software is not a safety device.", NULL};
     return index < sizeof lines / sizeof lines[0] ? lines[index] : NULL;
 }

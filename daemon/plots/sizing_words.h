@@ -12,7 +12,7 @@
 void sizing_words_verdict(const struct sizing_report *report, const struct verdict *verdict,
                           char *out, size_t size);
 /* For a number that has no end. */
-#define SIZING_WORDS_ENDLESS "beyond reckoning"
+#define SIZING_WORDS_ENDLESS "beyond calculation"
 /* The place of the input that adds most to a doubt; NULL: none. */
 const char *sizing_words_cause(const struct sizing_report *report, const struct doubt *doubt);
 /* Adds to `out` that a verdict, off by as much as `off` says, could go either way. */

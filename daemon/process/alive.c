@@ -20,8 +20,7 @@ static void tell(struct alive *alive, const char *text) {
     struct error error;
     if (!notify_send(alive->setup.notify_address, text, &error) && !alive->has_complained) {
         alive->has_complained = true;
-        log_line(LOG_WARNING, "the service manager cannot be told: %s: %s", error.where,
-                 error.what);
+        log_line(LOG_WARNING, "cannot notify the service manager: %s: %s", error.where, error.what);
     }
 }
 
@@ -67,7 +66,7 @@ static bool begin(struct alive *alive, struct event_base *base, struct error *er
     alive->timer = event_new(base, -1, EV_PERSIST, on_timer, alive);
     return alive->timer != NULL && event_add(alive->timer, &interval) == 0
                ? true
-               : error_set(error, "", "no timer to be had");
+               : error_set(error, "", "cannot create a timer");
 }
 
 struct alive *alive_new(struct event_base *base, const struct alive_setup *setup,

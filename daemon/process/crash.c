@@ -37,7 +37,7 @@ static void on_crash(int number) {
             }
         }
         /* Only then: standard error may be stalled. */
-        say("CRASHED: outputs sent to safe as far as a dying program can\n");
+        say("CRASHED: outputs set to safe as far as a crashing program can\n");
         say(invariant_words() != NULL ? invariant_words() : "");
     }
     signal(number, SIG_DFL);

@@ -13,9 +13,9 @@ const char options_cautions[] =
     "CAUTION: a moving span crushes fingers, and its counterweight does so out of sight.\n"
     "  Fit a hard-wired emergency stop that cuts the motor's supply, current limits and guards.\n"
     "  Keep hands, hair, sleeves and children clear whenever the motor has power.\n"
-    "  Mains wiring is for licensed people; local electrical codes come before anything said "
+    "  Mains wiring is for licensed people; local electrical codes take precedence over anything "
     "here.\n"
-    "  This software is no safety device. It can fail; the hardware around it must not rely on "
+    "  This software is not a safety device. It can fail; the hardware around it must not rely on "
     "it.\n";
 
 static bool take_whole(const char *word, long least, long most, long *number, struct error *error) {
@@ -85,66 +85,65 @@ static bool set_log(void *to, const char *value, struct error *error) {
 #define FLAG(name) .flag = offsetof(struct options, name)
 
 static const struct option_row rows[] = {
-    {"--config", "FILE", "the bridges and listeners, in JSON",
-     "the built-in demo bridge, on a simulated span", .set = set_config},
+    {"--config", "FILE", "bridges and listeners, in JSON",
+     "the built-in demo bridge, with a simulated span", .set = set_config},
     {"--check", NULL,
-     "reads the configuration, reports every mistake, prints what guards each bridge, and ends",
+     "checks the configuration, reports every mistake, prints what guards each bridge, and exits",
      NULL, FLAG(is_check)},
     {"--against", "FILE",
-     "with --check: prints what is written otherwise in the configuration than in FILE, and no "
-     "guards",
-     NULL, .set = set_against},
-    {"--wiring", NULL, "prints which signal is at which terminal of this computer, and ends", NULL,
+     "with --check: prints how the configuration differs from FILE, without the guards", NULL,
+     .set = set_against},
+    {"--wiring", NULL, "prints which signal is at which terminal of this computer, and exits", NULL,
      FLAG(is_wiring)},
-    {"--wiring-drawing", "FILE", "draws the same into a new file, as SVG, and ends", NULL,
+    {"--wiring-drawing", "FILE", "draws the same to a new SVG file, and exits", NULL,
      .set = set_drawing},
     {"--dns-sd", NULL,
      "prints a service file for avahi, which announces panel and protocols to the network, and "
      "ends",
      NULL, FLAG(is_announcement)},
     {"--dry-run", NULL,
-     "reads all inputs, logs them and what each output would do, and drives nothing: for the first "
-     "trial of real wiring",
+     "reads all inputs, logs them and what each output would do, but drives nothing: for a first "
+     "test of real wiring",
      NULL, FLAG(is_dry)},
-    {"--pace", "N", "runs layout time N times as fast, 1 to 1000; simulated bridges only", "1",
+    {"--pace", "N", "runs layout time N times faster, 1 to 1000; simulated bridges only", "1",
      .set = set_pace},
-    {"--port", "N", "TCP port of the first listener; 0 takes a free one, for the panel too",
+    {"--port", "N", "TCP port of the first listener; 0 picks a free one, for the panel too",
      "as configured", .set = set_port},
-    {"--panel-port", "N", "TCP port of the first panel; 0 takes a free one", "as configured",
+    {"--panel-port", "N", "TCP port of the first panel; 0 picks a free one", "as configured",
      .set = set_panel_port},
     {"--realtime", "PRIORITY",
-     "runs before other programs (SCHED_FIFO, 1 to 99) and locks the memory", NULL,
+     "runs at real-time priority (SCHED_FIFO, 1 to 99) and locks its memory", NULL,
      .set = set_realtime},
     {"--watchdog", "DEVICE",
-     "lets the kernel's watchdog, such as /dev/watchdog, reset the machine should this program "
-     "hang or die",
+     "has the kernel watchdog, such as /dev/watchdog, reset the machine if this program hangs or "
+     "dies",
      NULL, .set = set_watchdog},
-    {"--log", "error|warning|notice|debug", "how much is logged, to standard error", "notice",
+    {"--log", "error|warning|notice|debug", "how much to log to standard error", "notice",
      .set = set_log},
-    {"--version", NULL, "prints the version and ends", NULL, FLAG(wants_version)},
-    {"--help", NULL, "prints this and ends; also -h", NULL, FLAG(wants_help)},
+    {"--version", NULL, "prints the version and exits", NULL, FLAG(wants_version)},
+    {"--help", NULL, "prints this help and exits; also -h", NULL, FLAG(wants_help)},
 };
 
 const struct option_table options_table = {rows, sizeof rows / sizeof rows[0]};
 
 const char options_ending[] =
-    "SIGTERM, SIGINT, SIGHUP (unless it was ignored) and SIGQUIT end it in order: every output of "
-    "every bridge goes to its safe state first; devices on other servers have 3 s to confirm it. "
-    "SIGUSR1 has the configuration read anew: it is checked, what would change is told, and it is "
-    "taken if every bridge is lined and at rest with its power on and no train near; if not, that "
-    "is told, and nothing changes.";
+    "SIGTERM, SIGINT, SIGHUP (unless ignored at start) and SIGQUIT shut it down cleanly: every "
+    "output of every bridge goes to its safe state first; devices on other servers have 3 s to "
+    "confirm. SIGUSR1 reloads the configuration: the file is checked, the changes are logged, and "
+    "they are applied if every bridge is lined and at rest with its power on and no train near; "
+    "otherwise the reason is logged, and nothing changes.";
 
 const struct options_exit options_exits[] = {
-    {EX_OK, "ended in order"},
-    {OPTIONS_UNCHANGED, "--against: nothing is written otherwise"},
+    {EX_OK, "clean exit"},
+    {OPTIONS_UNCHANGED, "--against: no difference"},
     {EX_USAGE, "the command line is wrong"},
-    {EX_NOINPUT, "no such configuration file"},
-    {EX_UNAVAILABLE, "a listener could not be opened, or another daemon keeps the same record"},
+    {EX_NOINPUT, "the configuration file does not exist"},
+    {EX_UNAVAILABLE, "a listener could not be opened, or another daemon writes the same record"},
     {EX_SOFTWARE, "internal error"},
-    {EX_OSERR, "the system refused something"},
-    {EX_CANTCREAT, "the drawing could not be written, or is there already"},
-    {EX_IOERR, "an output could not be opened, or is not known to be safe at the end"},
-    {EX_CONFIG, "mistakes in the configuration"},
+    {EX_OSERR, "the operating system refused something"},
+    {EX_CANTCREAT, "the drawing could not be written, or already exists"},
+    {EX_IOERR, "an output could not be opened, or is not known to be safe at exit"},
+    {EX_CONFIG, "errors in the configuration"},
 };
 
 const size_t options_exits_count = sizeof options_exits / sizeof options_exits[0];
@@ -153,8 +152,8 @@ static void print_help(FILE *out) {
     enum { CODE_COLUMN = 7 };
     fputs(
         "usage: drawtenderd [OPTION...]\n"
-        "Runs the drawbridges of a model railroad: takes SRCP commands over TCP, interlocks each\n"
-        "span with its home signals and track power, and drives its lift.\n"
+        "Operates model railroad drawbridges: takes SRCP commands over TCP, interlocks each span\n"
+        "with its home signals and track power, and drives its lift.\n"
         "\n"
         "options:\n",
         out);
@@ -177,7 +176,7 @@ static bool read_all(int count, char **arguments, struct options *options, struc
         const char *next = i + 1 < count ? arguments[i + 1] : NULL;
         bool took_next = false;
         if (!option_table_is_option(arguments[i])) {
-            return error_set(error, "", "'%.40s': takes options only", arguments[i]);
+            return error_set(error, "", "'%.40s': only options are accepted", arguments[i]);
         }
         if (!option_table_take(&options_table, arguments[i], next, &took_next, options, &given,
                                error)) {
@@ -186,7 +185,7 @@ static bool read_all(int count, char **arguments, struct options *options, struc
         i += took_next;
     }
     if (options->against != NULL && (!options->is_check || options->config == NULL)) {
-        return error_set(error, "--against", "is for --check with --config");
+        return error_set(error, "--against", "needs --check and --config");
     }
     return true;
 }

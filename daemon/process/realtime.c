@@ -23,13 +23,12 @@ bool realtime_ask(int priority) {
     /* The control loop only: threads that it starts (the record's, the panel's) are in no hurry. */
     bool is_first = sched_setscheduler(0, SCHED_FIFO | SCHED_RESET_ON_FORK, &wanted) == 0;
     if (!is_first) {
-        log_line(LOG_WARNING,
-                 "no real-time priority: %s; other programs may keep the bridge waiting",
+        log_line(LOG_WARNING, "no real-time priority: %s; other programs may delay the bridge",
                  strerror(errno));
     }
     bool is_locked = mlockall(MCL_CURRENT | (may_lock_all() ? MCL_FUTURE : 0)) == 0;
     if (!is_locked) {
-        log_line(LOG_WARNING, "memory is not locked: %s; a busy disk may keep the bridge waiting",
+        log_line(LOG_WARNING, "memory is not locked: %s; a busy disk may delay the bridge",
                  strerror(errno));
     }
     return is_first && is_locked;

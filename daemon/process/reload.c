@@ -52,8 +52,7 @@ static int keep(const char *path) {
     int kept = memfd_create("configuration", MFD_CLOEXEC);
     bool is_kept = from >= 0 && kept >= 0 && copy_all(from, kept);
     if (!is_kept) {
-        log_line(LOG_WARNING, "reload: %s cannot be kept to be compared: %s", path,
-                 strerror(errno));
+        log_line(LOG_WARNING, "reload: cannot keep a copy of %s: %s", path, strerror(errno));
     }
     if (from >= 0) {
         close(from);
@@ -103,11 +102,11 @@ static void on_asked(evutil_socket_t number, short what, void *context) {
     (void)number;
     (void)what;
     if (reload->config == NULL) {
-        log_line(LOG_WARNING, "reload: the built-in demo runs: there is no file to read anew");
+        log_line(LOG_WARNING, "reload: the built-in demo is running: there is no file to reload");
     } else if (reload->kept < 0) {
-        log_line(LOG_WARNING, "reload: there is no copy to compare with; restart instead");
+        log_line(LOG_WARNING, "reload: no copy to compare with; restart instead");
     } else if (reload->child > 0) {
-        log_line(LOG_WARNING, "reload: the one before is still being checked");
+        log_line(LOG_WARNING, "reload: the previous one is still being checked");
     } else if (!begin_check(reload)) {
         reload->child = 0;
         log_line(LOG_ERROR, "reload: %s cannot be checked: %s", reload->config, strerror(errno));
@@ -128,8 +127,7 @@ static void on_child_ended(evutil_socket_t number, short what, void *context) {
     } else if (WIFEXITED(status) && WEXITSTATUS(status) == OPTIONS_UNCHANGED) {
         log_line(LOG_NOTICE, "reload: nothing has changed in %s", reload->config);
     } else {
-        log_line(LOG_ERROR,
-                 "reload: %s is not in order; the bridges go on with what they have had so far",
+        log_line(LOG_ERROR, "reload: %s has errors; the bridges keep their present configuration",
                  reload->config);
     }
 }
@@ -205,7 +203,7 @@ bool reload_may(const struct bridge_setup *setup, const struct bridge_view *view
     }
     /* A start would give it back by itself: after an emergency stop only a person may. */
     if (!view->state.is_power_wanted) {
-        snprintf(why, size, "its track power is switched off, and a start may switch it on");
+        snprintf(why, size, "its track power is off, and a restart may switch it on");
         return false;
     }
     const char *place = train_at(setup, &view->state, &track);

@@ -48,7 +48,7 @@ static void on_suspend(evutil_socket_t number, short what, void *context) {
     (void)number;
     (void)what;
     (void)context;
-    log_line(LOG_WARNING, "not suspended: nobody would look after the bridges; Ctrl-C ends it");
+    log_line(LOG_WARNING, "not suspended: the bridges would be unattended; Ctrl-C ends the daemon");
 }
 
 /* Before the network: whatever that has to do, an end begins at once. */

@@ -95,8 +95,8 @@ static bool write_lost(const struct batch *batch, struct store *store, int64_t r
                           .bridge = EVENT_NO_BRIDGE,
                           .at_us = batch->newest_us,
                           .position_frac = NAN};
-    snprintf(event.words, sizeof event.words,
-             "%" PRIu64 " steps or messages before this could not be kept", batch->lost);
+    snprintf(event.words, sizeof event.words, "%" PRIu64 " steps or messages before this were lost",
+             batch->lost);
     return batch->lost == 0 || store_add_event(store, run, 0, &event, error);
 }
 

@@ -68,7 +68,8 @@ static struct item *room_for(struct recorder *recorder) {
     if (item == NULL) {
         atomic_fetch_add_explicit(&recorder->overflowed, 1, memory_order_relaxed);
         if (!recorder->is_full) {
-            log_line(LOG_WARNING, "record: written too slowly, part of it is not kept");
+            log_line(LOG_WARNING,
+                     "record: the recorder cannot keep up, part of the record is lost");
         }
         recorder->is_full = true;
     }
@@ -143,7 +144,7 @@ uint64_t recorder_written(const struct recorder *recorder) {
 
 static void complain(struct recorder *recorder, const struct error *error) {
     if (!recorder->is_ailing) {
-        log_line(LOG_WARNING, "record: %s: %s; nothing is kept until it can be written",
+        log_line(LOG_WARNING, "record: %s: %s; nothing is recorded until it can be written",
                  recorder->setup.file, error->what);
     }
     recorder->is_ailing = true;
@@ -198,7 +199,7 @@ static bool begin_run(struct recorder *recorder, struct error *error) {
 /* SQLite goes on to write a file that has no name any more, and nobody would ever read that. */
 static void look_for_file(struct recorder *recorder) {
     if (recorder->store.database != NULL && store_has_moved(&recorder->store)) {
-        log_line(LOG_WARNING, "record: %s: deleted, moved or replaced; another is begun",
+        log_line(LOG_WARNING, "record: %s: deleted, moved or replaced; starting a new one",
                  recorder->setup.file);
         store_settle(&recorder->store);
         store_close(&recorder->store);
@@ -266,7 +267,7 @@ static void write_batch(struct recorder *recorder) {
         atomic_fetch_add(&recorder->written, batch->items);
         batch->lost = 0;
         if (recorder->is_ailing) {
-            log_line(LOG_NOTICE, "record: %s: kept again", recorder->setup.file);
+            log_line(LOG_NOTICE, "record: %s: recording again", recorder->setup.file);
         }
         recorder->is_ailing = false;
     }
@@ -364,7 +365,7 @@ struct recorder *recorder_new(const struct record_setup *setup,
                               uint64_t now_us, struct error *error) {
     struct recorder *recorder = calloc(1, sizeof *recorder);
     if (recorder == NULL) {
-        error_set(error, setup->file, "no memory for a record");
+        error_set(error, setup->file, "out of memory for a record");
         return NULL;
     }
     recorder->setup = *setup;
@@ -389,7 +390,7 @@ struct recorder *recorder_new(const struct record_setup *setup,
     }
     recorder->queue = queue_new(recorder->room);
     if (recorder->bell < 0 || recorder->queue == NULL || !start_thread(recorder)) {
-        error_set(error, setup->file, "no memory or thread for a record");
+        error_set(error, setup->file, "out of memory or threads for a record");
         release(recorder);
         return NULL;
     }

@@ -57,7 +57,8 @@ bool schema_migrate(sqlite3 *database, int version, struct error *error) {
         return error_set(error, "", "%s", sqlite3_errmsg(database));
     }
     if (found > SCHEMA_VERSION) {
-        return error_set(error, "", "its tables are of version %d, known here are up to %d", found,
+        return error_set(error, "",
+                         "its tables are of version %d, this build knows versions up to %d", found,
                          SCHEMA_VERSION);
     }
     if (found >= version) {

@@ -15,7 +15,7 @@ enum { BUSY_MS = 2000, TRIM_ROWS = 200 };
 /* SQLite's words, and the system's where it was the system that refused. */
 static bool fail(struct store *store, struct error *error) {
     if (store->database == NULL) {
-        return error_set(error, "", "no memory left");
+        return error_set(error, "", "out of memory");
     }
     int kind = sqlite3_errcode(store->database) & 0xff;
     bool is_file = kind == SQLITE_CANTOPEN || kind == SQLITE_IOERR;
@@ -110,7 +110,7 @@ static void explain(struct store *store, const char *file, struct error *error) 
     fail(store, error);
     if ((sqlite3_errcode(store->database) & 0xff) == SQLITE_CANTOPEN && has_log(file)) {
         error_set(error, "",
-                  "it was left with a log: only who may write in its folder can read it");
+                  "it has an unmerged log: reading it needs write permission for its folder");
     }
 }
 
@@ -129,9 +129,7 @@ bool store_open_to_read(struct store *store, const char *file, struct error *err
         error_set(error, "", "there is no record in it");
     } else if (!is_current) {
         error_set(error, "", "its tables are of version %d, wanted %d%s", version, SCHEMA_VERSION,
-                  version < SCHEMA_VERSION
-                      ? ": let the daemon open it once, it brings them up to date"
-                      : "");
+                  version < SCHEMA_VERSION ? ": let the daemon open it once to upgrade it" : "");
     }
     if (!is_current) {
         store_close(store);

@@ -32,8 +32,7 @@ static void name_holder(int lock, const char *file, struct error *error) {
     if (is_known) {
         snprintf(number, sizeof number, "process %d", (int)holder.l_pid);
     }
-    error_set(error, file, "%s writes this record; a second daemon needs a record of its own",
-              number);
+    error_set(error, file, "%s is writing this record; a second daemon needs its own", number);
 }
 
 int writer_lock_take(const char *file, bool *is_held, struct error *error) {
@@ -41,11 +40,11 @@ int writer_lock_take(const char *file, bool *is_held, struct error *error) {
     *is_held = false;
     struct stat there;
     if (stat(file, &there) == 0 && !S_ISREG(there.st_mode)) {
-        error_set(error, file, "no regular file");
+        error_set(error, file, "not a regular file");
         return WRITER_LOCK_NONE;
     }
     if (!name_lock(file, name)) {
-        error_set(error, file, "its name is too long");
+        error_set(error, file, "the path is too long");
         return WRITER_LOCK_NONE;
     }
     int lock = open(name, O_RDWR | O_CREAT | O_CLOEXEC, 0644);

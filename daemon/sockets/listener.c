@@ -60,7 +60,7 @@ static void refuse(struct listener *listener, int fd) {
     if ((listener->refused & (listener->refused - 1)) == 0) { /* the 1st, 2nd, 4th, 8th ... */
         char name[ENDPOINT_NAME_SIZE];
         name_of(listener, name);
-        log_line(LOG_WARNING, "%s: %u clients turned away: not from a network that may come", name,
+        log_line(LOG_WARNING, "%s: %u clients refused: not from a permitted network", name,
                  listener->refused);
     }
 }

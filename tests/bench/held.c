@@ -170,7 +170,7 @@ static struct outcome measure(const struct way *way, const struct load *load) {
     held.tally =
         mmap(NULL, sizeof *held.tally, PROT_READ | PROT_WRITE, MAP_SHARED | MAP_ANONYMOUS, -1, 0);
     if (held.tally == MAP_FAILED) {
-        figures_fail("no memory");
+        figures_fail("out of memory");
     }
     struct child server = child_serve(run_daemon, &held);
     held.port = way->is_panel ? held.panel_port : server.port;

@@ -198,7 +198,7 @@ static struct outcome measure(const struct bench *bench, const struct arrangemen
     struct outcome outcome = {0};
     unsigned count = 0;
     if (results == MAP_FAILED || pipe(work.pipe) != 0) {
-        figures_fail("no memory");
+        figures_fail("out of memory");
     }
     results->wanted = bench->edges;
     struct child server = child_serve(run_server, &work);

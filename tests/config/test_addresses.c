@@ -64,8 +64,8 @@ static bool is_clash_told(const struct place *one, const struct place *other) {
     assert_non_null(report);
     bool is_taken = config_read_text(patched, strlen(patched), config, report);
     bool is_told = !is_taken &&
-                   (config_text_has(&report->errors, one->where, "address 500 is taken already") ||
-                    config_text_has(&report->errors, other->where, "address 500 is taken already"));
+                   (config_text_has(&report->errors, one->where, "address 500 is already taken") ||
+                    config_text_has(&report->errors, other->where, "address 500 is already taken"));
     free(report);
     free(config);
     free(patched);

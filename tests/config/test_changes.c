@@ -44,7 +44,7 @@ static void each_difference_is_told_with_its_place(void **state) {
         {"{\"a\": [1, 2]}", "{\"a\": [1, 3, 4]}", "/a/1: 2 becomes 3\n/a/2: added: 4\n", 2},
         {"{\"a\": [1, 2]}", "{\"a\": [1]}", "/a/1: removed: 2\n", 1},
         {"{\"a\": [1]}", "{\"a\": {\"0\": 1}}", "/a: [1] becomes {\"0\":1}\n", 1},
-        {"[]", "{}", "the whole of it: [] becomes {}\n", 1},
+        {"[]", "{}", "the whole file: [] becomes {}\n", 1},
         {"{\"a\": false}", "{\"a\": null}", "/a: false becomes null\n", 1},
     };
     for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {

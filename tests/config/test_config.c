@@ -235,7 +235,7 @@ static const struct mistake mistakes[] = {
     {"kettle-narrows", B "/lift/travel", "\"75\"", B "/lift/travel", "has no unit"},
     {"kettle-narrows", B "/lift/travel", "\"75 kg\"", B "/lift/travel", "is a mass"},
     {"kettle-narrows", B "/lift/travel", "\"75 dge\"", B "/lift/travel", "did you mean \"deg\"?"},
-    {"kettle-narrows", B "/lift/travel", "\"-75 deg\"", B "/lift/travel", "below nought"},
+    {"kettle-narrows", B "/lift/travel", "\"-75 deg\"", B "/lift/travel", "below zero"},
     {"kettle-narrows", B "/lift/travel", "\"nan deg\"", B "/lift/travel", "is not a number"},
     {"kettle-narrows", B "/lift/travel", "\"1e999 deg\"", B "/lift/travel", "too large"},
     {"kettle-narrows", B "/lift/travel", NULL, B "/lift/travel", "missing"},
@@ -277,9 +277,9 @@ static const struct mistake mistakes[] = {
     {"shed-controller", B "/wired/inputs/0/input", "\"position\"", B "/wired/inputs/0/input",
      "is a measure"},
     {"shed-controller", B "/wired/inputs/0/input", "\"locked\"", B "/wired/inputs/1/input",
-     "served twice"},
+     "assigned twice"},
     {"shed-controller", B "/wired/inputs/0", NULL, B "/wired",
-     "nobody serves the input \"seated\""},
+     "the input \"seated\" is not assigned"},
     {"shed-controller", B "/wired/inputs/0/pin/line", "6", B "/wired/inputs/1/pin/line",
      "wired to something else"},
     {"shed-controller", B "/wired/inputs/0/pin/chip", "\"heeder\"", B "/wired/inputs/0/pin/chip",
@@ -291,13 +291,13 @@ static const struct mistake mistakes[] = {
     {"shed-controller", B "/wired/outputs/0/output", "\"lift\"", B "/wired/outputs/0/output",
      "needs a \"power stage\""},
     {"shed-controller", B "/wired/outputs/0/output", "\"main.east.signal\"",
-     B "/wired/outputs/1/output", "served twice"},
+     B "/wired/outputs/1/output", "assigned twice"},
     {"shed-controller", B "/wired/outputs/0/when", "\"green\"", B "/wired/outputs/0/when",
      "no such state"},
     {"shed-controller", B "/wired/outputs/0/output", "\"lock\"", B "/wired/outputs/0/when",
      "no such state"},
     {"shed-controller", B "/wired/outputs/4", NULL, B "/wired",
-     "nobody serves the output \"main.span-power\""},
+     "the output \"main.span-power\" is not assigned"},
     {"shed-controller", B "/wired/power stage", NULL, B "/wired", "the output \"lift\""},
     {"shed-controller", B "/wired/power stage/lower pwm", NULL, B "/wired/power stage/lower pwm",
      "needed by this kind"},
@@ -307,29 +307,29 @@ static const struct mistake mistakes[] = {
     {"shed-controller", B "/wired/power stage", "{\"kind\": \"serial\"}",
      B "/wired/power stage/serial", "needed by this kind"},
     {"shed-controller", B "/wired/power stage/raise", "{\"line\": 14}",
-     B "/wired/power stage/raise", "has no meaning"},
+     B "/wired/power stage/raise", "does not apply"},
     {"shed-controller", B "/wired/power stage/serial", SERIAL("G{effort}", "S"),
-     B "/wired/power stage/serial", "has no meaning"},
+     B "/wired/power stage/serial", "does not apply"},
     {"shed-controller", B "/wired/power stage",
      "{\"kind\": \"pulse\", \"pwm\": {\"chip\": \"/p\"}, \"lower pwm\": {\"chip\": \"/q\"}}",
-     B "/wired/power stage/lower pwm", "has no meaning"},
+     B "/wired/power stage/lower pwm", "does not apply"},
     {"shed-controller", B "/wired/power stage",
      "{\"kind\": \"pulse\", \"pwm\": {\"chip\": \"/p\", \"period\": \"1900 us\"}}",
      B "/wired/power stage/pwm/period", "pulse of 2 ms is longer than the period, 1.9 ms"},
     {"shed-controller", B "/wired/power stage/lower pwm/channel", "0",
-     B "/wired/power stage/lower pwm/channel", "drives something else already"},
+     B "/wired/power stage/lower pwm/channel", "already drives something else"},
     {"shed-controller", B "/wired/lock servo/pwm/chip", "\"/sys/class/pwm/pwmchip0\"",
-     B "/wired/lock servo/pwm/channel", "drives something else already"},
+     B "/wired/lock servo/pwm/channel", "already drives something else"},
     {"shed-controller", B "/wired/lock servo/pwm/period", "\"1 ms\"",
      B "/wired/lock servo/pwm/period", "longer than the period"},
     {"shed-controller", B "/wired/lock servo/driven", "\"1.1 ms\"", B "/wired/lock servo/withdrawn",
      "must differ"},
     {"shed-controller", B "/wired/power stage", STAGE("G{efort}", "S"),
-     B "/wired/power stage/serial/drive", "found the place \"{efort}\""},
+     B "/wired/power stage/serial/drive", "found the placeholder \"{efort}\""},
     {"shed-controller", B "/wired/power stage", STAGE("G{effort}", "{0x100}"),
      B "/wired/power stage/serial/stop", "found the place"},
     {"shed-controller", B "/wired/power stage", STAGE("G{size}", "S"),
-     B "/wired/power stage/serial/drive", "the same line up and down"},
+     B "/wired/power stage/serial/drive", "the same line for up and down"},
     {"shed-controller", B "/wired/power stage", STAGE("{direction}{size}", "F1000"),
      B "/wired/power stage/serial/stop", "drives the motor"},
     {"shed-controller", B "/wired/power stage", STAGE("{direction}{size}", "R1000"),
@@ -356,7 +356,7 @@ static const struct mistake mistakes[] = {
     {"kettle-narrows", "/server/listeners/0/address", "\"localhost\"",
      "/server/listeners/0/address", "wanted a numeric address"},
     {"harbor-lift", "/server/listeners/1/address", "\"127.0.0.1\"", "/server/listeners/1",
-     "listener 0 has this address and port"},
+     "listener 0 already has this address and port"},
     {"kettle-narrows", "/server/listeners/0/from", "\"192.168.7.12/24\"",
      "/server/listeners/0/from", "zeros beyond the bits"},
     {"kettle-narrows", "/server/listeners/0/from", "\"fd00::/8 10.0.0.0/33\"",
@@ -380,7 +380,7 @@ static const struct mistake mistakes[] = {
     {"kettle-narrows", B "/lift/travel", "\"200 deg\"", B "/lift/travel", "out of range"},
     {"kettle-narrows", B "/lift/travel", "\"115 deg\"", B "/lift", "dead centre"},
     {"kettle-narrows", B "/lift/strut pin", NULL, B "/lift/strut pin", "\"strut\" needs it"},
-    {"kettle-narrows", B "/lift/drum", "\"60 mm\"", B "/lift/drum", "no meaning"},
+    {"kettle-narrows", B "/lift/drum", "\"60 mm\"", B "/lift/drum", "not apply"},
     {"mill-swing", B "/lift/radius", NULL, B "/lift/radius", "\"swing\" needs it"},
     {"harbor-lift", B "/lift/drum", NULL, B "/lift/drum", "\"vertical\" needs it"},
     {"kettle-narrows", B "/leaf", NULL, B "/leaf", "a powered lift needs it"},
@@ -404,8 +404,7 @@ static const struct mistake mistakes[] = {
     /* motion */
     {"kettle-narrows", B "/motion/full speed", "\"20 mm/s\"", B "/motion/full speed",
      "is a speed, but this lift travels through an angle"},
-    {"kettle-narrows", B "/motion/full speed", "\"0 deg/s\"", B "/motion/full speed",
-     "more than nought"},
+    {"kettle-narrows", B "/motion/full speed", "\"0 deg/s\"", B "/motion/full speed", "above zero"},
     {"kettle-narrows", B "/motion/full speed", "\"8 deg/s\"", B "/motion/full speed",
      "but the supply gives 12 V"},
     {"kettle-narrows", B "/motion/creep speed", "\"2.5 deg/s\"", B "/motion",
@@ -415,12 +414,12 @@ static const struct mistake mistakes[] = {
     {"kettle-narrows", B "/motion/stall current", "\"1.2 A\"", B "/motion/stall current",
      "the motor needs to move the span"},
     {"kettle-narrows", B "/motion/drift", "\"0 deg\"", B "/motion", "drift"},
-    {"garden-gate", B "/motion", "{}", B "/motion", "no meaning"},
+    {"garden-gate", B "/motion", "{}", B "/motion", "not apply"},
     /* contacts and lock */
     {"kettle-narrows", B "/contacts/seated", "false", B "/contacts/seated", "needed"},
     {"garden-gate", B "/contacts/seated", NULL, B "/contacts/seated", "needed"},
     {"garden-gate", B "/contacts", "{\"seated\": true, \"open\": true, \"withdrawn\": true}",
-     B "/contacts/locked", "a bar that a person works is proved locked (S1) by nothing else"},
+     B "/contacts/locked", "a bar worked by hand is never proved locked (S1)"},
     {"harbor-lift", B "/contacts/open", NULL, B "/contacts/open", "position sensor"},
     {"garden-gate", B "/lock", "{\"driven\": true}", B "/lock/driven", "no lock drive"},
     {"garden-gate", B "/contacts", "{\"seated\": true}", B "/contacts/rails",
@@ -441,7 +440,8 @@ static const struct mistake mistakes[] = {
     {"kettle-narrows", W "/approach lock", "\"2 s\"", W "/approach lock", "takes 2.6 s"},
     {"kettle-narrows", W "/approach lock", "\"0 s\"", W "/approach lock", "at least 100 ms"},
     {"garden-gate", W "/name", "\"pond\"", B "/tracks/0/ends/1/name", "the other end"},
-    {"harbor-lift", B "/tracks/0/name", "\"down\"", B "/tracks/1/name", "track 0 already"},
+    {"harbor-lift", B "/tracks/0/name", "\"down\"", B "/tracks/1/name",
+     "already the name of track 0"},
     {"kettle-narrows", T "/unwatched", "\"never\"", T "/unwatched", "found \"never\""},
     {"kettle-narrows", T "/run out", "\"2 h\"", T "/run out", "at most 1 h"},
     {"kettle-narrows", T "/trains/slowest", "\"0.5 m/s\"", T "/trains/slowest",
@@ -449,13 +449,13 @@ static const struct mistake mistakes[] = {
     {"kettle-narrows", T "/trains/length", "\"0 m\"", T "/trains/length", "at least 1 cm"},
     {"garden-gate", T "/unwatched", "\"time\"", T "/run out", "missing"},
     {"garden-gate", T "/run out", "\"11 min\"", T "/run out",
-     "660 s is too long: clearing limit less proof limit leave 597 s"},
+     "660 s is too long: clearing limit minus proof limit leaves 597 s"},
     /* addresses */
     {"kettle-narrows", B "/addresses", "{\"lock\": 1}", B "/addresses/lock",
-     "address 1 is taken already: /addresses/span"},
+     "address 1 is already taken: /addresses/span"},
     {"kettle-narrows", B "/addresses", "{\"fault\": 102}", W "/stop address",
-     "address 102 is taken already"},
-    {"kettle-narrows", W "/signal address", "3", W "/signal address", "taken already"},
+     "address 102 is already taken"},
+    {"kettle-narrows", W "/signal address", "3", W "/signal address", "already taken"},
     /* simulation */
     {"kettle-narrows", B "/simulation/trains/0/from", "\"wset\"", B "/simulation/trains/0/from",
      "did you mean \"west\"?"},
@@ -469,7 +469,8 @@ static const struct mistake mistakes[] = {
      "need lengths"},
     {"kettle-narrows", B "/simulation/end stop", "\"70 deg\"", B "/simulation/end stop",
      "beyond the whole travel"},
-    {"kettle-narrows", B "/simulation/end stop", "\"120 deg\"", B "/simulation/end stop", "no arm"},
+    {"kettle-narrows", B "/simulation/end stop", "\"120 deg\"", B "/simulation/end stop",
+     "no longer has a lever arm"},
     {"kettle-narrows", B "/simulation/hand speed", "\"1 m/s\"", B "/simulation/hand speed",
      "travels through an angle"},
 };
@@ -494,14 +495,14 @@ static void every_mistake_is_found_and_said_where_it_is(void **state) {
 }
 
 static const struct mistake doubtful[] = {
-    {"shed-controller", B "/wired/heartbeat", NULL, B "/wired/heartbeat", "hung daemon"},
+    {"shed-controller", B "/wired/heartbeat", NULL, B "/wired/heartbeat", "notices that it hangs"},
     {"shed-controller", B "/wired/lock servo/pwm",
      "{\"chip\": \"/sys/class/pwm/pwmchip0\", \"channel\": 2}", B "/wired/lock servo/pwm/period",
      "20 ms here and 0.05 ms at channel 0"},
     {"shed-controller", B "/wired/power stage/lower pwm/period", "\"1 ms\"",
      B "/wired/power stage/lower pwm/period", "1 ms here and 0.05 ms at channel 0"},
     {"shed-controller", B "/wired/position/at seat", "\"0 V\"", B "/wired/position/least",
-     "0 V is believed"},
+     "0 V counts as a reading"},
     {"kettle-narrows", B "/supply/voltage", "\"36 V\"", B "/supply/voltage", "24 V"},
     {"kettle-narrows", B "/supply/current", "\"12 A\"", B "/supply/current", "NEM 609"},
     {"kettle-narrows", B "/supply/current", "\"2 A\"", B "/motion/stall current",
@@ -513,15 +514,15 @@ static const struct mistake doubtful[] = {
      B "/drive/worm/lead angle", "a worm of 4 starts or more and a wheel of 1040 teeth"},
     {"kettle-narrows", B "/motor/stall torque", "\"0.2 N m\"", B "/motor", "contradicts itself"},
     {"kettle-narrows", "/server/listeners/0/address", "\"0.0.0.0\"", "/server/listeners/0/address",
-     "a network you trust, and set limits to its clients: \"from\", \"sessions\", \"arrivals\", "
+     "a network you trust, and limit its clients: \"from\", \"sessions\", \"arrivals\", "
      "\"lines\""},
     {"garden-gate", B "/contacts/open", "false", B "/contacts/open", "never known to be open"},
     {"kettle-narrows", B "/contacts/locked", NULL, B "/contacts/locked",
-     "the seated span must be asked to lower"},
+     "the seated span needs a request to lower"},
     {"kettle-narrows", B "/contacts/withdrawn", NULL, B "/contacts/withdrawn",
      "put out for its whole \"limit\""},
     {"garden-gate", B "/contacts/locked", NULL, B "/lock", "counts as locked while it is seated"},
-    {"mill-swing", T "/span detector", "false", T, "a person who says"},
+    {"mill-swing", T "/span detector", "false", T, "a person to report"},
     {"mill-swing", W "/stop detector", "false", T, "not every section has a detector"},
     {"kettle-narrows", B "/contacts/rails", "0", B "/contacts/rails", "if only a little"},
     {"harbor-lift", B "/contacts",
@@ -570,7 +571,8 @@ static void listeners_are_read(void **state) {
     assert_int_equal(listener->lines_a_second, 7);
 
     assert_true(read_listener("{\"address\": \"0.0.0.0\", \"may\": \"observe\"}"));
-    assert_true(config_text_has(&report.warnings, "/server/listeners/0/address", "set limits"));
+    assert_true(
+        config_text_has(&report.warnings, "/server/listeners/0/address", "limit its clients"));
     assert_true(read_listener("{\"address\": \"/run/drawtender/socket\"}"));
     assert_int_equal(report.warnings.count, 0);
     assert_int_equal(config.net.listener[0].networks, 0);
@@ -612,7 +614,7 @@ static void all_mistakes_are_said_in_one_run(void **state) {
         {"", B "/contacts/rails", "9", B "/contacts/rails", "0 to 4"},
         {"", W "/stop length", "\"1 m\"", W "/stop length", "too short"},
         {"", B "/tracks/0/ends/1/automatic", "7", B "/tracks/0/ends/1/automatic", "bare number 7"},
-        {"", B "/addresses", "{\"horn\": 4}", B "/addresses/river", "taken already"},
+        {"", B "/addresses", "{\"horn\": 4}", B "/addresses/river", "already taken"},
         {"", B "/simulation/trains/0/from", "\"wset\"", B "/simulation/trains/0/from", "west"},
     };
     const size_t count = sizeof all / sizeof all[0];
@@ -637,8 +639,8 @@ static void bridges_are_unique_by_name_and_bus(void **state) {
     cJSON *bridges = cJSON_GetObjectItem(tree, "bridges");
     cJSON_AddItemToArray(bridges, cJSON_Duplicate(bridges->child, true));
     assert_false(read_tree(tree));
-    assert_true(config_text_has(&report.errors, "/bridges/1/name", "bridge 0 already"));
-    assert_true(config_text_has(&report.errors, "/bridges/1/bus", "bridge 0 already"));
+    assert_true(config_text_has(&report.errors, "/bridges/1/name", "already the name of bridge 0"));
+    assert_true(config_text_has(&report.errors, "/bridges/1/bus", "already that of bridge 0"));
     config_text_patch(tree, "/bridges/1/name", "\"Other Narrows\"");
     config_text_patch(tree, "/bridges/1/bus", NULL); /* its place in the list: 2 */
     assert_true(read_tree(tree));
@@ -665,8 +667,9 @@ static void bridges_do_not_share_terminals(void **state) {
     config_text_patch(tree, "/bridges/1/bus", NULL);
     assert_false(read_tree(tree));
     assert_int_equal(report.errors.count, 4);
-    assert_true(config_text_has(&report.errors, "/bridges/1/wired",
-                                "line 5 of \"/dev/gpiochip0\" is wired to the bridge \"Kettle"));
+    assert_true(
+        config_text_has(&report.errors, "/bridges/1/wired",
+                        "line 5 of \"/dev/gpiochip0\" is already wired to the bridge \"Kettle"));
     assert_true(config_text_has(&report.errors, "/bridges/1/wired/power stage/pwm/channel",
                                 "something else"));
     assert_true(config_text_has(&report.errors, "/bridges/1/wired/power stage/lower pwm/channel",
@@ -703,7 +706,8 @@ static void trains_of_one_name_are_a_mistake(void **state) {
     /* The run-time command knows no difference between space and hyphen. */
     config_text_patch(tree, B "/simulation/trains/1/name", "\"local-freight\"");
     assert_false(read_tree(tree));
-    assert_true(config_text_has(&report.errors, B "/simulation/trains/1/name", "train 0 already"));
+    assert_true(config_text_has(&report.errors, B "/simulation/trains/1/name",
+                                "already the name of train 0"));
     cJSON_Delete(tree);
 }
 

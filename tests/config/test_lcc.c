@@ -87,12 +87,14 @@ static void wrong_links_are_told(void **state) {
                            "{\"interface\": \"can1\"}]}",
                            node));
     assert_true(config_text_has(&report.errors, "/lcc/listen/0/address", "numeric"));
-    assert_true(config_text_has(&report.errors, "/lcc/listen/2", "listener 1 has this address"));
-    assert_true(config_text_has(&report.errors, "/lcc/listen/3", "the server's listener 0"));
+    assert_true(
+        config_text_has(&report.errors, "/lcc/listen/2", "listener 1 already has this address"));
+    assert_true(config_text_has(&report.errors, "/lcc/listen/3",
+                                "already used by listener 0 of the server"));
     assert_true(config_text_has(&report.errors, "/lcc/connect/0/address", "numeric"));
-    assert_true(config_text_has(&report.errors, "/lcc/connect/2", "hub 1 once more"));
+    assert_true(config_text_has(&report.errors, "/lcc/connect/2", "hub 1 again"));
     assert_true(config_text_has(&report.errors, "/lcc/can/0/interface", "can0"));
-    assert_true(config_text_has(&report.errors, "/lcc/can/2/interface", "bus 1 already"));
+    assert_true(config_text_has(&report.errors, "/lcc/can/2/interface", "already used by bus 1"));
 }
 
 static void a_way_back_to_itself_is_told(void **state) {

@@ -122,7 +122,7 @@ static void few_places_are_a_warning(void **state) {
     (void)state;
     static const char where[] = "/server/panels/0/clients";
     assert_true(read_panels("[{\"clients\":2}]"));
-    assert_true(says(&report.warnings, where, "give it 8 or more"));
+    assert_true(says(&report.warnings, where, "allow 8 or more"));
     assert_true(read_panels("[{\"clients\":8}]"));
     assert_false(says(&report.warnings, where, ""));
 }

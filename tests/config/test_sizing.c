@@ -137,7 +137,7 @@ static void senseless_weights_are_refused(void **state) {
     assert_false(read_with(stage, "/bridges/0/leaf/pockets/0/holds", "11"));
     assert_true(config_text_has(errors, "/bridges/0/leaf/pockets/0/holds", "more than the 10"));
     assert_false(read_with(stage, "/bridges/0/leaf/seat/least", "\"10 N\""));
-    assert_true(config_text_has(errors, "/bridges/0/leaf/seat/most", "more than the least"));
+    assert_true(config_text_has(errors, "/bridges/0/leaf/seat/most", "more than the minimum"));
     assert_int_equal(stage->config.net.bridges, 0);
 }
 
@@ -166,7 +166,7 @@ static void senseless_slides_are_refused(void **state) {
         const char *key, *value, *where, *words;
     } rows[] = {
         {"/0/at", "\"50 cm\"", "/0/at", "beyond the end of its rail"},
-        {"/0/step", "\"3 cm\"", "/0/at", "is none of its places"},
+        {"/0/step", "\"3 cm\"", "/0/at", "is not one of its places"},
         {"/0/step", "\"1 mm\"", "/0", "at most 40 places"},
         {"/0/to", "[\"-0.5 m\", \"0.1 m\"]", "/0", "from one place to another"},
     };

@@ -68,7 +68,7 @@ static void example_of_two_switches_says_what_does_not_guard_it(void **state) {
     assert_false(setup()->has_lock || setup()->motion.has_position || setup()->motion.has_current);
     assert_int_equal(setup()->track[0].run_out_us, 0);
     assert_int_equal(report.warnings.count, 3);
-    assert_warns(T, "waits for a person who says");
+    assert_warns(T, "waits for a person to report");
     assert_warns(B "/lock", "nothing holds the span down");
     assert_warns(B "/contacts/rails", "even wide open");
 }
@@ -87,7 +87,7 @@ static void bar_is_there_with_its_object_or_a_contact_of_it(void **state) {
     assert_is_usable((const struct patch[PATCHES]){{B "/contacts", ends}});
     assert_true(setup()->has_lock && setup()->has_lock_drive);
     assert_false(setup()->has_locked || setup()->has_withdrawn);
-    assert_warns(B "/contacts/locked", "must be asked to lower");
+    assert_warns(B "/contacts/locked", "needs a request to lower");
     assert_warns(B "/contacts/withdrawn", "whole \"limit\"");
 
     assert_is_usable((const struct patch[PATCHES]){{B "/lock", NULL}, {B "/contacts", ends}});
@@ -101,9 +101,9 @@ static void bar_worked_by_hand_needs_both_contacts(void **state) {
         const char *contacts, *place, *words;
     } cases[] = {
         {"{\"seated\": true, \"open\": true, \"rails\": 1, \"locked\": true}",
-         B "/contacts/withdrawn", "proved withdrawn (S3) by nothing else"},
+         B "/contacts/withdrawn", "is never proved withdrawn (S3)"},
         {"{\"seated\": true, \"open\": true, \"rails\": 1, \"withdrawn\": true}",
-         B "/contacts/locked", "proved locked (S1) by nothing else"},
+         B "/contacts/locked", "is never proved locked (S1)"},
     };
     for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
         assert_false(read_changed((const struct patch[PATCHES]){
@@ -159,7 +159,7 @@ static void where_a_length_or_speed_is_not_known_a_person_is_waited_for(void **s
                                          {missing[i], NULL}};
         assert_is_usable(patches);
         assert_int_equal(setup()->track[0].run_out_us, 0);
-        assert_warns(T, "waits for a person who says");
+        assert_warns(T, "waits for a person to report");
         patches[4] = (struct patch){T "/unwatched", "\"time\""};
         assert_false(read_changed(patches));
         assert_int_equal(report.errors.count, 1);

@@ -332,7 +332,7 @@ static void s5_missing_measures_and_lost_devices_are_safe_at_once(void **state) 
     }
 }
 
-/* A loose wire is no proof. */
+/* A loose wire is not a proof. */
 static void s5_contact_that_never_comes_to_rest_is_missing(void **state) {
     (void)state;
     enum { EVERY_US = 20000 };

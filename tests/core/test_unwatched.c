@@ -377,7 +377,7 @@ static void word_is_taken_only_where_it_is_wanted(void **state) {
     }
 }
 
-/* A word is no proof of what could be proved. */
+/* A word is not a proof of what could be proved. */
 static void word_is_refused_while_anything_that_can_be_seen_denies_it(void **state) {
     (void)state;
     for (unsigned what = 0; what < 4; what++) {

@@ -87,7 +87,7 @@ static void end(struct daemon_pair *pair, const struct death *death, enum phase 
     wait_for_off(pair);
     tell(death->name, phase, "all off after", begun_ms);
     expect_in_order(pair, daemon_await_end(&pair->bridge));
-    assert_non_null(strstr(pair->bridge.tail, "outputs safe, ended"));
+    assert_non_null(strstr(pair->bridge.tail, "outputs safe, exiting"));
 }
 
 static void close_terminal(struct daemon_pair *pair, const struct death *death, enum phase phase) {

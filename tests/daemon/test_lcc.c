@@ -80,7 +80,7 @@ static void a_bridge_is_opened_by_an_event_while_a_client_watches(void **state) 
     daemon_lcc_send(&stage->node, ":X1991434CN0A44520000010000;");
     daemon_lcc_await(&stage->node, "19545", "N0A44520000010000;"); /* it is not lined */
     daemon_read_until(&stage->first.info, "100 INFO 1 FB 3 1", NULL);
-    assert_true(daemon_panel_await(live, "raise, asked by LCC 1"));
+    assert_true(daemon_panel_await(live, "raise, requested by LCC 1"));
     daemon_lcc_send(&stage->node, ":X195B434CN0A44520000011001;"); /* lower */
     daemon_lcc_await(&stage->node, "195B4", "N0A44520000010000;"); /* lined */
     close(live);

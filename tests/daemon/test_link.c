@@ -150,7 +150,7 @@ static void s7_orderly_end_leaves_the_yard_safe(void **state) {
 static void where_no_server_listens_the_log_says_so(void **state) {
     struct daemon_pair *stage = *state;
     char words[80];
-    snprintf(words, sizeof words, "to 127.0.0.1 port %u: no server listens there; again in",
+    snprintf(words, sizeof words, "to 127.0.0.1 port %u: no server is listening there; again in",
              stage->yard.port);
     daemon_pair_end_yard(stage, SIGTERM);
     while (strstr(stage->bridge.tail, words) == NULL) {

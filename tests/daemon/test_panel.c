@@ -58,7 +58,7 @@ static void a_span_raised_over_the_panel_is_seen_by_the_protocol_and_back(void *
     daemon_read_until(&stage->info, "100 INFO 1 FB 3 1", NULL);
     assert_true(daemon_panel_await(live, "\"phase\":\"open\""));
     daemon_expect(&stage->command, "SET 1 GA 1 0 1 -1", "200 OK");
-    assert_true(daemon_panel_await(live, "lower, asked by session "));
+    assert_true(daemon_panel_await(live, "lower, requested by session "));
     daemon_read_until(&stage->info, "100 INFO 1 FB 5 1", NULL);
     assert_true(daemon_panel_await(live, "\"phase\":\"lined\""));
     close(live);
@@ -81,7 +81,7 @@ static void s9_the_panels_stops_act_while_a_session_holds_the_lock(void **state)
     daemon_expect(&stage->command, "GET 1 FB 4", "100 INFO 1 FB 4 0"); /* the lift is at rest */
     daemon_expect(&stage->command, "GET 1 GA 1 3", "100 INFO 1 GA 1 3 1");
     daemon_read_until(&stage->info, "100 INFO 0 GM 0 0 FAULT 1 emergency-stop", NULL);
-    assert_true(daemon_panel_await(live, "emergency-stop, asked by the panel at 127.0.0.1"));
+    assert_true(daemon_panel_await(live, "emergency-stop, requested by the panel at 127.0.0.1"));
 
     daemon_expect(&stage->command, "TERM 1 LOCK GA 1", "200 OK");
     assert_int_equal(ask(stage, "acknowledge"), 200);

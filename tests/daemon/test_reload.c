@@ -143,8 +143,8 @@ static void a_lined_bridge_takes_it_in_the_same_process(void **state) {
     write_config(2, NULL);
     assert_int_equal(kill(run.pid, SIGUSR1), 0);
     wait_for(&run, NULL, "/bridges/0/bus: 1 becomes 2");
-    wait_for(&run, "reload: taken", "outputs safe, ended");
-    const char *says = wait_for(&run, "outputs safe, ended", "listening on ");
+    wait_for(&run, "reload: applied", "outputs safe, exiting");
+    const char *says = wait_for(&run, "outputs safe, exiting", "listening on ");
     assert_int_equal(sscanf(says, "listening on %*s port %hu", &run.port), 1);
     assert_false(daemon_read(&command)); /* its sessions end, as at every start */
     daemon_disconnect(&command);
@@ -164,7 +164,7 @@ static void a_moving_bridge_goes_on_with_what_it_has(void **state) {
     daemon_expect(&command, "WAIT 1 FB 4 1 300", "100 INFO 1 FB 4 1"); /* it moves */
     write_config(2, NULL);
     assert_int_equal(kill(run.pid, SIGUSR1), 0);
-    wait_for(&run, NULL, "reload: not taken, and nothing has changed: Kettle Narrows");
+    wait_for(&run, NULL, "reload: not applied, nothing has changed: Kettle Narrows");
     daemon_expect(&command, "WAIT 1 FB 3 1 600", "100 INFO 1 FB 3 1"); /* open */
     daemon_disconnect(&command);
     end(&run);
@@ -178,7 +178,7 @@ static void mistakes_are_told_and_the_bridge_goes_on(void **state) {
     write_config(1, "balloon");
     assert_int_equal(kill(run.pid, SIGUSR1), 0);
     wait_for(&run, NULL, "error: /bridges/0/lift/kind");
-    wait_for(&run, NULL, "is not in order");
+    wait_for(&run, NULL, "has errors");
     daemon_expect(&command, "GET 1 FB 5", "100 INFO 1 FB 5 1");
     write_config(1, NULL);
     assert_int_equal(kill(run.pid, SIGUSR1), 0);

@@ -37,7 +37,7 @@ static void end(struct stage *stage, const char *logged) {
     daemon_disconnect(&stage->good);
     int status = daemon_end(&stage->run, SIGTERM);
     assert_true(WIFEXITED(status) && WEXITSTATUS(status) == 0);
-    assert_non_null(strstr(stage->run.tail, "outputs safe, ended"));
+    assert_non_null(strstr(stage->run.tail, "outputs safe, exiting"));
     if (logged != NULL && strstr(stage->run.tail, logged) == NULL) {
         fail_msg("\"%s\" is not in the log:\n%s", logged, stage->run.tail);
     }

@@ -228,7 +228,7 @@ bool survey_run(const struct share *share, uint32_t step, const char *daemon, ui
     struct program program;
     *survey = (struct survey){.share = *share, .digest = 0xcbf29ce484222325u};
     if (!has_begun(&look, survey)) {
-        complain(survey, 0, "no memory");
+        complain(survey, 0, "out of memory");
         return false;
     }
     program_begin(&program, daemon);

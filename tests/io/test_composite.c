@@ -387,7 +387,7 @@ static void simulated_part_is_told_and_tells(void **state) {
     stage.port = composite_ops.open(&stage.settings, NULL, NULL);
     struct error error;
     assert_false(composite_ops.simulate(stage.port, "good", &error));
-    assert_non_null(strstr(error.what, "simulation"));
+    assert_non_null(strstr(error.what, "simulated part"));
     assert_false(composite_ops.would_simulate(stage.port, "might", NULL));
     assert_null(composite_ops.news(stage.port));
     composite_ops.close(stage.port);
@@ -402,12 +402,12 @@ static void lines_must_be_served_once(void **state) {
 
     stage.setup.part[1].lines.inputs |= UINT64_C(1) << SEATED;
     assert_false(composite_is_whole(&stage.setup, &stage.bridge, &error));
-    assert_non_null(strstr(error.what, "input \"seated\" is served twice"));
+    assert_non_null(strstr(error.what, "input \"seated\" is assigned twice"));
 
     prepare(&stage);
     stage.setup.part[1].lines.outputs = 0;
     assert_false(composite_is_whole(&stage.setup, &stage.bridge, &error));
-    assert_non_null(strstr(error.what, "output \"track 1.end 1.signal\" is served by nobody"));
+    assert_non_null(strstr(error.what, "output \"track 1.end 1.signal\" is not assigned"));
 
     prepare(&stage);
     stage.bridge.has_stop_circuit = false;

@@ -372,7 +372,7 @@ static void refused_lock_tells_who_holds_it(void **state) {
     link_lock_words(&lock, words);
     assert_string_equal(words,
                         "GA 11 on bus 1 cannot be locked: session 9 of that server holds it; "
-                        "does a second daemon run?");
+                        "is a second daemon running?");
     answer = answer_of("1.0 102 INFO 1 LOCK GA 11");
     link_lock_told(&lock, &answer, 7, 300);
     link_lock_words(&lock, words);

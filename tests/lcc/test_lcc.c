@@ -84,7 +84,7 @@ static void a_link_that_observes_only_stops_with_the_whole_bus(void **state) {
     lcc_peer_send(&stage, peer, stop);
     assert_int_equal(stage.asks, 0);
     assert_int_equal(stage.refusals, 2);
-    assert_string_equal(stage.why, "it came by an LCC link that may only observe");
+    assert_string_equal(stage.why, "it came over an LCC link that may only observe");
     lcc_peer_send(&stage, peer, emergency_of_bus);
     assert_int_equal(stage.asks, 1);
     assert_int_equal(stage.asked, REQUEST_EMERGENCY_STOP);
@@ -103,7 +103,7 @@ static void a_lock_bars_all_but_the_two_stops(void **state) {
     stage.barred_by = 7;
     lcc_peer_send(&stage, peer, raise);
     assert_int_equal(stage.asks, 0);
-    assert_string_equal(stage.why, "session 7 has locked it; only a stop acts");
+    assert_string_equal(stage.why, "session 7 has locked it; only a stop is accepted");
     lcc_peer_send(&stage, peer, stop);
     assert_int_equal(stage.asks, 1);
     lcc_peer_send(&stage, peer, ":X195B434CN0A44520000011003;");

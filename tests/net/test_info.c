@@ -101,20 +101,20 @@ static void dump_tells_everything_in_its_order(void **state) {
         "1001.000 100 INFO 1 LOCK GA 11 0 0",
         "1001.000 100 INFO 1 LOCK GA 12 0 0",
         "1002.000 100 INFO 0 GM 0 0 GUARD 1 by-time S3,S4 home signal main west, main east at "
-        "stop: told to show stop without a break, 0 s",
+        "stop: commanded to stop continuously, 0 s",
         "1002.000 100 INFO 0 GM 0 0 GUARD 1 by-time S2,S3,S4 stop section main west, main east "
-        "without power: told off without a break, 0 s",
-        "1002.000 100 INFO 0 GM 0 0 GUARD 1 by-time S2,S3,S4 span section main without power: told "
-        "off without a break, 0 s",
+        "without power: commanded off continuously, 0 s",
+        "1002.000 100 INFO 0 GM 0 0 GUARD 1 by-time S2,S3,S4 span section main without power: "
+        "commanded off continuously, 0 s",
         "1002.000 100 INFO 0 GM 0 0 GUARD 1 proved S1,S2 rail ends in line: the seated contact "
         "alone",
-        "1002.000 100 INFO 0 GM 0 0 GUARD 1 by-word S4 lock bar worked by hand: whoever withdraws "
-        "the bar waits until the bridge says so",
+        "1002.000 100 INFO 0 GM 0 0 GUARD 1 by-word S4 lock bar worked by hand: the person at the "
+        "bar waits until the bridge says so",
         "1002.000 100 INFO 0 GM 0 0 GUARD 1 proved S5 seated contact that sticks made: the nearly "
         "seated contact or the measured position, which contradict it",
         "1002.000 100 INFO 0 GM 0 0 GUARD 1 proved S5 lift that is blocked: the measured position",
-        "1002.000 100 INFO 0 GM 0 0 GUARD 1 by-word S9 stop that needs no network: a client that "
-        "asks, over a network",
+        "1002.000 100 INFO 0 GM 0 0 GUARD 1 by-word S9 stop that needs no network: a client's "
+        "request, over a network",
         "1002.000 100 INFO 0 GM 0 0 MOTION 1 0.0 deg 0.00 deg/s - A 0.0 V -",
     };
     struct net_client *client = stage_commander(&stage, OPERATES);

@@ -220,7 +220,7 @@ static void slow_info_reader_is_ended_and_the_others_go_on(void **state) {
     logged_end();
     assert_true(slow->is_at_end);
     assert_int_equal(
-        logged_lines("warning session 2, by 127.0.0.1: ended: its client leaves too much"), 1);
+        logged_lines("warning session 2, by 127.0.0.1: ended: the client does not read"), 1);
     assert_int_equal(logged_lines("ended"), 1);
 }
 

@@ -56,7 +56,7 @@ static void each_says_what_it_rests_on_and_what_would_be_better(void **state) {
     assert_says(signal, "how", "by-time");
     assert_says(signal, "invariants", "S3,S4");
     assert_says(signal, "condition", "home signal main east at stop");
-    assert_says(signal, "rests_on", "told to show stop without a break, 3 s");
+    assert_says(signal, "rests_on", "commanded to stop continuously, 3 s");
     assert_says(signal, "unseen", "a signal that does not obey");
     assert_says(signal, "better", "a signal proof");
     assert_says(cJSON_GetArrayItem(guards, 1), "how", "by-word");

@@ -172,7 +172,7 @@ static void a_grant_says_what_it_waits_for(void **state) {
     const struct browser *browser = ask("raise");
     assert_non_null(strstr(browser->body, "granted; waits for: "));
     stage.answer = ANSWER_ALREADY;
-    assert_non_null(strstr(ask("raise")->body, "nothing to change"));
+    assert_non_null(strstr(ask("raise")->body, "nothing to do"));
 }
 
 static void a_stop_is_done_and_not_granted(void **state) {
@@ -183,7 +183,7 @@ static void a_stop_is_done_and_not_granted(void **state) {
         const char *words;
     } cases[] = {
         {"stop", ANSWER_GRANTED, "\"words\":\"done; the bridge is held\""},
-        {"stop", ANSWER_ALREADY, "\"words\":\"there is nothing to stop\""},
+        {"stop", ANSWER_ALREADY, "\"words\":\"nothing to stop\""},
         {"emergency stop", ANSWER_GRANTED, "\"words\":\"done; a fault is latched\""},
         {"emergency stop", ANSWER_ALREADY, "\"words\":\"done; a fault is latched\""},
         {"power off", ANSWER_GRANTED, "\"words\":\"done\""},
@@ -208,7 +208,7 @@ static void what_would_change_nothing_is_said_before(void **state) {
     stage.answer = ANSWER_ALREADY;
     panel_stage_cycle(&stage, fake_starts_clearing);
     browser_await(&stage, listener, "state");
-    assert_non_null(strstr(listener->data, "\"may\":{\"raise\":\"nothing to change\","));
+    assert_non_null(strstr(listener->data, "\"may\":{\"raise\":\"nothing to do\","));
 }
 
 static void a_refusal_says_why_and_is_told_to_others(void **state) {
@@ -219,12 +219,12 @@ static void a_refusal_says_why_and_is_told_to_others(void **state) {
     const struct browser *browser = ask("raise");
     assert_int_equal(browser->code, 409);
     assert_non_null(strstr(browser->body, "\"granted\":false"));
-    assert_non_null(strstr(browser->body, "have not proved yet"));
+    assert_non_null(strstr(browser->body, "have not yet proved"));
     assert_int_equal(stage.refusals, 1);
-    assert_non_null(strstr(stage.why, "have not proved yet"));
+    assert_non_null(strstr(stage.why, "have not yet proved"));
     browser_await(&stage, listener, "news");
     assert_non_null(strstr(listener->data, "\"kind\":\"refused\""));
-    assert_non_null(strstr(listener->data, "raise, asked by the panel at 127.0.0.1: "));
+    assert_non_null(strstr(listener->data, "raise, requested by the panel at 127.0.0.1: "));
 }
 
 static void a_bridge_moved_by_hand_says_so(void **state) {

@@ -130,10 +130,10 @@ static void what_holds_is_named(void **state) {
         {BACKDRIVE_BRAKE, 2.3, "motor off, the brake holds the span, margin 2.3; wanted 1.5",
          "0.8"},
         {BACKDRIVE_TRUNNION, INFINITY,
-         "motor off, the trunnion's friction holds the span, margin beyond reckoning; wanted 1.5",
+         "motor off, the trunnion's friction holds the span, margin beyond calculation; wanted 1.5",
          "-"},
         {BACKDRIVE_NOTHING, 0.8,
-         "motor off, nothing holds the span: margin 0.8, it is held from 1; at 62 deg it turns the "
+         "motor off, nothing holds the span: margin 0.8, it holds from 1; at 62 deg it turns the "
          "motor with 0.4 mN m, moving at 1.15 deg/s with the motor shorted",
          "-0.7"},
     };
@@ -160,8 +160,8 @@ static void what_holds_is_named(void **state) {
     struct verdict verdict = verdict_of(VERDICT_HOLD, 0.4, 1.5, INFINITY);
     verdict.index = BACKDRIVE_NOTHING;
     assert_words(&verdict,
-                 "motor off, nothing holds the span: margin 0.4, it is held from 1; gravity does "
-                 "not turn it, but a push does",
+                 "motor off, nothing holds the span: margin 0.4, it holds from 1; gravity does not "
+                 "turn it, but a push does",
                  "-1.1");
 }
 
@@ -256,10 +256,10 @@ static void what_is_missing_is_named_by_its_place(void **state) {
     struct verdict torque = verdict_of(VERDICT_TORQUE, 0.23, -INFINITY, 0.3);
     torque.needs = VERDICT_NEEDS_FRICTION;
     report.sizing.demand.torque_way = CHAIN_DOWN;
-    assert_words(&torque,
-                 "motor works at 23 % of stall, lowering at 62 deg; most 30 % (reckoned without "
-                 "friction)",
-                 "7.0 %");
+    assert_words(
+        &torque,
+        "motor works at 23 % of stall, lowering at 62 deg; most 30 % (calculated without friction)",
+        "7.0 %");
     char place[128];
     sizing_words_place(&report, &torque, VERDICT_NEEDS_FRICTION, place, sizeof place);
     assert_string_equal(place, "/bridges/2/leaf/friction");
@@ -417,8 +417,8 @@ static void cautions_name_what_hurts_and_what_is_no_proof(void **state) {
         snprintf(all + used, sizeof all - used, "%s ", line);
     }
     assert_non_null(strstr(all, "crush fingers"));
-    assert_non_null(strstr(all, "is no brake"));
-    assert_non_null(strstr(all, "no safety device"));
+    assert_non_null(strstr(all, "is not a brake"));
+    assert_non_null(strstr(all, "not a safety device"));
 }
 
 int main(void) {

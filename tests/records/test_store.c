@@ -134,7 +134,7 @@ static void who_may_not_write_beside_a_file_at_rest_can_read_it(void **state) {
     fputs("no log", file);
     fclose(file);
     assert_int_equal(chmod(folder, 0555), 0);
-    assert_true(can_nobody_read("it was left with a log"));
+    assert_true(can_nobody_read("it has an unmerged log"));
     assert_int_equal(chmod(folder, 0755), 0);
 }
 

@@ -101,7 +101,7 @@ static void assert_is_held(const char *file) {
     char holder[32];
     struct error error;
     assert_null(try_to_keep(file, &error));
-    snprintf(holder, sizeof holder, "process %d writes", (int)daemon_pid);
+    snprintf(holder, sizeof holder, "process %d is writing", (int)daemon_pid);
     assert_non_null(strstr(error.what, holder));
     assert_string_equal(error.where, file);
 }

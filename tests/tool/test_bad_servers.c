@@ -29,12 +29,12 @@ static void what_is_no_welcome_is_unreachable(void **state) {
     static const struct {
         const char *line, *err;
     } cases[] = {
-        {"220 mail.example ESMTP\n", "does not say that it speaks SRCP 0.8"},
-        {"fake 1.0; SRCP 0.7.3\n", "does not say that it speaks SRCP 0.8"},
-        {"fake 1.0; SRCP 0\n", "does not say that it speaks SRCP 0.8"},
-        {"fake 1.0; SRCP\n", "does not say that it speaks SRCP 0.8"},
-        {"\033]0;owned\007\n", "no line of the protocol"},
-        {"fake\xff 1.0; SRCP 0.8.4\n", "no line of the protocol"},
+        {"220 mail.example ESMTP\n", "does not announce SRCP 0.8"},
+        {"fake 1.0; SRCP 0.7.3\n", "does not announce SRCP 0.8"},
+        {"fake 1.0; SRCP 0\n", "does not announce SRCP 0.8"},
+        {"fake 1.0; SRCP\n", "does not announce SRCP 0.8"},
+        {"\033]0;owned\007\n", "not a line of the protocol"},
+        {"fake\xff 1.0; SRCP 0.8.4\n", "not a line of the protocol"},
     };
     for (size_t i = 0; i < COUNT(cases); i++) {
         const struct tool_server_step script[] = {
@@ -64,7 +64,7 @@ static void a_handshake_that_goes_wrong_is_unreachable(void **state) {
     assert_go_ends("1.000 200 OK GO\n", "no session id");
     assert_go_ends("1.000 200 OK GO -5\n", "no session id");
     assert_go_ends("1.000 200 OK GO 99999999999999\n", "no session id");
-    assert_go_ends("hello\n", "no line of the protocol");
+    assert_go_ends("hello\n", "not a line of the protocol");
 }
 
 static void a_server_that_stalls_is_given_up(void **state) {
@@ -95,7 +95,7 @@ static void a_movement_asked_of_a_dying_server_may_have_begun(void **state) {
     const struct tool_server_step script[] = {
         FAKE_LINK(LINED), {FAKE_EXPECT, 0, "SET 1 GA 1 1 1 -1"}, {FAKE_CLOSE, 0, NULL}, {0}};
     tool_run_ends(tool_run_against(script, "raise", LATE_MS), OUTCOME_UNREACHABLE, "",
-                  "may have taken the request all the same");
+                  "may still have accepted the request");
 }
 
 static void a_server_lost_on_the_way_leaves_the_bridge_going(void **state) {
@@ -106,7 +106,7 @@ static void a_server_lost_on_the_way_leaves_the_bridge_going(void **state) {
         {FAKE_CLOSE, 1, NULL},
         {0}};
     tool_run_ends(tool_run_against(script, "raise", LATE_MS), OUTCOME_UNREACHABLE, "",
-                  "closed the connection in phase raising; the bridge goes on");
+                  "closed the connection in phase raising; the bridge continues");
 }
 
 static void a_reply_of_the_wrong_kind_is_no_grant(void **state) {
@@ -114,11 +114,11 @@ static void a_reply_of_the_wrong_kind_is_no_grant(void **state) {
     static const struct {
         const char *reply, *err;
     } cases[] = {
-        {"1.000 100 INFO 1 GA 1 1 1\n", "what is no reply to it"},
-        {"OK\n", "no line of the protocol"},
-        {"1.000 200\n", "no line of the protocol"},
-        {"1.000 200 YES\n", "no line of the protocol"},
-        {"1.000 200 OK\033[2J\n", "no line of the protocol"},
+        {"1.000 100 INFO 1 GA 1 1 1\n", "an invalid reply"},
+        {"OK\n", "not a line of the protocol"},
+        {"1.000 200\n", "not a line of the protocol"},
+        {"1.000 200 YES\n", "not a line of the protocol"},
+        {"1.000 200 OK\033[2J\n", "not a line of the protocol"},
     };
     for (size_t i = 0; i < COUNT(cases); i++) {
         const struct tool_server_step script[] = {FAKE_LINK(LINED),
@@ -223,7 +223,7 @@ static void a_flood_does_not_outlast_the_limit_of_a_wait(void **state) {
         const struct tool_server_step script[] = {
             FAKE_LINK(LINED), {FAKE_FLOOD, 1, floods[i]}, {0}};
         tool_run_ends(tool_run_against(script, "wait open --limit 10ms", LATE_MS),
-                      OUTCOME_TIMED_OUT, "", "limit ran out");
+                      OUTCOME_TIMED_OUT, "", "limit expired");
     }
 }
 

@@ -70,9 +70,9 @@ static void the_summary_tells_what_is_asked_first(void **state) {
     (void)state;
     static const char *const wanted[] = {"Kettle Narrows, bus 1",
                                          "openings                    ",
-                                         "mean delay to boats, had each asked as it came",
+                                         "mean delay to boats, if each requested on arrival",
                                          "mean delay to trains",
-                                         "most current, last openings",
+                                         "peak current, last openings",
                                          "service due in openings",
                                          "99",
                                          "none recorded"};
@@ -301,7 +301,7 @@ static void what_another_core_recorded_is_read_and_not_replayed(void **state) {
     char words[2 * RECORD_FILE_SIZE];
     set_core_of_another();
     tool_run_ends(run("replay", ""), OUTCOME_UNREAD, "",
-                  "cannot be run again here: drawtenderd 0.0.7, run of 2026-03-01T12:00:00");
+                  "cannot be replayed here: drawtenderd 0.0.7, run of 2026-03-01T12:00:00");
     tool_run_ends(run("logbook", "openings"), OUTCOME_DONE, "whole", "");
     record_openings(); /* one more run, of this core */
     tool_run_ends(run("replay", ""), OUTCOME_DONE,

@@ -93,7 +93,9 @@ static void an_option_that_the_verb_would_pass_over_is_refused(void **state) {
         char *const words[5];
         const char *where, *what;
     } cases[] = {
-        {{"raise", "--dry-run", NULL}, "--dry-run", "'raise' does not take it; it is for perform"},
+        {{"raise", "--dry-run", NULL},
+         "--dry-run",
+         "'raise' does not take this option; it is for perform"},
         {{"--dry-run", "emergency-stop", NULL}, "--dry-run", "for perform"},
         {{"state", "--csv", NULL}, "--csv", "for events, logbook, opening"},
         {{"logbook", "record.db", "--keep", "a.steps", NULL}, "--keep", "for replay"},
@@ -124,7 +126,7 @@ static void a_time_that_ends_before_it_begins_is_refused(void **state) {
     assert_non_null(strstr(error.what, "later than --from"));
     char *const day[] = {"replay", "r.db", "--from", "2026-03-01", "--to", "2026-03-01", NULL};
     assert_false(parse(day, &options, &error));
-    assert_non_null(strstr(error.what, "a day alone"));
+    assert_non_null(strstr(error.what, "a date alone"));
     char *const fine[] = {"plan", "t.csv", "--from", "2026-03-01", "--to", "2026-03-02", NULL};
     assert_true(parse(fine, &options, &error));
 }

@@ -71,7 +71,7 @@ static void the_example_is_checked_and_performed(void **state) {
     static const char file[] = SOURCE_DIR "/config/evening-session.script";
     char words[256];
     snprintf(words, sizeof words, "perform %s --dry-run", file);
-    run(state, words, OUTCOME_DONE, "lines checked; nothing was done", "");
+    run(state, words, OUTCOME_DONE, "lines checked; nothing was sent", "");
     snprintf(words, sizeof words, "perform %s --scale 20", file);
     run(state, words, OUTCOME_DONE, "Good night.", "the span is open, trains away");
     run(state, "state", OUTCOME_DONE, "lined yes", "");
@@ -93,7 +93,7 @@ static void a_dry_run_looks_for_what_is_set_up_and_waited_for(void **state) {
     check(state, " --dry-run", "INIT 1 GA 99 P\nINIT 1 GA 1 P\nTERM 1 LOCK GA 97\nINIT 7 POWER\n",
           OUTCOME_REFUSED, "", "3 of 4 lines would fail");
     check(state, " --dry-run", "WAIT 0 TIME 1 2 3 4\n", OUTCOME_REFUSED, "",
-          ":1: 'WAIT 0 TIME 1 2 3 4': 416 ERROR no data; no model clock runs");
+          ":1: 'WAIT 0 TIME 1 2 3 4': 416 ERROR no data; no model clock is running");
     check(state, " --dry-run", "INIT 0 TIME 2 1\nWAIT 0 TIME 1 2 3 4\n", OUTCOME_DONE, "", "");
     check(state, " --dry-run", "SET 0 TIME 1 2 3 4\nTERM 0 TIME\nWAIT 0 TIME 1 2 3 4\n",
           OUTCOME_REFUSED, "", ":3: ");

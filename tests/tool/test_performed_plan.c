@@ -182,7 +182,7 @@ static void the_openings_come_at_the_planned_model_times(void **state) {
     assert_script_keeps_the_plan(plan);
 
     struct daemon_session info;
-    tool_run_ends(run("perform", script, "--dry-run"), OUTCOME_DONE, "nothing was done", "");
+    tool_run_ends(run("perform", script, "--dry-run"), OUTCOME_DONE, "nothing was sent", "");
     daemon_connect(&daemon_of_test, &info, "INFO");
     tool_run_ends(run("perform", script, ""), OUTCOME_DONE, "Opening 2 of 2: for Barge", "");
     watch_openings(&info, came);

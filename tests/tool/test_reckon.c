@@ -323,7 +323,7 @@ static void wrong_values_are_named_with_what_to_measure(void **state) {
     cJSON *json = reckon(OUTCOME_CONFIGURATION);
     assert_int_equal(cJSON_GetArraySize(get(json, "bridges")), 0);
     assert_int_equal(cJSON_GetArraySize(get(json, "wrong")), 1);
-    tool_run_says(get(json, "caution")->valuestring, "no safety device");
+    tool_run_says(get(json, "caution")->valuestring, "not a safety device");
     cJSON_Delete(json);
 }
 

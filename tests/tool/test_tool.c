@@ -43,7 +43,7 @@ static void nothing_is_written_over_what_is_read(void **state) {
                      names[n]);
             struct tool_run run = {.port = 1};
             tool_run_words(&run, words);
-            tool_run_says(run.err, "would write over");
+            tool_run_says(run.err, "would overwrite");
             tool_run_ends(run, OUTCOME_USAGE, "", cases[i].option);
         }
     }
@@ -52,7 +52,7 @@ static void nothing_is_written_over_what_is_read(void **state) {
              folder);
     struct tool_run run = {.port = 1};
     tool_run_words(&run, words);
-    tool_run_ends(run, OUTCOME_USAGE, "", "are one file");
+    tool_run_ends(run, OUTCOME_USAGE, "", "name the same file");
     struct tool_run whole = {.port = 1};
     snprintf(words, sizeof words, "plan %s", timetable);
     tool_run_words(&whole, words);

@@ -153,33 +153,35 @@ static const struct option_row rows[] = {
     {"--port", "NUMBER", "the daemon's port", "4303", .set = set_port},
     {"--bus", "NUMBER", "the bridge's bus", "1", .set = set_bus},
     {"--limit", "TIME",
-     "longest wait for the bridge, in real time: 90s, 5 min, none. The bridge goes on when it runs "
-     "out",
+     "longest wait for the bridge, in real time: 90s, 5 min, none. The bridge carries on when it "
+     "expires",
      "5 min; follow: none", .set = set_limit},
-    {"--no-wait", NULL, "raise, lower: end when the request is granted", NULL, FLAG(is_no_wait)},
+    {"--no-wait", NULL, "raise, lower: return as soon as the request is granted", NULL,
+     FLAG(is_no_wait)},
     {"--voltage", NULL, "sets the voltage, as at a transformer, and not the speed", NULL,
      FLAG(is_voltage), .commands = FOR(HAND)},
-    {"--plots", "FOLDER", "writes plots there, as SVG files", NULL, .set = set_plots,
+    {"--plots", "FOLDER", "writes plots to FOLDER, as SVG files", NULL, .set = set_plots,
      .commands = FOR(RECKON) | FOR(LOGBOOK) | FOR(OPENING)},
     {"--from", "MOMENT",
-     "of the record only what is later: 2026-03-01 (as that day begins) or 2026-03-01T12:00:05, "
-     "local time",
+     "uses only what was recorded after this: 2026-03-01 (from the start of the day) or "
+     "2026-03-01T12:00:05, local time",
      NULL, .set = set_from, .commands = READ_RECORD},
-    {"--to", "MOMENT", "of the record only what is earlier", NULL, .set = set_to,
+    {"--to", "MOMENT", "uses only what was recorded before this", NULL, .set = set_to,
      .commands = READ_RECORD},
     {"--csv", NULL, "prints CSV (RFC 4180)", NULL, FLAG(is_csv),
      .commands = FOR(LOGBOOK) | FOR(OPENING) | FOR(EVENTS)},
-    {"--keep", "FILE", "writes the steps there, as a text that can become a test", NULL,
+    {"--keep", "FILE", "writes the steps to FILE, as text that can become a test", NULL,
      .set = set_keep, .commands = FOR(REPLAY)},
-    {"--dry-run", NULL, "checks every line against the daemon's devices, and does nothing", NULL,
+    {"--dry-run", NULL,
+     "checks every line against the daemon's devices, but sends nothing that acts", NULL,
      FLAG(is_dry_run), .commands = FOR(PERFORM)},
-    {"--scale", "NUMBER", "model time runs this many times as fast as the layout's",
+    {"--scale", "NUMBER", "runs model time this many times faster than the layout's",
      "as the script says", .set = set_scale, .commands = FOR(PERFORM)},
-    {"--script", "FILE", "writes the openings there, as a session script", NULL, .set = set_script,
-     .commands = FOR(PLAN)},
-    {"--diagram", "FILE", "writes trains, boats and openings there, as an SVG file", NULL,
+    {"--script", "FILE", "writes the openings to FILE, as a session script", NULL,
+     .set = set_script, .commands = FOR(PLAN)},
+    {"--diagram", "FILE", "draws trains, boats and openings in FILE, as SVG", NULL,
      .set = set_diagram, .commands = FOR(PLAN)},
-    {"--seed", "NUMBER", "of the random river traffic", "1", .set = set_seed,
+    {"--seed", "NUMBER", "seed of the random river traffic", "1", .set = set_seed,
      .commands = FOR(PLAN)},
     {"--config", "FILE", "calculates the bridge's times from its configuration",
      "as the timetable says", .set = set_config, .commands = FOR(PLAN)},
@@ -187,12 +189,12 @@ static const struct option_row rows[] = {
      .set = set_bridge, .commands = FOR(PLAN)},
     {"--record", "FILE", "measures the bridge's times from its record", NULL, .set = set_record,
      .commands = FOR(PLAN)},
-    {"--answers", "FILE", "takes all answers from there, and asks nothing", NULL,
-     .set = set_answers, .commands = FOR(DESCRIBE)},
-    {"--json", NULL, "prints JSON: one object, or one a line with follow", NULL, FLAG(is_json)},
-    {"--quiet", NULL, "prints errors alone; the exit code tells", NULL, FLAG(is_quiet)},
+    {"--answers", "FILE", "takes all answers from FILE, and asks nothing", NULL, .set = set_answers,
+     .commands = FOR(DESCRIBE)},
+    {"--json", NULL, "prints JSON: one object, or with follow one a line", NULL, FLAG(is_json)},
+    {"--quiet", NULL, "prints errors only; the exit code tells the rest", NULL, FLAG(is_quiet)},
     {"--version", NULL, "prints the version", NULL, FLAG(wants_version)},
-    {"--help", NULL, "prints help, after a verb that verb's; also -h", NULL, FLAG(wants_help)},
+    {"--help", NULL, "prints help, after a verb that verb's help; also -h", NULL, FLAG(wants_help)},
 };
 
 const struct option_table tool_options_table = {rows, sizeof rows / sizeof rows[0]};
@@ -221,7 +223,7 @@ static bool check_taken(const struct tool_options *options, struct error *error)
         if (is_given && rows[i].commands != 0 && (rows[i].commands & verb_id_bit(verb)) == 0) {
             char takers[128];
             option_table_takers(&rows[i], verb_names, takers, sizeof takers);
-            return error_set(error, rows[i].name, "'%.40s' does not take it; it is for %s",
+            return error_set(error, rows[i].name, "'%.40s' does not take this option; it is for %s",
                              options->verb, takers);
         }
     }
@@ -234,8 +236,8 @@ static bool check_whole(const struct tool_options *options, struct error *error)
     }
     if (options->from_us >= options->to_us) {
         return error_set(error, "--to",
-                         "wanted a moment later than --from; a day alone, such as "
-                         "2026-03-01, is the moment at which it begins");
+                         "wanted a time later than --from; a date alone, such as 2026-03-01, means "
+                         "the start of that day");
     }
     return true;
 }

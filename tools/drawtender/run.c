@@ -43,14 +43,14 @@ static bool check_files(const struct tool_options *options, struct error *error)
     for (size_t w = 0; w < sizeof written / sizeof written[0]; w++) {
         for (size_t r = 0; written[w].file != NULL && r < sizeof read / sizeof read[0]; r++) {
             if (read[r] != NULL && file_text_is_same(written[w].file, read[r])) {
-                return error_set(error, "", "%s would write over %.150s, which is read",
+                return error_set(error, "", "%s would overwrite %.150s, which is an input",
                                  written[w].option, read[r]);
             }
         }
     }
     return options->script == NULL || options->diagram == NULL ||
            !file_text_is_same(options->script, options->diagram) ||
-           error_set(error, "", "--script and --diagram are one file");
+           error_set(error, "", "--script and --diagram name the same file");
 }
 
 /* A report of which a part is missing is none. What was asked of a bridge is done, whoever reads.
@@ -81,10 +81,10 @@ void run_complain_of_verb(const char *name, FILE *err) {
 static void complain_of_words(const struct tool_options *options, const struct verb *verb,
                               FILE *err) {
     if (options->words > verb->words_max) {
-        fprintf(err, "drawtender: %s: '%s' is one word too many", options->verb,
+        fprintf(err, "drawtender: %s: unexpected word '%s'", options->verb,
                 options->word[verb->words_max]);
     } else {
-        fprintf(err, "drawtender: %s: something is missing", options->verb);
+        fprintf(err, "drawtender: %s: a word is missing", options->verb);
     }
     for (unsigned i = 0; i < VERB_FORMS && verb->form[i].what != NULL; i++) {
         const char *words = verb->form[i].words;

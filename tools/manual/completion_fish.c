@@ -62,7 +62,7 @@ void completion_fish(const struct command_line *command, FILE *out) {
     }
     if (command->has_verbs) {
         fprintf(out, "complete -c %s -n __fish_use_subcommand -a help", command->program);
-        print_description("prints help, or more about one verb", out);
+        print_description("prints help, or help on one verb", out);
         fprintf(out, "complete -c %s -n '__fish_seen_subcommand_from help' -a '", command->program);
         for (unsigned i = 0; i < VERBS; i++) {
             fprintf(out, "%s%s", i > 0 ? " " : "", verb_names[i]);

@@ -63,7 +63,7 @@ static void print_words(unsigned verb, FILE *out) {
 }
 
 static void print_verb_list(FILE *out) {
-    fputs("local -a verbs=(\n    'help:prints help, or more about one verb'\n", out);
+    fputs("local -a verbs=(\n    'help:prints help, or help on one verb'\n", out);
     for (unsigned i = 0; i < VERBS; i++) {
         fprintf(out, "    '%s:", verb_names[i]);
         print_help(verbs[i].form[0].what, out);

@@ -88,6 +88,6 @@ void page_config(FILE *out) {
     roff_text(out,
               "Moving mass can crush fingers. A hard-wired emergency stop that cuts the motor's "
               "supply, a current limit, guards where parts close on one another, and room to keep "
-              "clear come first; follow your local electrical code. This software is no safety "
+              "clear come first; follow your local electrical code. This software is not a safety "
               "device.");
 }

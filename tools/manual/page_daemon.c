@@ -38,7 +38,7 @@ static void print_service(FILE *out) {
     roff_paragraph(out, "Options such as `--realtime` belong into `/etc/default/drawtenderd`. The "
                         "daemon tells the service manager when it is ready and that it is alive; "
                         "one that hangs is killed and started anew, unproved and with its outputs "
-                        "safe. A daemon that died on mistakes in the configuration (64, 66, 78) "
+                        "safe. A daemon that died on errors in the configuration (64, 66, 78) "
                         "is not started again.");
 }
 

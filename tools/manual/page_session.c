@@ -52,5 +52,5 @@ void page_session(FILE *out) {
     roff_text(out, "A script moves the span while nobody may be looking. Watch the first "
                    "performances, keep clear, and have the hard-wired emergency stop within reach. "
                    "A script asks like any client: the interlock decides, and it may refuse. This "
-                   "software is no safety device.");
+                   "software is not a safety device.");
 }

@@ -87,13 +87,13 @@ void page_tool(FILE *out) {
         print_verb((enum verb_id)i, out);
     }
     roff_item(out, "help [VERB]");
-    roff_text(out, "prints help, or more about one verb.");
+    roff_text(out, "prints help, or help on one verb.");
     roff_section(out, "OPTIONS");
     for (size_t i = 0; i < tool_options_table.rows; i++) {
         print_option(&tool_options_table.row[i], out);
     }
     roff_item(out, "--");
-    roff_text(out, "what follows is words, no options.");
+    roff_text(out, "everything after it is a word, not an option.");
     roff_section(out, "EXIT STATUS");
     print_exits(out);
     roff_section(out, "EXAMPLES");

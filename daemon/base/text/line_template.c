@@ -70,10 +70,11 @@ size_t line_template_fill(const char *text, const struct line_values *values,
         size_t length = strcspn(at, "}");
         snprintf(place, sizeof place, "%.*s", (int)length - 1, at + 1);
         if (at[length] == '\0' || length > sizeof place || !fill_place(&line, place, values)) {
-            return error_set(error, text,
-                             "found the place \"%.20s\", wanted {effort}, {size}, {direction}, "
-                             "{xor}, {sum} or a byte such as {0xAA}",
-                             at);
+            return error_set(
+                error, text,
+                "found the placeholder \"%.20s\", wanted {effort}, {size}, {direction}, "
+                "{xor}, {sum} or a byte such as {0xAA}",
+                at);
         }
         at += length + 1;
     }

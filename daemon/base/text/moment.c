@@ -39,7 +39,8 @@ bool moment_parse(const char *text, uint64_t *at_us, struct error *error) {
             : (time_t)-1;
     if (seconds < 0) {
         return error_set(error, "",
-                         "'%.40s' is no moment such as 2026-03-01 or 2026-03-01T12:00:05", text);
+                         "'%.40s' is not a date or time such as 2026-03-01 or 2026-03-01T12:00:05",
+                         text);
     }
     *at_us = (uint64_t)seconds * SECOND_US;
     return true;

@@ -11,8 +11,8 @@ static void check_seat_witness(const struct build *build) {
     }
     bool is_near_told = contacts->nearly_seated || build->written->sensors.position;
     build_warning(build, "/contacts/rails",
-                  "without one a seated contact that sticks made can, by itself, have trains let "
-                  "onto a span that is up, %s",
+                  "without one, a seated contact that sticks made can by itself let trains onto a "
+                  "raised span, %s",
                   is_near_told ? "if only a little" : "even wide open");
 }
 
@@ -29,8 +29,8 @@ static void check_bar_contact(const struct build *build, const char *place, cons
                       "the bar counts as there once its drive has been put out", instead);
     } else {
         build_error(build, place,
-                    "needed: a bar that a person works is %s by nothing else; a span "
-                    "without a bar has no \"lock\" and no contact of one",
+                    "needed: without it a bar worked by hand is never %s; a span without a bar has "
+                    "neither \"lock\" nor a lock contact",
                     needed);
     }
 }
@@ -45,8 +45,8 @@ static void check_lock(const struct build *build) {
     }
     if (!contacts->locked) {
         check_bar_contact(build, "/contacts/locked", "proved locked (S1)",
-                          "; after each start the seated span must be asked to lower, which "
-                          "drives the bar anew");
+                          "; after each start the seated span needs a request to lower, which "
+                          "drives the bar again");
     }
     if (!contacts->withdrawn && build_is_kind_known(build) && !build_is_hand(build)) {
         check_bar_contact(build, "/contacts/withdrawn", "proved withdrawn (S3)", "");
@@ -80,7 +80,7 @@ static void check_contacts(const struct build *build) {
         if (!contacts->open) {
             build_warning(build, "/contacts/open",
                           "without it a span moved by hand is never known to be open: the river "
-                          "lights stay red, and whoever asks to raise it waits in vain");
+                          "lights stay red, and a request to raise it never completes");
         }
         return;
     }

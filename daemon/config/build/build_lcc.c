@@ -10,8 +10,8 @@ static void warn_of_right(enum net_right right, const char *place, const char *w
                           struct config_report *report) {
     if (right != NET_OBSERVE) {
         config_list_add(&report->warnings, place,
-                        "whoever is on the bus behind %s can move the bridge: LCC knows no rights; "
-                        "let it operate only if you trust every node there",
+                        "every node on the bus behind %s can move the bridge: LCC has no access "
+                        "rights; allow \"operate\" only if you trust them all",
                         what);
     }
 }
@@ -44,14 +44,14 @@ static void check_listener(const struct lcc_setup *lcc, const struct net_setup *
         if (strcmp(listener->address, lcc->listener[other].address) == 0 &&
             listener->port == lcc->listener[other].port) {
             config_list_add(&report->errors, whole.text,
-                            "listener %u has this address and port already", other);
+                            "listener %u already has this address and port", other);
         }
     }
     for (unsigned other = 0; other < net->listeners; other++) {
         if (strcmp(listener->address, net->listener[other].address) == 0 &&
             listener->port == net->listener[other].port) {
             config_list_add(&report->errors, whole.text,
-                            "is the place of the server's listener %u already", other);
+                            "is already used by listener %u of the server", other);
         }
     }
 }
@@ -94,18 +94,17 @@ static void build_hubs(const struct written_lcc *written, struct lcc_setup *lcc,
         for (unsigned own = 0; own < lcc->listeners; own++) {
             if (is_own(&lcc->listener[own], to)) {
                 config_list_add(&report->errors, build_place("/lcc/connect/%u", i).text,
-                                "is this daemon's own listener %u: every frame would go round "
-                                "without end",
+                                "is this daemon's own listener %u: every frame would loop for ever",
                                 own);
             }
         }
         for (unsigned other = 0; other < i; other++) {
             if (strcmp(to->address, lcc->hub[other].address) == 0 &&
                 to->port == lcc->hub[other].port) {
-                config_list_add(&report->errors, build_place("/lcc/connect/%u", i).text,
-                                "is hub %u once more: every frame would come back by the other "
-                                "way, without end",
-                                other);
+                config_list_add(
+                    &report->errors, build_place("/lcc/connect/%u", i).text,
+                    "is hub %u again: every frame would come back the other way and loop for ever",
+                    other);
             }
         }
     }
@@ -136,7 +135,7 @@ static void build_cans(const struct written_lcc *written, struct lcc_setup *lcc,
         }
         for (unsigned other = 0; other < i; other++) {
             if (strcmp(to->interface, lcc->can[other].interface) == 0) {
-                config_list_add(&report->errors, place.text, "is that of bus %u already", other);
+                config_list_add(&report->errors, place.text, "is already used by bus %u", other);
             }
         }
         warn_of_right(to->right, build_place("/lcc/can/%u/may", i).text, to->interface, report);
@@ -156,12 +155,12 @@ static void check_node(const struct build *build, const struct lcc_setup *lcc, u
     }
     if (node >> 40 == 0x08) {
         build_warning(build, "/lcc/node",
-                      "ids that begin with 08 are leased for a time, and no event ids may be made "
-                      "of them: set the id of every event");
+                      "ids that begin with 08 are leased, and no event ids may be derived from "
+                      "them: set the id of every event");
     }
     for (unsigned other = 0; other < build->index; other++) {
         if (lcc->bridge[other].node == node) {
-            build_error(build, "/lcc/node", "is the node id of bridge %u already", other);
+            build_error(build, "/lcc/node", "is already the node id of bridge %u", other);
         }
     }
     if (lcc->listeners + lcc->hubs + lcc->buses == 0) {
@@ -196,7 +195,7 @@ void build_lcc_check(const struct lcc_setup *lcc, unsigned bridges, struct confi
     }
     if (!is_any && lcc->listeners + lcc->hubs + lcc->buses > 0) {
         config_list_add(&report->warnings, "/lcc",
-                        "no bridge has a node id (\"lcc\" of a bridge): the links carry frames of "
-                        "others, and no bridge is on the bus");
+                        "no bridge has a node id (\"lcc\" of a bridge): the links only forward "
+                        "frames of others");
     }
 }

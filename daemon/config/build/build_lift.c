@@ -37,7 +37,7 @@ struct need {
 static void check_need(const struct build *build, const struct need *need) {
     int kind = 1 << build->written->lift.kind;
     if (need->is_given && ((need->needed_by | need->known_to) & kind) == 0) {
-        build_error(build, need->place, "has no meaning for a lift of kind \"%s\"",
+        build_error(build, need->place, "does not apply to a lift of kind \"%s\"",
                     kind_names[build->written->lift.kind]);
     } else if (!need->is_given && (need->needed_by & kind) != 0) {
         build_error(build, need->place, "missing: a lift of kind \"%s\" needs it",
@@ -82,8 +82,8 @@ static void check_worm(const struct build *build, const struct worm *worm) {
     if (worm->ratio * starts > MOST_TEETH) {
         build_warning(
             build, "/drive/worm/lead angle",
-            "%.3g deg with a ratio of %.3g:1 would take a worm of %.0f starts or more and "
-            "a wheel of %.0f teeth or more: measure the thread again, or count the turns",
+            "%.3g deg with a ratio of %.3g:1 would need a worm of %.0f starts or more and a wheel "
+            "of %.0f teeth or more: measure the thread again, or count the turns",
             worm->lead_rad * 180 / NUMBER_PI, worm->ratio, ceil(starts),
             ceil(worm->ratio * starts));
     }
@@ -190,7 +190,7 @@ static bool check_slides(const struct build *build) {
     const struct written_slides *slides = &build->written->leaf.slides;
     bool is_good = true;
     if (build_is_vertical(build) && slides->list.count > 0) {
-        return build_error(build, "/leaf/slides", "has no meaning for a lift of kind \"vertical\"");
+        return build_error(build, "/leaf/slides", "does not apply to a lift of kind \"vertical\"");
     }
     for (unsigned i = 0; i < slides->list.count; i++) {
         struct slide slide = build_slide(&slides->item[i]);
@@ -203,7 +203,7 @@ static bool check_slides(const struct build *build) {
         } else if (slide.step_m > 0 && fabs(slides_nearest_m(&slide, slides->item[i].at_m) -
                                             slides->item[i].at_m) > 0.001) {
             is_good = build_error(build, build_place("/leaf/slides/%u/at", i).text,
-                                  "is none of its places, which are %.4g m apart", slide.step_m);
+                                  "is not one of its places, which are %.4g m apart", slide.step_m);
         }
     }
     return is_good;
@@ -271,7 +271,7 @@ static void check_ropes(const struct build *build) {
     if (build_is_vertical(build) && ropes->is.is_given && build->is_travel_known &&
         ropes->span_side_m <= travel_m) {
         build_misfit(build, "/leaf/ropes/span side",
-                     "%.3g m of rope above the seated span are not more than its travel of %.3g m: "
+                     "%.3g m of rope above the seated span is not more than its travel of %.3g m: "
                      "it would strike the sheaves",
                      ropes->span_side_m, travel_m);
     }
@@ -307,7 +307,7 @@ static bool make_balance(const struct build *build, struct balance *balance) {
     if (build->written->lift.kind != WRITTEN_SWING && moment <= 0) {
         build_warning(build, "/leaf",
                       "seated, the counterweight outweighs the span by %.3g %s: the %s would rise "
-                      "by itself; a span is left slightly heavy",
+                      "by itself; leave the span slightly heavy",
                       fabs(moment), is_vertical ? "N" : "N m", is_vertical ? "span" : "toe");
     }
     return true;
@@ -338,11 +338,10 @@ static bool make_motor(const struct build *build, struct motor *motor) {
         return false;
     }
     if (motor_constants_differ(motor)) {
-        build_warning(
-            build, "/motor",
-            "the sheet contradicts itself: %.3g N m/A from its torques, %.3g V s/rad from "
-            "its speed; both are kept",
-            motor->kt_n_m_a, motor->ke_v_s_rad);
+        build_warning(build, "/motor",
+                      "the data sheet contradicts itself: %.3g N m/A from its torques, %.3g V "
+                      "s/rad from its speed; both are used",
+                      motor->kt_n_m_a, motor->ke_v_s_rad);
     }
     return true;
 }

@@ -95,7 +95,7 @@ static void complain_of(const struct build *build, const char *place, uint64_t m
         if ((missing & bit(i)) != 0) {
             char name[LINE_NAME_SIZE];
             name_line(names.track, i, name);
-            build_error(build, place, "nobody serves the %s \"%s\"", kind, name);
+            build_error(build, place, "the %s \"%s\" is not assigned", kind, name);
             return; /* one is enough: there may be dozens */
         }
     }

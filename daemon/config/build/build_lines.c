@@ -47,7 +47,7 @@ static bool set_value(const struct lines *lines, unsigned i, struct link_value *
     }
     if (is_power != (line->address == FIELD_NO_NUMBER)) {
         return build_error(lines->build, address.text,
-                           is_power ? "POWER has no address: a bus has one track power"
+                           is_power ? "POWER has no address: a bus has only one track power"
                                     : "needed: GA and FB have many devices");
     }
     *value = (struct link_value){.group = (enum link_group)line->group,
@@ -67,12 +67,12 @@ static void add_input(struct lines *lines, unsigned i, unsigned which) {
         return;
     }
     if (input.line >= LINES_LEVELS) {
-        build_error(lines->build, place.text, "cannot be read over a link: it is a measure");
+        build_error(lines->build, place.text, "cannot be read over a link: it is a measured value");
     } else if (input.line == LINE_STOP_CIRCUIT) {
         build_error(lines->build, place.text,
-                    "the stop circuit must be wired: no network may stand between it and the lift");
+                    "the stop circuit must be wired: no network may lie between it and the lift");
     } else if ((lines->linked.inputs & bit(input.line)) != 0) {
-        build_error(lines->build, place.text, "\"%.60s\" is served twice", line->input);
+        build_error(lines->build, place.text, "\"%.60s\" is assigned twice", line->input);
     } else if (line->on == FIELD_NO_NUMBER) {
         build_error(lines->build, build_place("/lines/%u/on", i).text,
                     "needed: the value that means made, clear, at stop or dead");
@@ -102,7 +102,7 @@ static void add_output(struct lines *lines, unsigned i, unsigned which) {
         build_error(lines->build, build_place("/lines/%u/when", i).text,
                     "\"%.60s\" has no such state", line->output);
     } else if (lines->has_when[output.line][line->when]) {
-        build_error(lines->build, place.text, "\"%.60s\" is served twice", line->output);
+        build_error(lines->build, place.text, "\"%.60s\" is assigned twice", line->output);
     } else {
         lines->has_when[output.line][line->when] = true;
         lines->linked.outputs |= bit(output.line);
@@ -144,7 +144,7 @@ static void set_trains(const struct build *build, unsigned i, struct link_setup 
     }
     if (link->trains > 0 && !has_approach_detector(&build->net->setup)) {
         build_error(build, build_place("/links/%u/trains", i).text,
-                    "trains are stopped by what approach detectors see, and no track has one");
+                    "trains are stopped when an approach detector sees them, and no track has one");
     }
 }
 
@@ -153,7 +153,7 @@ static void check_link_name(const struct build *build, unsigned i) {
     for (unsigned other = 0; other < i; other++) {
         if (strcmp(links->item[i].name, links->item[other].name) == 0) {
             build_error(build, build_place("/links/%u/name", i).text,
-                        "\"%s\" is the name of link %u already", links->item[i].name, other);
+                        "\"%s\" is already the name of link %u", links->item[i].name, other);
         }
     }
 }
@@ -227,7 +227,7 @@ static void check_pairs(const struct lines *lines) {
     for (size_t i = 0; i < sizeof pairs / sizeof pairs[0]; i++) {
         const bool *has = lines->has_when[pairs[i].output];
         if (has[pairs[i].one] != has[pairs[i].other]) {
-            build_error(lines->build, "/lines", "the %s needs two devices, one for each way",
+            build_error(lines->build, "/lines", "the %s needs two devices, one for each direction",
                         pairs[i].output == LINE_LIFT ? "lift" : "lock");
         }
     }

@@ -78,10 +78,10 @@ static void set_efforts(const struct build *build, const struct chain_demand *de
     motion->effort_push =
         otherwise(written->push_effort, fmin(fmax(1.5 * motion->effort_start, 0.05), 0.5));
     if (is_worked_out && demand->break_v > motion->effort_full * supply_v) {
-        build_misfit(build, "/motion/full effort",
-                     "%.0f %% of the supply is too little: it takes %.3g V to move the span from "
-                     "rest",
-                     motion->effort_full * 100, demand->break_v);
+        build_misfit(
+            build, "/motion/full effort",
+            "%.0f %% of the supply is too little: it takes %.3g V to move the span from rest",
+            motion->effort_full * 100, demand->break_v);
     }
 }
 
@@ -108,7 +108,7 @@ static void set_currents(const struct build *build, const struct chain_demand *d
         motion->stall_a = otherwise(written->stall_a, stall_current(build, demand, motion));
         if (motion->stall_a <= demand->current_a) {
             build_misfit(build, "/motion/stall current",
-                         "%.3g A is no more than the %.3g A the motor needs to move the span",
+                         "%.3g A is not more than the %.3g A the motor needs to move the span",
                          motion->stall_a, demand->current_a);
         }
     }
@@ -238,7 +238,7 @@ static bool are_speeds_positive(const struct build *build, const struct motion_s
     bool are_positive = true;
     for (size_t i = 0; i < sizeof speeds / sizeof speeds[0]; i++) {
         if (!(speeds[i].value > 1e-6)) { /* a millionth of the travel a second */
-            are_positive = build_error(build, speeds[i].place, "must be more than nought");
+            are_positive = build_error(build, speeds[i].place, "must be above zero");
         }
     }
     return are_positive;
@@ -262,7 +262,7 @@ void build_motion(struct build *build) {
     }
     if (build_is_hand(build)) {
         if (build->written->motion.is.is_given) {
-            build_error(build, "/motion", "has no meaning for a span moved by hand");
+            build_error(build, "/motion", "does not apply to a span moved by hand");
         }
         motion->position_tolerance_frac = 0.05;
         return;

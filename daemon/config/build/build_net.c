@@ -85,7 +85,7 @@ static void use(const struct build *build, struct used *used, unsigned address_,
     }
     for (unsigned i = 0; i < used->count; i++) {
         if (used->address[i] == address_) {
-            build_error(build, place.text, "address %u is taken already: %s", address_,
+            build_error(build, place.text, "address %u is already taken: %s", address_,
                         used->place[i].text);
             return;
         }

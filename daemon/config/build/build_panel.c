@@ -38,12 +38,12 @@ static void check_openness(const struct panel_listener_setup *panel, unsigned i,
         return;
     } else if (panel->token_file[0] == '\0') {
         config_list_add(&report->errors, token.text,
-                        "%s is open to other machines: wanted a file with a word of 16 characters "
-                        "or more that is asked for first",
+                        "%s is open to other machines: wanted a file with a token of 16 characters "
+                        "or more, which browsers must enter",
                         panel->address);
     } else {
         config_list_add(&report->warnings, address.text,
-                        "%s is open to other machines, and nothing is encrypted: whoever listens "
+                        "%s is open to other machines, and nothing is encrypted: anyone listening "
                         "on the network can read the token; open it only to one you trust%s",
                         panel->address, panel->networks == 0 ? ", and say which: \"from\"" : "");
     }
@@ -56,14 +56,13 @@ static void check_place(const struct panel_setup *panels, const struct net_setup
     for (unsigned other = 0; other < i; other++) {
         if (strcmp(panel->address, panels->listener[other].address) == 0 &&
             panel->port == panels->listener[other].port) {
-            config_list_add(&report->errors, place.text, "is the place of panel %u already", other);
+            config_list_add(&report->errors, place.text, "is already used by panel %u", other);
         }
     }
     for (unsigned other = 0; other < net->listeners; other++) {
         if (strcmp(panel->address, net->listener[other].address) == 0 &&
             panel->port == net->listener[other].port) {
-            config_list_add(&report->errors, place.text, "is the place of listener %u already",
-                            other);
+            config_list_add(&report->errors, place.text, "is already used by listener %u", other);
         }
     }
 }
@@ -74,8 +73,8 @@ static void check_room(const struct panel_listener_setup *panel, unsigned i,
     enum { ENOUGH = 8 };
     if (panel->clients_max < ENOUGH) {
         config_list_add(&report->warnings, build_place("/server/panels/%u/clients", i).text,
-                        "found %u: a page that loads takes up to 6 at once, and a stop that is "
-                        "asked for then may have to wait; give it %u or more",
+                        "found %u: loading a page takes up to 6 connections at once, and a stop "
+                        "requested meanwhile may have to wait; allow %u or more",
                         panel->clients_max, ENOUGH);
     }
 }
@@ -98,7 +97,7 @@ void build_panel(const struct written_server *written, const struct net_setup *n
         if (!are_names(to->names)) {
             config_list_add(&report->errors, build_place("/server/panels/%u/names", i).text,
                             "found \"%.40s\", wanted host names of letters, digits, hyphens and "
-                            "dots, parted by blanks",
+                            "dots, separated by spaces",
                             to->names);
         }
         check_openness(to, i, report);

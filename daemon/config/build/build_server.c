@@ -40,14 +40,14 @@ static void warn_of_openness(const struct net_listener_setup *listener, const ch
     name_unlimited(listener, unlimited, sizeof unlimited);
     if (listener->right != NET_OBSERVE) {
         config_list_add(&report->warnings, place,
-                        "whoever reaches %s can move the bridge: there are no passwords; open it "
-                        "only to a network you trust%s%s",
+                        "anyone who can reach %s can move the bridge: there are no passwords; open "
+                        "it only to a network you trust%s%s",
                         listener->address,
-                        unlimited[0] == '\0' ? "" : ", and set limits to its clients: ", unlimited);
+                        unlimited[0] == '\0' ? "" : ", and limit its clients: ", unlimited);
     } else if (unlimited[0] != '\0') {
         config_list_add(&report->warnings, place,
-                        "%s is open to other machines; set limits to its clients: %s",
-                        listener->address, unlimited);
+                        "%s is open to other machines; limit its clients: %s", listener->address,
+                        unlimited);
     }
 }
 
@@ -68,13 +68,13 @@ static void check_listener(const struct net_setup *net, unsigned i, struct confi
     }
     if (is_path(listener->address) && listener->networks > 0) {
         config_list_add(&report->errors, build_place("/server/listeners/%u/from", i).text,
-                        "a Unix socket's clients come from no network; the permissions of its "
-                        "file and folder say who may");
+                        "clients of a Unix socket do not come from a network; the permissions of "
+                        "its file and folder decide who may connect");
     }
     for (unsigned other = 0; other < i; other++) {
         if (is_same_place(listener, &net->listener[other])) {
             config_list_add(&report->errors, build_place("/server/listeners/%u", i).text,
-                            "listener %u has this address and port already", other);
+                            "listener %u already has this address and port", other);
         }
     }
 }

@@ -25,7 +25,7 @@ static void check_end_stop(const struct build *build, const struct simulation_li
         build_error(build, place, "must lie beyond the whole travel");
     } else if (build->bridge->has_lift &&
                !(lift_rack_arm(&lift->lift, stop_frac * lift->lift.travel) > 0)) {
-        build_error(build, place, "lies where the drive has no arm any more");
+        build_error(build, place, "lies where the drive no longer has a lever arm");
     }
 }
 
@@ -162,7 +162,7 @@ static void check_train(const struct build *build, unsigned i, const struct writ
     for (unsigned other = 0; other < i; other++) {
         if (is_same_name(trains->item[other].name, train->name)) {
             build_error(build, build_place("/simulation/trains/%u/name", i).text,
-                        "\"%s\" is the name of train %u already", train->name, other);
+                        "\"%s\" is already the name of train %u", train->name, other);
         }
     }
     if (train->pickup_m > train->length_m) {

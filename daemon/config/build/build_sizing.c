@@ -67,7 +67,7 @@ static void set_pocket(const struct build *build, unsigned i, struct sizing_give
     memcpy(build->bridge->pocket_name[i], pocket->what, sizeof build->bridge->pocket_name[i]);
     if (pocket->holds > pocket->most) {
         build_error(build, build_place("/leaf/pockets/%u/holds", i).text,
-                    "%u blocks are more than the %u it takes", pocket->holds, pocket->most);
+                    "%u blocks are more than the %u it holds", pocket->holds, pocket->most);
     }
 }
 
@@ -94,10 +94,10 @@ static void set_weights(const struct build *build, struct sizing_given *sizing) 
                sizeof build->bridge->slide_name[i]);
     }
     if (leaf->seat.least_n >= leaf->seat.most_n) {
-        build_error(build, "/leaf/seat/most", "must be more than the least");
+        build_error(build, "/leaf/seat/most", "must be more than the minimum");
     }
     if (build_is_vertical(build) && sizing->pockets > 0) {
-        build_error(build, "/leaf/pockets", "has no meaning for a lift of kind \"vertical\"");
+        build_error(build, "/leaf/pockets", "does not apply to a lift of kind \"vertical\"");
     }
 }
 

@@ -19,10 +19,10 @@ static void check_lengths(const struct build *build, unsigned t, unsigned e) {
     const struct train braked = build_train_braked(&track->fastest, end->grade);
     const struct train dead = build_train_dead(&track->fastest, end->grade);
     if (train_stop_deceleration_m_s2(&braked) <= 0 || train_stop_deceleration_m_s2(&dead) <= 0) {
-        build_misfit(build, build_place("/tracks/%u/ends/%u/grade", t, e).text,
-                     "pulls the worst train down harder than it %s: it would not stop before the "
-                     "gap",
-                     train_stop_deceleration_m_s2(&braked) <= 0 ? "brakes" : "coasts to rest");
+        build_misfit(
+            build, build_place("/tracks/%u/ends/%u/grade", t, e).text,
+            "pulls the worst train downhill harder than it %s: it would not stop before the gap",
+            train_stop_deceleration_m_s2(&braked) <= 0 ? "brakes" : "coasts to rest");
         return;
     }
     double needed_m = train_stop_dead_section_m(&dead);
@@ -32,7 +32,7 @@ static void check_lengths(const struct build *build, unsigned t, unsigned e) {
     struct place approach = build_place("/tracks/%u/ends/%u/approach length", t, e);
     struct place lock = build_place("/tracks/%u/ends/%u/approach lock", t, e);
     if (isnan(end->stop_m)) {
-        build_error(build, stop.text, "missing: it must be known to be checked against \"trains\"");
+        build_error(build, stop.text, "missing: needed for the check against \"trains\"");
     } else if (end->stop_m < needed_m) {
         build_misfit(build, stop.text,
                      "%.3g m is too short: the worst train takes %.3g m to stop without power, its "
@@ -79,12 +79,12 @@ static void check_names(const struct build *build, unsigned t) {
     for (unsigned other = 0; other < t; other++) {
         if (strcmp(tracks->item[t].name, tracks->item[other].name) == 0) {
             build_error(build, build_place("/tracks/%u/name", t).text,
-                        "\"%s\" is the name of track %u already", tracks->item[t].name, other);
+                        "\"%s\" is already the name of track %u", tracks->item[t].name, other);
         }
     }
     if (ends->list.count == TRACK_ENDS && strcmp(ends->item[0].name, ends->item[1].name) == 0) {
         build_error(build, build_place("/tracks/%u/ends/1/name", t).text,
-                    "\"%s\" is the name of the other end already", ends->item[1].name);
+                    "\"%s\" is already the name of the other end", ends->item[1].name);
     }
 }
 
@@ -151,8 +151,8 @@ static double waited_s(const struct build *build, unsigned t) {
     double most_s = build->written->timing.clearing_limit_s - build->written->timing.proof_limit_s;
     if (time_s > most_s) {
         build_misfit(build, where.text,
-                     "%.3g s is too long: clearing limit less proof limit leave %.3g s, so no "
-                     "opening could wait for it; raise the clearing limit, or leave it to the word",
+                     "%.3g s is too long: clearing limit minus proof limit leaves %.3g s, so no "
+                     "opening could wait for it; raise the clearing limit, or rely on \"word\"",
                      time_s, most_s);
     }
     return time_s;
@@ -172,8 +172,8 @@ static void set_unwatched(struct build *build, unsigned t) {
                       time_s);
     } else {
         build_warning(build, where.text,
-                      "not every section has a detector: each opening waits for a person who says "
-                      "that the span is seen clear");
+                      "not every section has a detector: each opening waits for a person to report "
+                      "the span seen clear");
     }
 }
 

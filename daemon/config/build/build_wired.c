@@ -39,7 +39,7 @@ static void set_chips(struct wiring *wiring) {
         for (unsigned other = 0; other < i; other++) {
             if (strcmp(chip->name, wiring->setup->chip[other].name) == 0) {
                 build_error(wiring->build, build_place("/wired/chips/%u/name", i).text,
-                            "\"%s\" is the name of chip %u already", chip->name, other);
+                            "\"%s\" is already the name of chip %u", chip->name, other);
             }
         }
     }
@@ -86,7 +86,7 @@ static void set_pin(struct wiring *wiring, const char *place, const struct writt
         *pin = (struct wired_pin){.is_used = false};
     } else if (is_taken(wiring, pin)) {
         build_error(wiring->build, build_place("%s/line", place).text,
-                    "line %u of this chip is wired to something else already", pin->offset);
+                    "line %u of this chip is already wired to something else", pin->offset);
     } else if (wiring->pins < PINS_MAX) {
         wiring->pin[wiring->pins++] = *pin;
     }
@@ -118,9 +118,10 @@ static void add_input(struct wiring *wiring, unsigned i) {
         return;
     }
     if (input.line >= LINES_LEVELS) {
-        build_error(wiring->build, place.text, "is a measure: see \"position\" and \"current\"");
+        build_error(wiring->build, place.text,
+                    "is a measured value: see \"position\" and \"current\"");
     } else if (((wiring->served.inputs | wiring->linked.inputs) & bit(input.line)) != 0) {
-        build_error(wiring->build, place.text, "\"%.60s\" is served twice", written->input);
+        build_error(wiring->build, place.text, "\"%.60s\" is assigned twice", written->input);
     } else {
         wiring->served.inputs |= bit(input.line);
         wiring->setup->input[wiring->setup->inputs++] = input;
@@ -143,7 +144,7 @@ static void add_output(struct wiring *wiring, unsigned i) {
                     "\"%.60s\" has no such state", written->output);
     } else if (wiring->has_when[output.line][output.when] ||
                (wiring->linked.outputs & bit(output.line)) != 0) {
-        build_error(wiring->build, place.text, "\"%.60s\" is served twice", written->output);
+        build_error(wiring->build, place.text, "\"%.60s\" is assigned twice", written->output);
     } else {
         wiring->has_when[output.line][output.when] = true;
         wiring->served.outputs |= bit(output.line);
@@ -223,12 +224,12 @@ static void set_serial(const struct written_serial *written, struct wired_serial
 static void warn_of_running_on(const struct wiring *wiring) {
     const struct wired_motor *motor = &wiring->setup->motor;
     if (!wiring->written->heartbeat.is.is_given) {
-        build_warning(wiring->build, "/wired/heartbeat",
-                      "without it nothing outside notices a hung daemon: %s",
-                      motor->kind == WIRED_MOTOR_RELAYS || motor->enable.is_used
-                          ? "wire a watchdog relay into the motor's supply"
-                          : "the motor goes on as it was last driven; wire a watchdog relay into "
-                            "its supply");
+        build_warning(
+            wiring->build, "/wired/heartbeat",
+            "without it nothing outside the daemon notices that it hangs: %s",
+            motor->kind == WIRED_MOTOR_RELAYS || motor->enable.is_used
+                ? "wire a watchdog relay into the motor's supply"
+                : "the motor keeps running as last driven; wire a watchdog relay into its supply");
     }
 }
 
@@ -258,7 +259,7 @@ static void set_stage(struct wiring *wiring) {
     if (build_is_hand(wiring->build)) {
         build_error(wiring->build, "/wired/power stage", "a span moved by hand has no lift");
     } else if ((wiring->linked.outputs & bit(LINE_LIFT)) != 0) {
-        build_error(wiring->build, "/wired/power stage", "\"lift\" is served twice");
+        build_error(wiring->build, "/wired/power stage", "\"lift\" is assigned twice");
     }
     wiring->served.outputs |= bit(LINE_LIFT);
     warn_of_running_on(wiring);
@@ -275,7 +276,7 @@ static void set_servo(struct wiring *wiring) {
     if (!wiring->build->written->lock.is_driven) {
         build_error(wiring->build, "/wired/lock servo", "this lock is not driven (\"lock\")");
     } else if (((wiring->served.outputs | wiring->linked.outputs) & bit(LINE_LOCK)) != 0) {
-        build_error(wiring->build, "/wired/lock servo", "\"lock\" is served twice");
+        build_error(wiring->build, "/wired/lock servo", "\"lock\" is assigned twice");
     }
     wiring->served.outputs |= bit(LINE_LOCK);
 }
@@ -283,7 +284,8 @@ static void set_servo(struct wiring *wiring) {
 static void check_lock_pair(const struct wiring *wiring) {
     const bool *has = wiring->has_when[LINE_LOCK];
     if (has[LINE_WHEN_DRIVEN] != has[LINE_WHEN_WITHDRAWN]) {
-        build_error(wiring->build, "/wired/outputs", "the lock needs two pins, one for each way");
+        build_error(wiring->build, "/wired/outputs",
+                    "the lock needs two pins, one for each direction");
     }
 }
 
@@ -448,7 +450,7 @@ void build_wired(struct build *build) {
     }
     struct wiring *wiring = calloc(1, sizeof *wiring);
     if (wiring == NULL) {
-        build_error(build, "/wired", "no memory left");
+        build_error(build, "/wired", "out of memory");
         return;
     }
     wiring->build = build;

@@ -27,7 +27,7 @@ static void check_keys(const struct build *build) {
     for (size_t i = 0; i < sizeof keys / sizeof keys[0]; i++) {
         if (keys[i].is_given && !keys[i].is_used) {
             build_error(build, build_place("/wired/power stage/%s", keys[i].key).text,
-                        "has no meaning with this kind of power stage");
+                        "does not apply to this kind of power stage");
         }
     }
 }
@@ -38,7 +38,7 @@ static void check_position_keys(const struct build *build) {
     if (!is_encoder && (written->a.is.is_given || written->b.is.is_given)) {
         build_error(build,
                     build_place("/wired/position/%s", written->a.is.is_given ? "a" : "b").text,
-                    "has no meaning: only an encoder has channels");
+                    "does not apply: only an encoder has channels");
     }
 }
 
@@ -88,7 +88,7 @@ static void warn_of_periods(const struct build *build) {
                 all[i].pwm->period_ns != all[j].pwm->period_ns) {
                 build_warning(build, all[i].place,
                               "%g ms here and %g ms at channel %u: many chips have one period for "
-                              "all their channels",
+                              "all channels",
                               all[i].pwm->period_ns / 1e6, all[j].pwm->period_ns / 1e6,
                               all[j].pwm->channel);
                 break;
@@ -138,7 +138,7 @@ static void check_serial(const struct build *build) {
     struct filled stop = fill(build, "stop", serial->stop, 0);
     if (is_same(&raise, &lower)) {
         build_error(build, "/wired/power stage/serial/drive",
-                    "is the same line up and down: wanted {effort} or {direction} in it");
+                    "is the same line for up and down: wanted {effort} or {direction} in it");
     } else if (is_same(&raise, &stop) || is_same(&lower, &stop)) {
         build_error(build, "/wired/power stage/serial/stop", "is a line that drives the motor");
     }
@@ -152,7 +152,8 @@ static void warn_of_nought(const struct build *build) {
     const struct wired_sensor *position = &build->bridge->wired.position;
     if (wired_sensor_is_measured(position->kind) && position->least <= 0 && position->most >= 0) {
         build_warning(build, "/wired/position/least",
-                      "0 V is believed, but a broken wire or a dead supply may read so: keep both "
+                      "0 V counts as a reading, but a broken wire or a dead supply may give it "
+                      "too: keep both "
                       "ends of the travel away from 0 V, with a resistor at each end of the "
                       "potentiometer, and set \"least\" above it");
     }
@@ -185,7 +186,7 @@ static bool is_pwm_of(const struct taken *taken, const struct wired_pwm *pwm) {
 static void check_pwm(const struct taken *taken, const char *place, const struct wired_pwm *pwm) {
     if (pwm->chip[0] != '\0' && is_pwm_of(taken, pwm)) {
         build_error(taken->build, build_place("%s/channel", place).text,
-                    "channel %u of this chip drives something else already", pwm->channel);
+                    "channel %u of this chip already drives something else", pwm->channel);
     }
 }
 
@@ -223,7 +224,7 @@ static void check_other_pins(const struct taken *taken, const char *name) {
             i < own->inputs ? &own->input[i].pin : &own->output[i - own->inputs].pin;
         if (has_pin(taken->other, own, pin)) {
             build_error(taken->build, "/wired",
-                        "line %u of \"%.60s\" is wired to the bridge \"%.60s\" already",
+                        "line %u of \"%.60s\" is already wired to the bridge \"%.60s\"",
                         pin->offset, own->chip[pin->chip].device, name);
             return;
         }
@@ -234,7 +235,7 @@ static void check_serial_line(const struct taken *taken) {
     const char *device = taken->build->bridge->wired.motor.serial.device;
     if (device[0] != '\0' && strcmp(device, taken->other->motor.serial.device) == 0) {
         build_error(taken->build, "/wired/power stage/serial/device",
-                    "drives something else already");
+                    "already drives something else");
     }
 }
 

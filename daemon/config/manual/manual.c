@@ -107,11 +107,9 @@ char *manual_text(void) {
         manual_print_units(out, (enum quantity)q);
         fprintf(out, "; such as `\"%s\"`\n", quantity_example((enum quantity)q));
     }
-    fputs("\nEach may say how far it may be off, `\"31 kg +- 2 kg\"` or `\"3.2 N m +- 20 %\"` (`±` "
-          "too): half of "
-          "a range\nthat holds the value in 95 of 100 cases. `drawtender reckon` carries it on; "
-          "the daemon takes the "
-          "value alone.\n",
+    fputs("\nEach may state its uncertainty, `\"31 kg +- 2 kg\"` or `\"3.2 N m +- 20 %\"` (`±` "
+          "too): half of a range\nthat contains the value in 95 of 100 cases. `drawtender reckon` "
+          "carries it through; the daemon uses the value alone.\n",
           out);
     fputs("\n## Objects\n", out);
     for (size_t i = 0; tables_object(i) != NULL; i++) {

@@ -42,7 +42,7 @@ static bool starts(const struct scan *s, const char *words) {
 static const char *fault_in_string(struct scan *s) {
     char c = s->text[s->at];
     if (starts(s, "\\u0000")) {
-        return "a NUL character cannot be part of a text";
+        return "a text cannot contain a NUL character";
     }
     if (c == '\\' && s->at + 1 < s->length) {
         s->at++;
@@ -62,7 +62,7 @@ static const char *fault_between(struct scan *s) {
     if (c == '"') {
         s->is_in_string = true;
     } else if (c == '{' || c == '[') {
-        return ++s->depth > JSON_DEPTH_MAX ? "nested deeper than any configuration is" : NULL;
+        return ++s->depth > JSON_DEPTH_MAX ? "nested too deeply for a configuration" : NULL;
     } else if (c == '}' || c == ']') {
         s->depth -= s->depth > 0 ? 1 : 0;
     } else if (c == '0' && starts_number && isdigit((unsigned char)after)) {
@@ -131,7 +131,7 @@ static void complain_of_syntax(const char *text, size_t length, size_t at, struc
     bool is_after_comma = last > 0 && text[last - 1] == ',';
     snprintf(what, sizeof what, "not JSON from here: '%.*s'%s",
              (int)utf8_length(text + at, length - at), text + at,
-             is_after_comma                 ? " (is there a comma too many before it?)"
+             is_after_comma                 ? " (is there an extra comma before it?)"
              : text[at] == '"' && last < at ? " (is a comma missing before it?)"
                                             : "");
     complain_at(error, text, at, what);
@@ -139,7 +139,7 @@ static void complain_of_syntax(const char *text, size_t length, size_t at, struc
 
 cJSON *json_text_parse(const char *text, size_t length, struct error *error) {
     if (length > JSON_TEXT_MAX) {
-        error_set(error, "", "more than 1 MiB: no configuration is so long");
+        error_set(error, "", "more than 1 MiB: too long for a configuration");
         return NULL;
     }
     if (!scan_text(text, length, error)) {

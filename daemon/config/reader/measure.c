@@ -8,7 +8,7 @@ static const struct {
     const char *words;
 } advice[] = {
     {"/lift/travel", "lay a level with an angle scale on the deck, seated and fully open: the "
-                     "difference is the travel; of a vertical lift, run a tape from seat to shoe"},
+                     "difference is the travel; for a vertical lift, run a tape from seat to shoe"},
     {"/lift/radius", "count the teeth of the whole circle (or of a part, by its share) times their "
                      "module, and halve it; of a rolling lift, a tape across the segment"},
     {"/lift/strut pin", "from the trunnion's centre with a tape and a level, span seated: how far "
@@ -18,8 +18,7 @@ static const struct {
     {"/lift/drum", "calipers over the rope on the drum, less one thickness of the rope"},
     {"/leaf", "weigh the parts before they are put together, and note where the centre of each is"},
     {"/leaf/masses/*/mass",
-     "a kitchen or luggage scale; of a part that cannot come off, its volume "
-     "times its density"},
+     "a kitchen or luggage scale; for a part that cannot come off, its volume times its density"},
     {"/leaf/masses/*/at", "lay the part on an edge until it balances; from the axis to that line, "
                           "and up, span seated"},
     {"/leaf/counterweight", "weigh it block by block; its centre from the axis, span seated"},
@@ -39,7 +38,7 @@ static const struct {
                        "slowly: half the difference of the readings times the toe's distance; of a "
                        "vertical lift the half difference itself"},
     {"/leaf/starting friction", "the same spring scale: the reading at which it first moves"},
-    {"/leaf/inertia", "none is needed: it is worked out from the masses and their sizes"},
+    {"/leaf/inertia", "none is needed: it is calculated from the masses and their sizes"},
     {"/leaf/ropes/weight", "weigh a known length"},
     {"/leaf/pockets/*/block", "weigh ten and divide"},
     {"/leaf/pockets/*/at", "from the axis to the middle of the pocket, span seated"},
@@ -58,17 +57,18 @@ static const struct {
      "hang a known weight at the toe, drive pinned, the leaf just off its seat, and "
      "measure with a ruler how far the toe goes down"},
     {"/leaf/ropes/diameter", "calipers over the rope, or ten turns side by side by ten"},
-    {"/leaf/ropes/breaking", "its seller's sheet; do not guess it"},
+    {"/leaf/ropes/breaking", "its seller's data sheet; do not guess it"},
     {"/leaf/ropes/sheave", "calipers in the groove, and one rope's diameter more"},
     {"/tower", "a tape from below the axis to the edges of what it stands on; weigh what is "
-               "carried in, or reckon it from its volume: pine 500 kg/m3, concrete 2400"},
+               "carried in, or calculate it from its volume: pine 500 kg/m3, concrete 2400"},
     {"/tracks/*/ends/*/grade", "a level and a ruler: how far the rail rises along a metre"},
     {"/tracks/*/trains/mass", "weigh its vehicles one by one on a kitchen scale, and add"},
     {"/scale", "a length of the model and the same of the prototype"},
-    {"/drive/gearbox/play", "hold the motor, turn the slow shaft to and fro with a pointer on it: "
-                            "the pointer's way by its length is the angle in radians"},
-    {"/drive/worm/play", "hold the worm, turn its wheel to and fro with a pointer on it"},
-    {"/drive/rack play", "hold the pinion, push the rack to and fro along a ruler"},
+    {"/drive/gearbox/play",
+     "hold the motor, turn the slow shaft back and forth with a pointer on it: the pointer's "
+     "travel divided by its length is the angle in radians"},
+    {"/drive/worm/play", "hold the worm, turn its wheel back and forth with a pointer on it"},
+    {"/drive/rack play", "hold the pinion, push the rack back and forth along a ruler"},
     {"/drive/gearbox/ratio", "mark both shafts, turn the one by hand and count for one turn of the "
                              "other"},
     {"/drive/gearbox/efficiency", "its data sheet; else 90 % for each stage of a good one (common "

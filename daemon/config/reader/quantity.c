@@ -423,7 +423,7 @@ bool quantity_read(const char *text, enum quantity wanted, double *value, struct
     }
     sum /= denominator;
     if (!isfinite(sum)) {
-        return complain(&r, "is too large to count with");
+        return complain(&r, "is too large to calculate with");
     }
     *value = (is_negative ? -sum : sum) + zero_of(unit);
     return true;
@@ -448,14 +448,14 @@ static bool read_spread(const struct reading *whole, const char *after, double v
     struct error error;
     double read;
     if (whole->wanted == QUANTITY_TOOTH_SIZE || whole->wanted == QUANTITY_MEMORY) {
-        return complain(whole, "says how far it may be off, but is counted");
+        return complain(whole, "states an uncertainty, but is a count");
     }
     if (!quantity_read(after, is_share ? QUANTITY_RATIO : whole->wanted, &read, &error)) {
-        return error_set(whole->error, "", "\"%.40s\": how far it may be off: %.150s", whole->text,
-                         error.what);
+        return error_set(whole->error, "", "\"%.40s\": its uncertainty cannot be read: %.150s",
+                         whole->text, error.what);
     }
     if (read < 0) {
-        return complain(whole, "may be off by less than nothing");
+        return complain(whole, "has an uncertainty below zero");
     }
     *spread = is_share ? read * fabs(value) : read;
     return true;

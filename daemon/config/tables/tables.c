@@ -55,21 +55,22 @@ static const struct field listener_fields[] = {
     COUNT("port", written_listener, port, "TCP port; a Unix socket has none", "1", "65535",
           DEFAULT("4303")),
     WORD("may", written_listener, right,
-         "what its clients may do; each right includes those before it", rights,
+         "what its clients may do; each right includes the ones before it", rights,
          DEFAULT("operate")),
     TEXT("from", written_listener, from,
-         "networks its clients may come from, separated by blanks: \"192.168.7.0/24 fd00::/8\"",
+         "networks its clients may come from, separated by spaces: \"192.168.7.0/24 fd00::/8\"",
          OTHERWISE("everywhere")),
-    COUNT("sessions", written_listener, sessions, "most of its clients at once", "1", "10000",
+    COUNT("sessions", written_listener, sessions, "most clients at once", "1", "10000",
           OTHERWISE("the server's")),
     COUNT("arrivals", written_listener, arrivals, "most new clients in a second; more must wait",
           "1", "10000", OTHERWISE("no limit")),
-    COUNT("lines", written_listener, lines, "most lines of one client in a second; more must wait",
-          "1", "100000", OTHERWISE("no limit")),
+    COUNT("lines", written_listener, lines,
+          "most lines from one client in a second; more must wait", "1", "100000",
+          OTHERWISE("no limit")),
 };
 
 const struct object tables_listener =
-    OBJECT_OF("listener", "A place where clients connect; only give rights to a network you trust",
+    OBJECT_OF("listener", "A place where clients connect; give rights only to a network you trust",
               listener_fields);
 
 static const char *const panel_rights[] = {"observe", "operate", NULL};
@@ -80,26 +81,24 @@ static const struct field panel_fields[] = {
     COUNT("port", written_panel, port, "TCP port", "1", "65535", DEFAULT("4380")),
     WORD("may", written_panel, right, "what its users may do", panel_rights, DEFAULT("operate")),
     TEXT("token file", written_panel, token_file,
-         "file with the word that is asked for before anything is shown; needed where the address "
-         "is not this machine's own",
-         OTHERWISE("nobody is asked")),
+         "file with the token that browsers must enter before anything is shown; needed unless the "
+         "address is this machine's own",
+         OTHERWISE("no token")),
     FLAG("tls proxy", written_panel, is_behind_tls,
          "a proxy on this machine receives browsers by https and passes on what they ask; needs a "
          "token file, and an address of this machine",
          "false"),
     TEXT("names", written_panel, names,
-         "names it may be called by, separated by blanks, beside addresses and \"localhost\"",
+         "names it may be called by, separated by spaces, besides addresses and \"localhost\"",
          OTHERWISE("none")),
     TEXT("from", written_panel, from,
-         "networks its clients may come from, separated by blanks: \"192.168.7.0/24 fd00::/8\"",
+         "networks its clients may come from, separated by spaces: \"192.168.7.0/24 fd00::/8\"",
          OTHERWISE("everywhere")),
-    COUNT(
-        "clients", written_panel, clients,
-        "most connections at once; for one more, the oldest that asks nothing is ended. A quarter "
-        "of "
-        "them, one at least, is kept for those who ask, and a quarter for other addresses than the "
-        "busiest; below 8 there is a warning",
-        "2", "1000", DEFAULT("128")),
+    COUNT("clients", written_panel, clients,
+          "most connections at once; for one more, the oldest without a request is closed. A "
+          "quarter of them, at least one, is kept for requests, and a quarter for addresses other "
+          "than the busiest; below 8 there is a warning",
+          "2", "1000", DEFAULT("128")),
 };
 
 static const struct object panel = OBJECT_OF(
@@ -113,10 +112,10 @@ static const struct field server_fields[] = {
     COUNT("sessions", written_server, sessions, "most clients at once", "1", "10000",
           DEFAULT("100")),
     QUANTITY("backlog", written_server, backlog_bytes,
-             "unsent data at which a slow reader's session is ended", QUANTITY_MEMORY, "4 KiB",
+             "unsent data at which a slow client's session is closed", QUANTITY_MEMORY, "4 KiB",
              "16 MiB", DEFAULT("256 KiB")),
     QUANTITY("handshake", written_server, handshake_s,
-             "longest time from a connection to its start as a session", QUANTITY_TIME, "1 s",
+             "longest time from connection to the start of the session", QUANTITY_TIME, "1 s",
              "10 min", DEFAULT("30 s")),
 };
 
@@ -131,41 +130,40 @@ static const struct field lcc_listener_fields[] = {
     TEXT("address", written_lcc_listener, address, "numeric IPv4 or IPv6 address to listen on",
          DEFAULT("127.0.0.1")),
     COUNT("port", written_lcc_listener, port, "TCP port", "1", "65535", DEFAULT("12021")),
-    WORD("may", written_lcc_listener, right, "whether events of its clients are requests",
+    WORD("may", written_lcc_listener, right, "whether its clients' events count as requests",
          lcc_rights, DEFAULT("observe")),
     TEXT("from", written_lcc_listener, from,
-         "networks its clients may come from, parted by blanks: \"192.168.7.0/24 fd00::/8\"",
+         "networks its clients may come from, separated by spaces: \"192.168.7.0/24 fd00::/8\"",
          OTHERWISE("everywhere")),
-    COUNT("clients", written_lcc_listener, clients, "most of its clients at once; more are refused",
-          "1", "32", DEFAULT("8")),
+    COUNT("clients", written_lcc_listener, clients, "most clients at once; more are refused", "1",
+          "32", DEFAULT("8")),
 };
 
 static const struct object lcc_listener =
     OBJECT_OF("lcc listener",
-              "A hub of the daemon's own: each frame of a client goes to all other links, and the "
+              "A hub in the daemon: each frame from a client goes to all other links, and the "
               "bridges are nodes on it",
               lcc_listener_fields);
 
 static const struct field lcc_hub_fields[] = {
     TEXT("address", written_lcc_hub, address, "numeric IPv4 or IPv6 address of the hub", REQUIRED),
     COUNT("port", written_lcc_hub, port, "TCP port", "1", "65535", DEFAULT("12021")),
-    WORD("may", written_lcc_hub, right, "whether events that come from it are requests", lcc_rights,
+    WORD("may", written_lcc_hub, right, "whether events from it count as requests", lcc_rights,
          DEFAULT("observe")),
 };
 
-static const struct object lcc_hub =
-    OBJECT_OF("lcc hub", "A hub that the daemon connects to, and tries again every 1 s to 30 s",
-              lcc_hub_fields);
+static const struct object lcc_hub = OBJECT_OF(
+    "lcc hub", "A hub that the daemon connects to, retrying every 1 s to 30 s", lcc_hub_fields);
 
 static const struct field lcc_can_fields[] = {
     TEXT("interface", written_lcc_can, interface, "network interface of the bus, such as can0",
          REQUIRED),
-    WORD("may", written_lcc_can, right, "whether events that come from it are requests", lcc_rights,
+    WORD("may", written_lcc_can, right, "whether events from it count as requests", lcc_rights,
          DEFAULT("observe")),
 };
 
 static const struct object lcc_can = OBJECT_OF(
-    "lcc can", "A CAN bus of this computer, whose bit rate is set already", lcc_can_fields);
+    "lcc can", "A CAN bus of this computer, with its bit rate already set", lcc_can_fields);
 
 static const struct field lcc_fields[] = {
     LIST("listen", written_lcc, listen, "where other nodes connect", &lcc_listener, 0,
@@ -176,7 +174,7 @@ static const struct field lcc_fields[] = {
 };
 
 static const struct object lcc = OBJECT_OF(
-    "lcc", "Links to NMRA's Layout Command Control; all of them together are one bus", lcc_fields);
+    "lcc", "Links to NMRA's Layout Command Control; together they form one bus", lcc_fields);
 
 static const struct field event_fields[] = {
     TEXT("event", written_event, event, "its name, as `drawtender events` lists it", REQUIRED),
@@ -184,7 +182,7 @@ static const struct field event_fields[] = {
 };
 
 static const struct object event =
-    OBJECT_OF("event", "An event that has another id than the node's own", event_fields);
+    OBJECT_OF("event", "An event with an id other than the node's own", event_fields);
 
 static const struct field node_fields[] = {
     TEXT("node", written_node, node,
@@ -194,7 +192,7 @@ static const struct field node_fields[] = {
     FLAG("obeys the bus", written_node, obeys_bus,
          "emergency stop and emergency off of the whole bus stop this bridge, from any link",
          "true"),
-    FLAG("power", written_node, power, "track power can be asked for by events", "false"),
+    FLAG("power", written_node, power, "events can request track power", "false"),
     LIST("events", written_node, events, "events with other ids", &event, 0, OTHERWISE("none")),
 };
 
@@ -203,21 +201,22 @@ static const struct object node = OBJECT_OF("node", "A bridge as a node of LCC",
 /* --- record --- */
 
 static const struct field record_fields[] = {
-    TEXT("file", written_record, file, "where it is kept; its folder must be there", REQUIRED),
-    QUANTITY("keep", written_record, keep_s, "what is older goes", QUANTITY_TIME, "1 h",
+    TEXT("file", written_record, file, "path of the file; its folder must exist", REQUIRED),
+    QUANTITY("keep", written_record, keep_s, "anything older is deleted", QUANTITY_TIME, "1 h",
              "36500 days", DEFAULT("90 days")),
     QUANTITY("most", written_record, most_bytes,
-             "size of the file beyond which the oldest goes, single steps first", QUANTITY_MEMORY,
-             "1 MiB", "1000000 MiB", DEFAULT("200 MiB")),
+             "size of the file beyond which the oldest data is deleted, single steps first",
+             QUANTITY_MEMORY, "1 MiB", "1000000 MiB", DEFAULT("200 MiB")),
     QUANTITY("write every", written_record, write_s,
-             "how often what has come is written; faults, stops and refusals are written at once. "
-             "A longer time spares a memory card, but loses more when the daemon dies",
+             "how often pending data is written; faults, stops and refusals are written at once. A "
+             "longer time spares a memory card, but more is lost when the daemon dies",
              QUANTITY_TIME, "100 ms", "1 h", DEFAULT("400 ms")),
     COUNT("service openings", written_record, service_openings,
-          "the lift is to be looked after when it has opened so often since the last time", "1",
-          "1000000", OTHERWISE("not reckoned")),
-    QUANTITY("service time", written_record, service_s, "and when it has run so long",
-             QUANTITY_TIME, "1 min", "10000 h", OTHERWISE("not reckoned")),
+          "number of openings after which the lift is due for service", "1", "1000000",
+          OTHERWISE("not counted")),
+    QUANTITY("service time", written_record, service_s,
+             "running time after which the lift is due for service", QUANTITY_TIME, "1 min",
+             "10000 h", OTHERWISE("not counted")),
 };
 
 static const struct object record =
@@ -331,7 +330,7 @@ static const struct field ropes_fields[] = {
     QUANTITY("counterweight side", written_ropes, counterweight_side_m,
              "length between sheave and counterweight with the span seated", QUANTITY_LENGTH, "0 m",
              "20 m", REQUIRED),
-    FLAG("chain", written_ropes, is_chain, "they are chains: stretch and bending are not asked",
+    FLAG("chain", written_ropes, is_chain, "they are chains: stretch and bending do not matter",
          "false"),
     QUANTITY("diameter", written_ropes, diameter_m, "of one", QUANTITY_LENGTH, "0.05 mm", "50 mm",
              OTHERWISE("stretch and sheaves are not judged")),
@@ -394,7 +393,7 @@ static const struct field seat_fields[] = {
 
 static const struct object seat = OBJECT_OF(
     "seat",
-    "What the seat is wanted to carry at the toe, the drive slack; of a vertical lift, all "
+    "What the seat should carry at the toe with the drive slack; of a vertical lift, all "
     "seats together; of a swing span, each end. A little span-heavy is the aim (5 to 10 N for 40 "
     "to 50 kg is a "
     "judgement, no source)",
@@ -422,9 +421,9 @@ static const struct object bearings = OBJECT_OF(
 static const struct field girders_fields[] = {
     QUANTITY("weight", written_girders, weight_kg,
              "measured: hung at the toe, the drive pinned and the leaf off its seat", QUANTITY_MASS,
-             "1 g", "100 kg", OTHERWISE("the section is reckoned with")),
-    QUANTITY("sag", written_girders, sag_m, "by so much the toe goes down for it", QUANTITY_LENGTH,
-             "0.01 mm", "1 m", OTHERWISE("the section is reckoned with")),
+             "1 g", "100 kg", OTHERWISE("the section is used")),
+    QUANTITY("sag", written_girders, sag_m, "how far the toe sinks under it", QUANTITY_LENGTH,
+             "0.01 mm", "1 m", OTHERWISE("the section is used")),
     COUNT("count", written_girders, count, "girders side by side", "1", "16", DEFAULT("2")),
     QUANTITY("width", written_girders, width_m, "of one", QUANTITY_LENGTH, "0.1 mm", "1 m",
              OTHERWISE("none; without weight and sag it is needed")),
@@ -452,7 +451,7 @@ static const struct field leaf_fields[] = {
            OTHERWISE("none")),
     QUANTITY("inertia", written_leaf, inertia_kg_m2,
              "moment of inertia of all that turns, counterweight included", QUANTITY_INERTIA,
-             "0 kg m2", "10000 kg m2", OTHERWISE("worked out from the masses")),
+             "0 kg m2", "10000 kg m2", OTHERWISE("calculated from the masses")),
     QUANTITY("toe", written_leaf, toe_m, "from the axis to where the toe rests on its seat",
              QUANTITY_LENGTH, "1 cm", "20 m", OTHERWISE("none")),
     QUANTITY("heel", written_leaf, heel_m,
@@ -461,7 +460,7 @@ static const struct field leaf_fields[] = {
     QUANTITY("wedge", written_leaf, wedge_n,
              "swing: what the wedges lift the lighter end with once the span is seated",
              QUANTITY_FORCE, "0 N", "10000 N", OTHERWISE("0 N")),
-    OBJECT("seat", written_leaf, seat, "what the seat is wanted to carry", &seat,
+    OBJECT("seat", written_leaf, seat, "what the seat should carry", &seat,
            OTHERWISE("not judged")),
     LIST("outline", written_leaf, outline,
          "corners of all that moves, in order around it, counterweight included; of a vertical "
@@ -477,11 +476,11 @@ static const struct field leaf_fields[] = {
     EITHER("starting friction", written_leaf, starting_friction, "the same from rest",
            QUANTITY_TORQUE, QUANTITY_FORCE, OTHERWISE("1.3 times the friction")),
     QUANTITY("push", written_leaf, push_n,
-             "of a hand at the toe of the open leaf, square to it; the default is that of somebody "
-             "who leans on it for a moment (a judgement, no source)",
+             "of a hand at the toe of the open leaf, square to it; the default is someone leaning "
+             "on it for a moment (a judgement, no source)",
              QUANTITY_FORCE, "0 N", "2000 N", DEFAULT("50 N")),
     OBJECT("girders", written_leaf, girders, "what makes it stiff", &girders,
-           OTHERWISE("bending is not told")),
+           OTHERWISE("bending is not reported")),
     QUANTITY("overhang", written_leaf, overhang_m, "of the rails beyond the toe's seat",
              QUANTITY_LENGTH, "0 mm", "1 m", DEFAULT("20 mm")),
     OBJECT("bearings", written_leaf, bearings, "what it turns in", &bearings,
@@ -512,15 +511,14 @@ static const struct object room = OBJECT_OF(
 
 static const struct field prototype_fields[] = {
     QUANTITY("opening", written_prototype, opening_s,
-             "how long its lift takes (one to two minutes are usual; from memory)", QUANTITY_TIME,
+             "how long its lift takes (one to two minutes is usual; from memory)", QUANTITY_TIME,
              "1 s", "1 h", DEFAULT("90 s")),
     QUANTITY("leaf", written_prototype, leaf_m, "from its axis to its toe", QUANTITY_LENGTH, "1 m",
-             "500 m", OTHERWISE("not told")),
+             "500 m", OTHERWISE("not reported")),
 };
 
-static const struct object prototype =
-    OBJECT_OF("prototype", "The bridge that the model is one of, for what would look right",
-              prototype_fields);
+static const struct object prototype = OBJECT_OF(
+    "prototype", "The prototype of the model, for what would look right", prototype_fields);
 
 static const struct field tower_fields[] = {
     QUANTITY("mass", written_tower, mass_kg, "of all that stands: tower, footing, drive",
@@ -539,7 +537,7 @@ static const struct field tower_fields[] = {
     COUNT("screws", written_tower, screws, "that hold the base down, half of them on either side",
           "0", "100", DEFAULT("0")),
     QUANTITY("screw pull", written_tower, screw_n,
-             "that one bears; in a wood of your own, pull one out with a spring scale",
+             "that one screw holds; for your own wood, pull one out with a spring scale",
              QUANTITY_FORCE, "0 N", "100000 N", DEFAULT("0 N")),
     QUANTITY("screws at", written_tower, screws_m, "their middle, from the axis toward the toe",
              QUANTITY_LENGTH, "-20 m", "20 m", OTHERWISE("the middle of the base")),
@@ -707,8 +705,8 @@ static const char *const throttle_sets[] = {"speed", "voltage", NULL};
 static const struct field motion_fields[] = {
     EITHER("full speed", written_motion, full_speed, "fastest the span may move", QUANTITY_ROTATION,
            QUANTITY_SPEED,
-           OTHERWISE("the travel in 40 s, or what the motor makes of 90 % of the supply if that is "
-                     "slower")),
+           OTHERWISE("the travel in 40 s, or what the motor achieves at 90 % of the supply if that "
+                     "is slower")),
     EITHER("creep speed", written_motion, creep_speed, "in the slow zones", QUANTITY_ROTATION,
            QUANTITY_SPEED,
            OTHERWISE("a quarter of full speed (common practice is about a tenth; a motor without "
@@ -723,9 +721,9 @@ static const struct field motion_fields[] = {
            OTHERWISE("6 % of the travel")),
     QUANTITY("starting effort", written_motion, starting_effort,
              "least share of the supply that moves the span", QUANTITY_RATIO, "0 %", "100 %",
-             OTHERWISE("worked out from motor, drive and leaf")),
+             OTHERWISE("calculated from motor, drive and leaf")),
     QUANTITY("full effort", written_motion, full_effort, "share of the supply at full speed",
-             QUANTITY_RATIO, "1 %", "100 %", OTHERWISE("worked out from motor, drive and leaf")),
+             QUANTITY_RATIO, "1 %", "100 %", OTHERWISE("calculated from motor, drive and leaf")),
     QUANTITY("push effort", written_motion, push_effort,
              "share of the supply that pushes the span on its seat", QUANTITY_RATIO, "0 %", "50 %",
              OTHERWISE("1.5 times the starting effort, at most 50 %")),
@@ -751,15 +749,15 @@ static const struct field motion_fields[] = {
              QUANTITY_RATIO, "105 %", "300 %", OTHERWISE("125 % (common practice: 110 to 125 %)")),
     QUANTITY("stall current", written_motion, stall_a,
              "at least this for the stall time is a fault", QUANTITY_CURRENT, "10 mA", "100 A",
-             OTHERWISE("worked out: well above the running current, below the stalled one")),
+             OTHERWISE("calculated: well above the running current, below the stalled one")),
     QUANTITY("stall time", written_motion, stall_s, "see stall current", QUANTITY_TIME, "10 ms",
              "5 s", DEFAULT("500 ms")),
     QUANTITY("binding margin", written_motion, binding_a,
-             "more than this above the current that the span should need where it is, for the "
-             "binding time, is a fault: the lift binds. Needs a measured current",
+             "a current this much above what the span should need at its position, for the binding "
+             "time, is a fault: the lift binds. Needs a measured current",
              QUANTITY_CURRENT, "1 mA", "100 A",
-             OTHERWISE("worked out: what breaking loose and speeding up take on top, and 15 % of "
-                       "the greatest")),
+             OTHERWISE("calculated: the extra that breaking loose and acceleration take, and 15 % "
+                       "of the greatest")),
     QUANTITY("binding time", written_motion, binding_s, "see binding margin", QUANTITY_TIME,
              "50 ms", "10 s", DEFAULT("1 s")),
     QUANTITY("travel limit", written_motion, travel_limit_s,
@@ -767,9 +765,10 @@ static const struct field motion_fields[] = {
              OTHERWISE("1.5 times the expected time (common practice: 1.25 to 1.5)")),
     QUANTITY("seat limit", written_motion, seat_limit_s,
              "longest time in the slow zone before the seat", QUANTITY_TIME, "1 s", "10 min",
-             OTHERWISE("twice the expected time, and 2 s; without a position sensor and a contact "
-                       "that says where, "
-                       "the zone begins by an estimate, perhaps early, and that is reckoned with")),
+             OTHERWISE(
+                 "twice the expected time, and 2 s; without a position sensor and a contact "
+                 "that says where, "
+                 "the zone begins by an estimate, perhaps early, and the default allows for that")),
     WORD("throttle sets", written_motion, throttle_sets,
          "what a hand sets that runs the span by the panel's throttle: the speed, or the voltage "
          "as at a transformer; never above these limits. A throttle on the protocol says so itself",
@@ -784,7 +783,7 @@ static const struct field lock_fields[] = {
          "the daemon drives the bar; otherwise a person does, and it is only proved", "false"),
     QUANTITY("limit", written_lock, limit_s,
              "longest time of its travel, either way; where a contact of the bar is missing its "
-             "drive is put out for the whole of it",
+             "drive is driven for the whole of it",
              QUANTITY_TIME, "100 ms", "1 min", DEFAULT("5 s")),
 };
 
@@ -869,13 +868,13 @@ static const struct field end_fields[] = {
     FLAG("approach detector", written_end, approach_detector, "sees trains on the approach",
          "false"),
     FLAG("standing detector", written_end, standing_detector,
-         "tells that a train stands before the home signal", "false"),
+         "reports a train standing before the home signal", "false"),
     FLAG("stop detector", written_end, stop_detector, "sees trains on the stop section", "false"),
     FLAG("signal proof", written_end, signal_proof, "an input proves the home signal at stop",
          "false"),
     FLAG("power proof", written_end, power_proof, "an input proves the stop section dead", "false"),
-    FLAG("automatic", written_end, is_automatic,
-         "the home signal clears without being asked whenever it may", "false"),
+    FLAG("automatic", written_end, is_automatic, "the home signal clears by itself whenever it may",
+         "false"),
     QUANTITY(
         "approach lock", written_end, approach_lock_s,
         "how long a signal put to stop before a train still holds the bridge, unless the "
@@ -917,7 +916,7 @@ static const struct field fastest_fields[] = {
              QUANTITY_LENGTH, "1 cm", "200 m",
              OTHERWISE("not known; its load on the span: that of the span's rails")),
     QUANTITY("mass", written_fastest, mass_kg, "of the heaviest train", QUANTITY_MASS, "1 g",
-             "1000 kg", OTHERWISE("loads on the seats are not told")),
+             "1000 kg", OTHERWISE("loads on the seats are not reported")),
 };
 
 static const struct object fastest =
@@ -952,7 +951,7 @@ static const struct field track_fields[] = {
              "the far end of an approach until all of it has left the span and the far stop "
              "section; with the proof limit, at most the clearing limit",
              QUANTITY_TIME, "1 s", "1 h",
-             OTHERWISE("worked out from approach, stop and span length and from \"slowest\" and "
+             OTHERWISE("calculated from approach, stop and span length and from \"slowest\" and "
                        "\"length\" of the trains, and 2 s; not known if one of them is missing")),
 };
 
@@ -1039,10 +1038,10 @@ static const struct field train_fields[] = {
     QUANTITY("starts after", written_train, start_s, "enters this long after the start",
              QUANTITY_TIME, "0 s", "24 h", DEFAULT("0 s")),
     QUANTITY("returns after", written_train, return_s,
-             "comes again this long after it left at the far end; 0: never", QUANTITY_TIME, "0 s",
+             "returns this long after leaving at the far end; 0: never", QUANTITY_TIME, "0 s",
              "24 h", DEFAULT("0 s")),
     QUANTITY("set back after", written_train, set_back_s,
-             "its crew moves it by hand this long after it died on a dead section; 0: never",
+             "its crew moves it by hand this long after it stopped on a dead section; 0: never",
              QUANTITY_TIME, "0 s", "24 h", DEFAULT("0 s")),
     QUANTITY("set back speed", written_train, set_back_speed_m_s, "of that", QUANTITY_SPEED,
              "1 mm/s", "1 m/s", DEFAULT("0.1 m/s")),
@@ -1052,8 +1051,7 @@ static const struct field train_fields[] = {
 static const struct object train = OBJECT_OF("train", "A simulated train", train_fields);
 
 static const struct field fault_fields[] = {
-    TEXT("fault", written_fault, words, "as the run-time command would say it: \"jam 0.4\"",
-         REQUIRED),
+    TEXT("fault", written_fault, words, "as in the run-time command: \"jam 0.4\"", REQUIRED),
     QUANTITY("after", written_fault, after_s, "switched on this long after the start",
              QUANTITY_TIME, "0 s", "24 h", DEFAULT("0 s")),
 };
@@ -1093,8 +1091,8 @@ static const struct field simulation_fields[] = {
          OTHERWISE("none")),
 };
 
-static const struct object simulation = OBJECT_OF(
-    "simulation", "The make-believe world of the driver \"simulated\"", simulation_fields);
+static const struct object simulation =
+    OBJECT_OF("simulation", "The simulated world of the driver \"simulated\"", simulation_fields);
 
 /* --- lines on other servers --- */
 
@@ -1158,10 +1156,10 @@ static const struct field link_fields[] = {
     TEXT("address", written_link, address, "numeric IPv4 or IPv6 address of the other server",
          DEFAULT("127.0.0.1")),
     COUNT("port", written_link, port, "TCP port there", "1", "65535", DEFAULT("4303")),
-    QUANTITY("beat", written_link, beat_s,
-             "a value is asked for this often though nothing happens, and an unproved command sent "
-             "again",
-             QUANTITY_TIME, "20 ms", "10 s", DEFAULT("500 ms")),
+    QUANTITY(
+        "beat", written_link, beat_s,
+        "how often a value is polled even if nothing happens, and an unproved command is repeated",
+        QUANTITY_TIME, "20 ms", "10 s", DEFAULT("500 ms")),
     QUANTITY("reply limit", written_link, reply_s,
              "longest wait for a reply; then the link is lost", QUANTITY_TIME, "50 ms", "10 s",
              DEFAULT("1 s")),
@@ -1169,8 +1167,8 @@ static const struct field link_fields[] = {
              "longest time from a command to its proof by INFO; then the device is lost",
              QUANTITY_TIME, "50 ms", "30 s", DEFAULT("2 s")),
     QUANTITY("first retry", written_link, retry_least_s,
-             "pause before the next try to connect; doubled from try to try", QUANTITY_TIME,
-             "50 ms", "1 min", DEFAULT("500 ms")),
+             "pause before the next attempt to connect; doubled each time", QUANTITY_TIME, "50 ms",
+             "1 min", DEFAULT("500 ms")),
     QUANTITY("longest retry", written_link, retry_most_s, "longest such pause", QUANTITY_TIME,
              "50 ms", "10 min", DEFAULT("30 s")),
     QUANTITY("lock", written_link, lock_s,

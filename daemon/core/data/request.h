@@ -69,7 +69,7 @@ static inline bool bridge_request_rests(const struct bridge_request *request) {
 }
 
 enum bridge_answer {
-    ANSWER_NONE = 0, /* nothing was asked */
+    ANSWER_NONE = 0, /* nothing was requested */
     ANSWER_GRANTED,
     ANSWER_ALREADY,      /* granted, and nothing to change */
     ANSWER_NO_SUCH,      /* no such track, end or drive: a mistake of the caller's */
@@ -80,9 +80,9 @@ enum bridge_answer {
     ANSWER_NOT_HELD,     /* refused: jogging is for a span that is held, or open */
     ANSWER_LET_GO,       /* refused: no throttle is in the hand that could be held on */
     ANSWER_NOT_SAFE,     /* refused: what the lift needs is not proved (S3) */
-    ANSWER_NOT_WANTED,   /* refused: nothing waits for that word */
-    ANSWER_TOO_OLD,      /* refused: nobody looked, and the word may be older than that */
-    ANSWER_CAUSE_STANDS, /* acknowledgment refused: the cause of the fault is still there */
+    ANSWER_NOT_WANTED,   /* refused: nothing is waiting for that report */
+    ANSWER_TOO_OLD,      /* refused: nobody looked for a while, and the report may be older */
+    ANSWER_CAUSE_STANDS, /* acknowledgment refused: the cause of the fault is still present */
 };
 
 #endif

@@ -6,17 +6,17 @@
 /* "%": where its place goes */
 static const char *const conditions[GUARD_THINGS] = {
     [GUARD_SIGNAL] = "home signal % at stop",
-    [GUARD_APPROACH] = "train before signal % at a stand, or through",
+    [GUARD_APPROACH] = "train before signal % stopped, or through",
     [GUARD_STOP_DEAD] = "stop section % without power",
     [GUARD_STOP_TRAINS] = "trains on stop section %",
     [GUARD_STOP_LEFT] = "stop section % clear before the lock is withdrawn",
     [GUARD_STOP_FREE] = "stop section % clear before a signal shows proceed",
-    [GUARD_STOP_COMES] = "train that comes onto stop section % while the span is away",
+    [GUARD_STOP_COMES] = "train that enters stop section % while the span is away",
     [GUARD_SPAN_DEAD] = "span section % without power",
     [GUARD_SPAN_TRAINS] = "trains on span section %",
     [GUARD_SPAN_LEFT] = "span section % clear before the lock is withdrawn",
     [GUARD_SPAN_FREE] = "span section % clear before a signal shows proceed",
-    [GUARD_SPAN_COMES] = "train that comes onto span section % while the span is away",
+    [GUARD_SPAN_COMES] = "train that enters span section % while the span is away",
     [GUARD_SEATED] = "span seated",
     [GUARD_LOCKED] = "span locked",
     [GUARD_RAILS] = "rail ends in line",
@@ -25,9 +25,9 @@ static const char *const conditions[GUARD_THINGS] = {
     [GUARD_HAND_LIFT] = "span lifted by hand",
     [GUARD_SEAT_STICKS] = "seated contact that sticks made",
     [GUARD_OPEN] = "span fully open",
-    [GUARD_OPEN_FAILS] = "lift that goes on beyond open",
+    [GUARD_OPEN_FAILS] = "lift that runs past open",
     [GUARD_BLOCKED] = "lift that is blocked",
-    [GUARD_PLACE] = "place of the span after a start",
+    [GUARD_PLACE] = "position of the span after a start",
     [GUARD_STOP] = "stop that needs no network",
 };
 

@@ -15,7 +15,7 @@ const char *guard_text(enum guard guard);
 struct guard_words {
     char invariants[24]; /* "S3,S4" */
     char condition[640]; /* "home signal main west, main east at stop" */
-    char rests_on[160];  /* "told to show stop without a break, 3 s" */
+    char rests_on[160];  /* "commanded to stop continuously, 3 s" */
 };
 
 /* Makes the words of a row together with those that differ from it in their place alone. Returns

@@ -70,7 +70,7 @@ static uint32_t travel_time(const struct place *at) {
 
 static const struct way *signal_way(const struct place *at) {
     static const struct way proved = PROVED("the signal's proof", "", "");
-    static const struct way by_time = BY_TIME(proof_time, "told to show stop without a break",
+    static const struct way by_time = BY_TIME(proof_time, "commanded to stop continuously",
                                               "a signal that does not obey", "a signal proof");
     return end_at(at)->has_signal_proof ? &proved : &by_time;
 }
@@ -89,8 +89,8 @@ static const struct way *approach_way(const struct place *at) {
 static const struct way *dead_way(bool has_proof) {
     static const struct way proved = PROVED("the section's power proof", "", "");
     static const struct way by_time =
-        BY_TIME(proof_time, "told off without a break",
-                "a relay that sticks, or a feeder that goes round it", "a power proof");
+        BY_TIME(proof_time, "commanded off continuously",
+                "a stuck relay, or a feeder that bypasses it", "a power proof");
     return has_proof ? &proved : &by_time;
 }
 
@@ -106,7 +106,7 @@ static const struct way *span_dead_way(const struct place *at) {
 
 static const struct way *trains_way(bool has_detector) {
     static const struct way proved = PROVED(
-        "the section's detector", "what it does not sense: cars without a resistor, say", "");
+        "the section's detector", "what it cannot sense, such as cars without a resistor", "");
     return has_detector ? &proved : NULL;
 }
 
@@ -121,11 +121,10 @@ static const struct way *span_trains_way(const struct place *at) {
 static const struct way *left_way(const struct place *at, bool has_detector) {
     static const struct way by_time = BY_TIME(
         run_out_time, "all signals at stop, track power on, and the slowest train's time to leave",
-        "a train that stands, or is slower or longer than was said", "a detector");
-    static const struct way by_word =
-        BY_WORD("somebody who says, for this one opening, that it is seen clear",
-                "what that person does not see",
-                "a detector; or slowest and length of the trains, to go by time");
+        "a train that stands, or is slower or longer than configured", "a detector");
+    static const struct way by_word = BY_WORD(
+        "a person who reports it seen clear, for this one opening", "what that person does not see",
+        "a detector; or slowest and length of the trains, to go by time");
     if (has_detector) {
         return NULL;
     }
@@ -148,7 +147,7 @@ static bool is_any_automatic(const struct track_setup *track) {
 /* Whoever asks for proceed must look first. A signal that clears by itself asks nobody. */
 static const struct way *free_way(const struct place *at, bool has_detector) {
     static const struct way by_word =
-        BY_WORD("whoever asks a home signal to show proceed; what was asked stays so",
+        BY_WORD("the person who requests proceed; the request stays in effect",
                 "a second train, while the signal shows proceed", "a detector");
     static const struct way missing =
         MISSING("a train there, before a signal that clears by itself",
@@ -174,7 +173,7 @@ static const struct way *kept_away_way(bool has_proof) {
         PROVED("the dead stop section before it, by its power proof",
                "a train that is pushed, rolls, or carries its own current", "a detector");
     static const struct way by_time =
-        BY_TIME(proof_time, "the dead stop section before it, told off without a break",
+        BY_TIME(proof_time, "the dead stop section before it, commanded off continuously",
                 "a train that is pushed, rolls, or carries its own current", "a detector");
     return has_proof ? &proved : &by_time;
 }
@@ -214,7 +213,7 @@ static const struct way *locked_way(const struct place *at) {
                "a span that its own weight does not hold down", "a lock bar");
     static const struct way proved = PROVED("the locked contact", "", "");
     static const struct way by_time = BY_TIME(
-        lock_time, "the lock drive, put out on a seated span without a break; after a start anew",
+        lock_time, "the lock drive, driven on a seated span continuously; again after a start",
         "a bar that jams, or slips out again", "a locked contact");
     static const struct way missing =
         MISSING("where the hand has left the bar", "a locked contact");
@@ -237,7 +236,7 @@ static const struct way *rails_way(const struct place *at) {
 static const struct way *withdrawn_way(const struct place *at) {
     static const struct way proved = PROVED("the withdrawn contact", "", "");
     static const struct way by_time =
-        BY_TIME(lock_time, "the lock drive, put out without a break",
+        BY_TIME(lock_time, "the lock drive, driven continuously",
                 "a bar that jams: the lift would pull against it", "a withdrawn contact");
     static const struct way missing =
         MISSING("where the hand has left the bar", "a withdrawn contact");
@@ -252,18 +251,19 @@ static const struct way *withdrawn_way(const struct place *at) {
 }
 
 static const struct way *hand_lock_way(const struct place *at) {
-    static const struct way by_word = BY_WORD(
-        "whoever withdraws the bar waits until the bridge says so",
-        "a hand that does not wait: power and signals go when the contact tells", "a lock drive");
+    static const struct way by_word =
+        BY_WORD("the person at the bar waits until the bridge says so",
+                "a hand that does not wait: power and signals drop only when the contact shows it",
+                "a lock drive");
     const struct bridge_setup *setup = at->setup;
     bool is_by_hand = !setup->is_hand_lifted && setup->has_lock && !setup->has_lock_drive;
     return is_by_hand ? &by_word : NULL;
 }
 
 static const struct way *hand_lift_way(const struct place *at) {
-    static const struct way by_word =
-        BY_WORD("whoever lifts the span waits until the bridge says so",
-                "a hand that does not wait: power and signals go when a contact tells", "");
+    static const struct way by_word = BY_WORD(
+        "the person lifting the span waits until the bridge says so",
+        "a hand that does not wait: power and signals drop only when a contact shows it", "");
     return at->setup->is_hand_lifted ? &by_word : NULL;
 }
 
@@ -273,10 +273,11 @@ static const struct way *hand_seat_sticks_way(const struct bridge_setup *setup) 
     static const struct way at_open =
         PROVED("the contact at the other end: both made is a fault", "the way between the ends",
                "rail contacts or a nearly seated contact");
-    static const struct way by_word = BY_WORD("whoever drives the bar sees the span on its seat",
-                                              "", "rail contacts or a nearly seated contact");
+    static const struct way by_word =
+        BY_WORD("the person driving the bar sees the span on its seat", "",
+                "rail contacts or a nearly seated contact");
     static const struct way missing = MISSING(
-        "a span that is up: no second contact tells of it",
+        "a raised span: no second contact shows it",
         "rail contacts, a nearly seated contact, an open contact, or a lock bar with a locked "
         "contact");
     if (setup->has_open || setup->has_nearly_open) {
@@ -289,11 +290,11 @@ static const struct way *seat_sticks_way(const struct place *at) {
     static const struct way rails = PROVED("the rail contacts", "", "");
     static const struct way contradicted =
         PROVED("the nearly seated contact or the measured position, which contradict it",
-               "one that sticks just above the seat: trains would be let onto a span that is up",
+               "one that sticks just above the seat: trains would be let onto a raised span",
                "rail contacts");
     static const struct way by_time =
         BY_TIME(leaving_time, "a rising span must leave the contact",
-                "one that sticks on the way down: trains would be let onto a span that is up",
+                "one that sticks on the way down: trains would be let onto a raised span",
                 "rail contacts, a nearly seated contact or a position sensor");
     const struct bridge_setup *setup = at->setup;
     if (setup->rails > 0) {
@@ -324,8 +325,8 @@ static const struct way *open_fails_way(const struct place *at) {
     static const struct way contact = PROVED("the overtravel contact", "", "");
     static const struct way measured = PROVED("the measured position", "", "");
     static const struct way frozen =
-        BY_TIME(leaving_time, "a position that must change while driven", "a position that lies",
-                "an open or an overtravel contact");
+        BY_TIME(leaving_time, "a position that must change while driven",
+                "a wrong position reading", "an open or an overtravel contact");
     static const struct way current = PROVED("the motor's current at the end stop",
                                              "the way up to the end stop", "an overtravel contact");
     static const struct way by_time = BY_TIME(travel_time, "the longest time of the travel",
@@ -348,7 +349,7 @@ static const struct way *open_fails_way(const struct place *at) {
 static const struct way *blocked_way(const struct place *at) {
     static const struct way current = PROVED("the motor's current", "", "");
     static const struct way measured =
-        PROVED("the measured position", "", "a current sensor: it tells sooner");
+        PROVED("the measured position", "", "a current sensor: it reacts sooner");
     static const struct way by_time =
         BY_TIME(travel_time, "the longest time of the travel", "what is crushed until then",
                 "a current sensor, or a position sensor");
@@ -373,8 +374,9 @@ static const struct way *place_way(const struct place *at) {
 static const struct way *stop_way(const struct place *at) {
     static const struct way proved = PROVED("the stop circuit", "", "");
     static const struct way by_word =
-        BY_WORD("a client that asks, over a network",
-                "a hard-wired stop that is pressed: it cuts the motor unheard", "a stop circuit");
+        BY_WORD("a client's request, over a network",
+                "a pressed hard-wired stop: it cuts the motor without the bridge knowing",
+                "a stop circuit");
     return at->setup->has_stop_circuit ? &proved : &by_word;
 }
 

@@ -21,7 +21,7 @@ static const struct {
     const char *text;
 } faults[BRIDGE_FAULTS] = {
     [FAULT_NONE] = {"none", "no fault"},
-    [FAULT_EMERGENCY_STOP] = {"emergency-stop", "emergency stop was asked for"},
+    [FAULT_EMERGENCY_STOP] = {"emergency-stop", "an emergency stop was requested"},
     [FAULT_STOP_CIRCUIT] = {"stop-circuit", "the hard-wired stop circuit is open"},
     [FAULT_DEVICE_LOST] = {"device-lost", "a device does not answer"},
     [FAULT_INPUT_LOST] = {"input-lost", "an input gives no reading"},
@@ -31,18 +31,19 @@ static const struct {
                        "a train is on the stop or span section and the span is not lined"},
     [FAULT_SIGNAL_UNPROVED] = {"signal-unproved", "a home signal is not proved at stop"},
     [FAULT_POWER_UNPROVED] = {"power-unproved", "a section is not proved dead"},
-    [FAULT_LOCK_UNPROVED] = {"lock-unproved", "the span lock is not proved where it must be"},
+    [FAULT_LOCK_UNPROVED] = {"lock-unproved",
+                             "the span lock is not proved in the required position"},
     [FAULT_RAILS_UNPROVED] = {"rails-unproved",
                               "the span is seated and locked but not proved in line"},
     [FAULT_STALL] = {"stall", "the motor current stayed at its limit"},
-    [FAULT_BINDING] = {"binding", "the motor takes more current here than the lift should need"},
-    [FAULT_NO_MOVEMENT] = {"no-movement", "the lift is driven and the span does not move"},
-    [FAULT_OVERSPEED] = {"overspeed", "the span moves faster than it may"},
-    [FAULT_OVERTRAVEL] = {"overtravel", "the span is beyond the end of its travel"},
+    [FAULT_BINDING] = {"binding", "the motor draws more current here than the lift should need"},
+    [FAULT_NO_MOVEMENT] = {"no-movement", "the lift is driven but the span does not move"},
+    [FAULT_OVERSPEED] = {"overspeed", "the span is moving too fast"},
+    [FAULT_OVERTRAVEL] = {"overtravel", "the span is past the end of its travel"},
     [FAULT_TRAVEL_TIME] = {"travel-time", "the movement took too long"},
     [FAULT_SEAT_TIME] = {"seat-time", "the span did not reach its seat in time"},
-    [FAULT_DRIFT] = {"drift", "the span moved while it should rest"},
-    [FAULT_LATE] = {"late", "the loop stood still while the lift or the lock was driven"},
+    [FAULT_DRIFT] = {"drift", "the span moved while it should be at rest"},
+    [FAULT_LATE] = {"late", "the control loop stalled while the lift or the lock was driven"},
 };
 
 static const char *const request_names[] = {
@@ -67,24 +68,23 @@ static const char *const request_names[] = {
 };
 
 static const char *const answer_texts[] = {
-    [ANSWER_NONE] = "nothing was asked",
+    [ANSWER_NONE] = "nothing was requested",
     [ANSWER_GRANTED] = "granted",
-    [ANSWER_ALREADY] = "granted; nothing to change",
+    [ANSWER_ALREADY] = "granted; nothing to do",
     [ANSWER_NO_SUCH] = "the bridge has no such track or end",
     [ANSWER_FAULT] = "a fault is latched: fix its cause, then acknowledge it",
-    [ANSWER_UNPROVED] = "the contacts have not proved yet where the span is",
+    [ANSWER_UNPROVED] = "the contacts have not yet proved where the span is",
     [ANSWER_NOT_LINED] = "the span is not lined for rail",
     [ANSWER_POWER_OFF] = "the track power is off",
-    [ANSWER_NOT_HELD] = "the span must be held, or open, to be jogged",
-    [ANSWER_LET_GO] = "the throttle has been let go, or its run is over: begin anew",
-    [ANSWER_NOT_SAFE] = "signals, sections, approach locking or span lock are not proved as the "
-                        "lift needs them",
+    [ANSWER_NOT_HELD] = "the span can be jogged only while it is held or open",
+    [ANSWER_LET_GO] = "the throttle was released, or its run is over: start again",
+    [ANSWER_NOT_SAFE] =
+        "signals, sections, approach locking or the span lock are not proved as the lift requires",
     [ANSWER_NOT_WANTED] =
-        "the word is taken only while an opening, or a span that is held or open, "
-        "waits for it",
-    [ANSWER_TOO_OLD] = "nobody looked for a while, and the word may have been given before that: "
-                       "look again and say it anew in two seconds",
-    [ANSWER_CAUSE_STANDS] = "the cause of the fault is still there",
+        "seen clear is accepted only while an opening, or a span held or open, waits for it",
+    [ANSWER_TOO_OLD] = "the bridge was not watched for a while, and seen clear may be older than "
+                       "that: look, and report it again in two seconds",
+    [ANSWER_CAUSE_STANDS] = "the cause of the fault is still present",
 };
 
 static const char *const wait_texts[BRIDGE_WAITS] = {
@@ -95,21 +95,21 @@ static const char *const wait_texts[BRIDGE_WAITS] = {
     [WAIT_STOP_SECTION] = "stop section to be clear",
     [WAIT_SPAN_SECTION] = "span section to be clear",
     [WAIT_RUN_OUT] = "time for any train to leave the span",
-    [WAIT_SEEN_CLEAR] = "somebody to say that the span is seen clear",
+    [WAIT_SEEN_CLEAR] = "someone to report the span seen clear",
     [WAIT_POWER_PROOF] = "section to be proved dead",
-    [WAIT_POWER] = "section switched on to get power",
+    [WAIT_POWER] = "power to return in the section",
     [WAIT_POWER_REQUEST] = "track power to be switched on",
     [WAIT_WARNING] = "warning to end",
     [WAIT_LOCK_WITHDRAWN] = "span lock to be proved withdrawn",
     [WAIT_HAND_UNLOCK] = "span lock to be withdrawn by hand",
-    [WAIT_TRAVEL] = "span on its way",
+    [WAIT_TRAVEL] = "span to finish moving",
     [WAIT_HAND_TRAVEL] = "span to be moved by hand",
     [WAIT_SEATED] = "span to be seated",
     [WAIT_LOCKED] = "span lock to be proved driven",
     [WAIT_HAND_LOCK] = "span lock to be driven by hand",
     [WAIT_RAILS] = "rails to be proved in line",
     [WAIT_REQUEST] = "request to raise or lower",
-    [WAIT_ACKNOWLEDGMENT] = "cause to be mended and acknowledged",
+    [WAIT_ACKNOWLEDGMENT] = "cause to be fixed and acknowledged",
 };
 
 const char *bridge_phase_name(enum bridge_phase phase) {

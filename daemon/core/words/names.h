@@ -24,7 +24,7 @@ const char *bridge_wait_text(enum bridge_wait wait);
 void bridge_wait_words(const struct bridge_waiting *waiting, const char *track, const char *end,
                        char *words, size_t size);
 
-/* Also where nothing was asked, or nothing had to be changed. */
+/* Also where nothing was requested, or nothing had to be changed. */
 bool bridge_answer_is_granted(enum bridge_answer answer);
 
 #endif

@@ -12,7 +12,7 @@ int claim(const char *file, int flags, struct error *error) {
         return fd;
     }
     error_set(error, file, "%s",
-              errno == EWOULDBLOCK ? "in use: another program drives it" : strerror(errno));
+              errno == EWOULDBLOCK ? "in use by another program" : strerror(errno));
     if (fd >= 0) {
         close(fd);
     }

@@ -14,7 +14,7 @@ bool notify_send(const char *address, const char *text, struct error *error) {
     struct sockaddr_un to = {.sun_family = AF_UNIX};
     size_t length = strlen(address);
     if (length < 2 || length >= sizeof to.sun_path) {
-        return error_set(error, "NOTIFY_SOCKET", "is no address of a socket");
+        return error_set(error, "NOTIFY_SOCKET", "is not a socket address");
     }
     memcpy(to.sun_path, address, length);
     if (address[0] == '@') {

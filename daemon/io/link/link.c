@@ -77,7 +77,7 @@ static void *link_open(const struct port_settings *settings, const struct port_h
     }
     struct link *link = calloc(1, sizeof *link);
     if (link == NULL) {
-        error_set(error, setup->name, "no memory");
+        error_set(error, setup->name, "out of memory");
         return NULL;
     }
     link->setup = *setup;
@@ -243,8 +243,7 @@ static bool is_in_doubt_too_long(struct link *link) {
         } else if (link->now_us > link->doubted_us[i] + link->setup.obey_us) {
             char words[LINK_LINE_SIZE];
             link_value_words(link->points.point[i].at, words);
-            log_line(LOG_WARNING, "link %s: %s: GET and INFO do not agree", link->setup.name,
-                     words);
+            log_line(LOG_WARNING, "link %s: %s: GET and INFO disagree", link->setup.name, words);
             is_too_long = true;
         }
     }

@@ -109,7 +109,7 @@ const char *link_trouble_words(enum link_trouble trouble) {
     case LINK_DISOBEYED:
         return "does not obey";
     case LINK_CHANGED:
-        return "changed though nobody here asked for it";
+        return "changed without a command from here";
     case LINK_NO_TROUBLE:
         break;
     }

@@ -24,7 +24,7 @@ void link_lock_words(const struct link_lock *lock, char words[LINK_LOCK_WORDS_SI
                           lock->address, lock->bus);
     if (lock->holder != 0) {
         snprintf(words + length, LINK_LOCK_WORDS_SIZE - (size_t)length,
-                 ": session %" PRId32 " of that server holds it; does a second daemon run?",
+                 ": session %" PRId32 " of that server holds it; is a second daemon running?",
                  lock->holder);
     }
 }

@@ -43,14 +43,14 @@ static void lose(struct link_session *session, const char *why) {
 static void send_line(struct link_session *session, const char *line) {
     struct evbuffer *out = bufferevent_get_output(session->buffer);
     if (evbuffer_add_printf(out, "%s\n", line) < 0) {
-        lose(session, "no memory to send");
+        lose(session, "out of memory for sending");
     }
 }
 
 static void greet(struct link_session *session, struct srcp_text line) {
     struct srcp_text version = srcp_welcome_value(line, "SRCP");
     if (version.length < 3 || strncmp(version.at, "0.8", 3) != 0) {
-        lose(session, "does not greet as a server of SRCP 0.8");
+        lose(session, "does not identify itself as an SRCP 0.8 server");
         return;
     }
     char request[64];
@@ -69,7 +69,7 @@ static void shake(struct link_session *session, const struct srcp_answer *answer
         session->id = srcp_answer_session(answer);
         session->step = STEP_OPEN;
         if (session->id == 0) {
-            lose(session, "gave no session id");
+            lose(session, "sent no session id");
         }
     }
 }
@@ -84,7 +84,7 @@ static void take_line(struct link_session *session, struct srcp_text line) {
     if (session->step == STEP_WELCOME) {
         greet(session, line);
     } else if (!srcp_answer_parse(line, &answer)) {
-        lose(session, "said what is no line of the protocol");
+        lose(session, "sent something that is not a line of the protocol");
     } else if (is_handshake(session, &answer)) {
         shake(session, &answer);
     } else {
@@ -102,7 +102,7 @@ static void take_chunk(struct link_session *session, struct srcp_text chunk) {
             take_line(session, line);
             break;
         case SRCP_LINE_BAD:
-            lose(session, "said what is no line of the protocol");
+            lose(session, "sent something that is not a line of the protocol");
             break;
         case SRCP_LINE_TOO_LONG:
             lose(session, "sent a line without end");
@@ -125,7 +125,7 @@ static void on_read(struct bufferevent *buffer, void *context) {
 }
 
 static const char *why_unreached(int fault) {
-    return fault == ECONNREFUSED ? "no server listens there" : "cannot be reached";
+    return fault == ECONNREFUSED ? "no server is listening there" : "cannot be reached";
 }
 
 static void on_event(struct bufferevent *buffer, short what, void *context) {
@@ -180,7 +180,7 @@ struct link_session *link_session_new(struct event_base *base, const char *addre
         session->buffer = bufferevent_socket_new(base, -1, BEV_OPT_CLOSE_ON_FREE);
     }
     if (session == NULL || session->buffer == NULL) {
-        error_set(error, address, "no memory for a session");
+        error_set(error, address, "out of memory for a session");
         free(session);
         session = NULL;
     } else {

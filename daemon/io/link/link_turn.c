@@ -140,12 +140,12 @@ void link_turn_answered(struct link *link, const struct srcp_answer *answer) {
         if (link->offs_awaited > 0) {
             off_answered(link, is_taken);
         } else {
-            link->lost = "spoke without being asked";
+            link->lost = "sent an unexpected reply";
         }
         break;
     case LINK_GETS:
         if (!link_point_answered(&link->points.point[asked.which], answer)) {
-            link->lost = "answered what was not asked";
+            link->lost = "sent a reply that does not match the request";
         }
         break;
     case LINK_SETS:

@@ -176,7 +176,7 @@ bool sim_command(struct sim *sim, const char *text, struct error *error) {
         }
         return verbs[i].command(sim, &words, error);
     }
-    return error_set(error, where, "\"%s\" is no command; fault, contact, train, span or lock%s%s",
-                     verb, near.best != NULL ? "; nearest: " : "",
-                     near.best != NULL ? near.best : "");
+    return error_set(error, where,
+                     "\"%s\" is not a command; fault, contact, train, span or lock%s%s", verb,
+                     near.best != NULL ? "; nearest: " : "", near.best != NULL ? near.best : "");
 }

@@ -19,7 +19,7 @@ static void *simulated_open(const struct port_settings *settings, const struct p
     }
     struct simulated *port = malloc(sizeof *port);
     if (port == NULL) {
-        error_set(error, "simulation", "no memory");
+        error_set(error, "simulation", "out of memory");
         return NULL;
     }
     port->host = host;
@@ -75,7 +75,7 @@ static bool simulated_would_simulate(const void *port, const char *words, struct
     const struct simulated *simulated = port;
     struct sim *copy = malloc(sizeof *copy);
     if (copy == NULL) {
-        return error_set(error, "simulation", "no memory");
+        return error_set(error, "simulation", "out of memory");
     }
     *copy = simulated->sim;
     bool is_taken = sim_command(copy, words, error);

@@ -74,7 +74,7 @@ static bool send_line(struct serial_motor *motor, const char *text, long effort,
     }
     ssize_t written = write(motor->fd, line, length);
     if (written != (ssize_t)length) { /* what is missing would be glued to the next line */
-        return lose(motor, written < 0 ? strerror(errno) : "takes only a part of a line");
+        return lose(motor, written < 0 ? strerror(errno) : "accepted only part of a line");
     }
     motor->sent_us = now_us;
     if (setup->reply[0] != '\0') {
@@ -166,7 +166,7 @@ static bool wait_for_replies(struct serial_motor *motor, struct error *error) {
     motor->readable =
         event_new(motor->host->base, motor->fd, EV_READ | EV_PERSIST, on_readable, motor);
     if (motor->readable == NULL) {
-        return error_set(error, device, "no event to be had");
+        return error_set(error, device, "cannot create an event");
     }
     event_priority_set(motor->readable, 0);
     return event_add(motor->readable, NULL) == 0 ||

@@ -53,12 +53,12 @@ static void *wired_open(const struct port_settings *settings, const struct port_
     const struct wired_setup *setup = port_own(settings, wired_ops.name);
     const struct gpio_ops *gpio = port_own(settings, WIRED_GPIO);
     if (setup == NULL) {
-        error_set(error, "wired", "there are no terminals for this driver");
+        error_set(error, "wired", "the configuration has no terminals for this driver");
         return NULL;
     }
     struct wired *wired = calloc(1, sizeof *wired);
     if (wired == NULL) {
-        error_set(error, "wired", "no memory");
+        error_set(error, "wired", "out of memory");
         return NULL;
     }
     wired->setup = *setup;

@@ -55,7 +55,7 @@ static bool hear_edges(struct wired_group *group) {
 /* What is readable but cannot be read would be readable for ever: it is left alone for a while. */
 static void fall_deaf(struct wired_inputs *inputs, struct wired_group *group) {
     if (!group->is_deaf) {
-        log_line(LOG_ERROR, "%s: edges cannot be taken", chip_of(inputs, group)->name);
+        log_line(LOG_ERROR, "%s: edges cannot be read", chip_of(inputs, group)->name);
     }
     group->is_newly_deaf = group->is_deaf = true;
     group->is_known = false;
@@ -67,7 +67,8 @@ static void fall_deaf(struct wired_inputs *inputs, struct wired_group *group) {
 /* ---- edges */
 
 static void quieten(struct wired_inputs *inputs, struct wired_group *group, unsigned l) {
-    log_line(LOG_ERROR, "%s line %u: %u edges in a second: reads nothing until a second is quiet",
+    log_line(LOG_ERROR,
+             "%s line %u: %u edges in a second: no reading until it has been quiet for a second",
              chip_of(inputs, group)->name, group->offset[l], group->limit[l].edges);
     edge_limit_begin_storm(&group->limit[l]);
     event_del(group->edge[l]);
@@ -135,7 +136,7 @@ static bool watch_edges(struct wired_inputs *inputs, struct wired_group *group,
         group->edge[l] = event_new(inputs->host->base, inputs->gpio->edge_fd(group->handle, l),
                                    EV_READ | EV_PERSIST, on_edge, inputs);
         if (group->edge[l] == NULL) {
-            return error_set(error, chip_of(inputs, group)->name, "no event to be had");
+            return error_set(error, chip_of(inputs, group)->name, "cannot create an event");
         }
         event_priority_set(group->edge[l], 0);
     }

@@ -102,7 +102,7 @@ static void tell_dry(const struct wired_motor_port *port, double effort) {
         log_line(LOG_NOTICE, "dry run: would %s, effort %.0f %%",
                  effort > 0   ? "raise the lift"
                  : effort < 0 ? "lower the lift"
-                              : "let the lift rest",
+                              : "leave the lift at rest",
                  fabs(effort) * 100);
     }
 }

@@ -69,7 +69,7 @@ static bool put_pins(struct wired_outputs *outputs, const struct bridge_outputs 
 static bool put_lock(struct wired_outputs *outputs, enum lock_drive drive, struct error *error) {
     const struct wired_lock *lock = &outputs->setup->lock;
     static const char *const words[] = {
-        [LOCK_DRIVE_REST] = "let the lock servo rest",
+        [LOCK_DRIVE_REST] = "leave the lock servo at rest",
         [LOCK_DRIVE_DRIVEN] = "drive the lock",
         [LOCK_DRIVE_WITHDRAWN] = "withdraw the lock",
     };
@@ -122,7 +122,7 @@ static bool beat(struct wired_outputs *outputs, uint64_t now_us, struct error *e
 }
 
 static void lose(struct wired_outputs *outputs, const struct error *error, uint64_t now_us) {
-    log_line(LOG_ERROR, "an output cannot be written, everything to its safe value: %s: %s",
+    log_line(LOG_ERROR, "cannot write an output, setting all to their safe values: %s: %s",
              error->where, error->what);
     wired_outputs_safe(outputs);
     outputs->is_lost = true;

@@ -83,8 +83,9 @@ static void count_edges(struct wired_sensor_port *port) {
     bool is_storm = are_too_many(port, &edges);
     if (is_storm || !is_good) {
         port->encoder.is_lost = true;
-        log_line(LOG_ERROR, "%s: the encoder's edges %s: reads nothing until a second is quiet",
-                 port->name, is_storm ? "are too many" : "cannot be taken");
+        log_line(LOG_ERROR,
+                 "%s: the encoder's edges %s: no reading until it has been quiet for a second",
+                 port->name, is_storm ? "are too many" : "cannot be read");
         edge_limit_begin_storm(&port->limit);
         stop_listening(port);
     }
@@ -131,7 +132,7 @@ static bool open_channel(struct wired_sensor_port *port, unsigned i, struct erro
     port->edge[i] = event_new(port->host->base, port->gpio->edge_fd(port->channel[i], 0),
                               EV_READ | EV_PERSIST, on_encoder, port);
     if (port->edge[i] == NULL) {
-        return error_set(error, port->name, "no event to be had");
+        return error_set(error, port->name, "cannot create an event");
     }
     event_priority_set(port->edge[i], 0);
     return event_add(port->edge[i], NULL) == 0 ||

@@ -1,5 +1,5 @@
 /* trend.h: whether a value that is measured again and again, opening after opening, has changed, or
- * only scatters as ever. Pure: no I/O, no allocation.
+ * only within its usual scatter. Pure: no I/O, no allocation.
  *
  * A steady change: the slope of a straight line by least squares, against its standard error. A
  * sudden one: the last value against the mean of those before it, against their scatter. Both by

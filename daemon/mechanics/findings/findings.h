@@ -3,7 +3,7 @@
  * are in the rooms beside this one; here is only what is asked of them. Pure: no I/O, no
  * allocation.
  *
- * A calculated finding is no proof: measure on the layout. */
+ * A calculated finding is not a proof: measure on the layout. */
 #ifndef MECHANICS_FINDINGS_H
 #define MECHANICS_FINDINGS_H
 

@@ -29,14 +29,14 @@
     X(OTHER_LOSS, HEAT, "other-loss", "J", "heat of friction and iron in the motor from it", "") \
     X(CURRENT_RMS, HEAT, "current-rms", "A", "current while moving, root of its mean square", "") \
     X(WINDING_EVENING, HEAT, "winding-evening", "degC", "hottest winding of the evening", "") \
-    X(WINDING_ENDLESS, HEAT, "winding-endless", "degC", "hottest winding if openings went on without end", "") \
+    X(WINDING_ENDLESS, HEAT, "winding-endless", "degC", "hottest winding if openings went on for ever", "") \
     X(STALL_CURRENT, HEAT, "stall-current", "A", "current of a stalled motor at full effort", "") \
     X(STALL_WATCH_TIME, HEAT, "stall-watch-time", "s", "until the watch ends a stall, for the winding's sake", "/supply/current") \
     X(FUSE, HEAT, "fuse", "A", "fuse of the motor's lead, time-lag (your local code decides)", "") \
     X(WIRE, HEAT, "wire", "mm2", "copper wire of the lead", "") \
     X(LEAD_LOSS, HEAT, "lead-loss", "V", "lost in the lead at the greatest current", "") \
-    X(SUPPLY_VOLTAGE, HEAT, "supply-voltage", "V", "wanted of the supply at full speed, lead included", "") \
-    X(SUPPLY_RATING, HEAT, "supply-rating", "A", "wanted of the supply, a quarter to spare", "/supply/current") \
+    X(SUPPLY_VOLTAGE, HEAT, "supply-voltage", "V", "voltage needed from the supply at full speed, lead included", "") \
+    X(SUPPLY_RATING, HEAT, "supply-rating", "A", "current needed from the supply, with a quarter to spare", "/supply/current") \
     X(RACK_FORCE, LOADS, "rack-force", "N", "greatest force on rack or rope while moving", "") \
     X(JAM_FORCE, LOADS, "jam-force", "N", "the same in a jam, at all the current that the supply gives", "") \
     X(TOOTH_STRESS, LOADS, "tooth-stress", "Pa", "bending of the pinion's tooth while moving", "/drive/pinion/face width") \

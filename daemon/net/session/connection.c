@@ -53,8 +53,8 @@ struct connection {
     bool has_hung_up;
 };
 
-static const char unread[] = "its client leaves too much of what it is told unread";
-static const char no_memory[] = "no memory for what it is to be told, or has sent";
+static const char unread[] = "the client does not read what it is sent (backlog limit reached)";
+static const char no_memory[] = "out of memory for its messages";
 
 static void ask_for_turn(struct connection *connection) {
     if (!connection->is_due) {

@@ -70,7 +70,7 @@ void connections_free(struct connections *all) {
 
 /* No memory for the news: whoever would miss them is better told to come again. */
 static void break_all(struct connections *all) {
-    log_line(LOG_WARNING, "no memory: all that listen are ended");
+    log_line(LOG_WARNING, "out of memory: closing all INFO sessions");
     struct connection_link *link;
     TAILQ_FOREACH(link, &all->listeners, listening) {
         link->lose(link);

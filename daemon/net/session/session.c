@@ -268,7 +268,7 @@ void session_begin(struct net_server *server, int fd, struct listener *listener,
     make_room(server, listener);
     struct session *session = session_new(server, fd, listener, address);
     if (session == NULL) {
-        log_line(LOG_WARNING, "no memory for another client");
+        log_line(LOG_WARNING, "out of memory for another client");
         return;
     }
     char line[SRCP_REPLY_SIZE];

@@ -117,7 +117,7 @@ static void answer_one(struct waiter *waiter) {
     if (body != NULL && waiter->job->bytes != NULL && shared_add(waiter->job->bytes, body)) {
         answer_data(request, yield->code, yield->type, body);
     } else {
-        answer_error(request, ANSWER_UNAVAILABLE, "no memory");
+        answer_error(request, ANSWER_UNAVAILABLE, "out of memory");
     }
     if (body != NULL) {
         evbuffer_free(body);
@@ -251,7 +251,7 @@ static void want(struct history *history, struct http_listener *listener,
     }
     if (job == NULL) {
         free(waiter);
-        answer_error(request, ANSWER_UNAVAILABLE, "too much is asked at once: come again");
+        answer_error(request, ANSWER_UNAVAILABLE, "too many requests at once: try again");
         return;
     }
     *waiter = (struct waiter){.job = job, .listener = listener, .request = request};
@@ -325,7 +325,7 @@ void history_serve_plot(struct history **history, const struct panel_context *co
         bridge = context_bridge_on_bus(context, bus);
     }
     if (bridge < 0 || !read_name(name + length, &wanted)) {
-        answer_error(request, ANSWER_NOT_FOUND, "there is no such drawing");
+        answer_error(request, ANSWER_NOT_FOUND, "no such drawing");
         return;
     }
     wanted.bridge = (unsigned)bridge;

@@ -158,7 +158,7 @@ static bool begin_canvas(struct canvas *canvas, struct history_yield *yield) {
     *canvas = (struct canvas){.bytes = NULL};
     canvas->out = open_memstream(&canvas->bytes, &canvas->length);
     if (canvas->out == NULL) {
-        give_error(yield, ANSWER_UNAVAILABLE, "no memory for a drawing");
+        give_error(yield, ANSWER_UNAVAILABLE, "out of memory for a drawing");
     }
     return canvas->out != NULL;
 }
@@ -168,7 +168,7 @@ static void give_canvas(struct canvas *canvas, struct history_yield *yield) {
     *yield = (struct history_yield){ANSWER_OK, type_svg, canvas->bytes, canvas->length};
     if (!is_whole) {
         free(canvas->bytes);
-        give_error(yield, ANSWER_UNAVAILABLE, "no memory for a drawing");
+        give_error(yield, ANSWER_UNAVAILABLE, "out of memory for a drawing");
     }
 }
 
@@ -182,7 +182,7 @@ static void draw_sizing(const struct config *config, const struct history_want *
     struct canvas canvas;
     struct sizing_report *report = malloc(sizeof *report);
     if (report == NULL) {
-        give_error(yield, ANSWER_UNAVAILABLE, "no memory for a drawing");
+        give_error(yield, ANSWER_UNAVAILABLE, "out of memory for a drawing");
         return;
     }
     if (!begin_canvas(&canvas, yield)) {
@@ -194,7 +194,7 @@ static void draw_sizing(const struct config *config, const struct history_want *
         give_canvas(&canvas, yield);
     } else {
         drop_canvas(&canvas);
-        give_error(yield, ANSWER_NOT_FOUND, "there is no such drawing of this bridge");
+        give_error(yield, ANSWER_NOT_FOUND, "this bridge does not have this drawing");
     }
     free(report);
 }

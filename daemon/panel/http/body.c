@@ -9,7 +9,7 @@ cJSON *body_read(struct evhttp_request *request, size_t most) {
     struct evbuffer *input = evhttp_request_get_input_buffer(request);
     size_t length = evbuffer_get_length(input);
     if (length > most) {
-        answer_error(request, ANSWER_TOO_LARGE, "that is too long");
+        answer_error(request, ANSWER_TOO_LARGE, "the request is too long");
         return NULL;
     }
     const char *text = (const char *)evbuffer_pullup(input, -1);
@@ -20,7 +20,7 @@ cJSON *body_read(struct evhttp_request *request, size_t most) {
     }
     if (!cJSON_IsObject(body) || end != text + length) {
         cJSON_Delete(body);
-        answer_error(request, ANSWER_BAD_REQUEST, "wanted one object of JSON");
+        answer_error(request, ANSWER_BAD_REQUEST, "wanted one JSON object");
         return NULL;
     }
     return body;

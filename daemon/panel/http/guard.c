@@ -116,7 +116,7 @@ struct refusal {
 static struct refusal look_at_caller(const struct http_listener *listener,
                                      struct evhttp_request *request, const char *host) {
     if (!is_near_enough(listener, request)) {
-        return (struct refusal){ANSWER_FORBIDDEN, "this panel is not for your network"};
+        return (struct refusal){ANSWER_FORBIDDEN, "this panel does not accept your network"};
     }
     if (evhttp_request_get_uri(request)[0] != '/') {
         return (struct refusal){ANSWER_BAD_REQUEST, "wanted a path of this panel"};
@@ -126,8 +126,8 @@ static struct refusal look_at_caller(const struct http_listener *listener,
     }
     if (!guard_is_host(host, listener->setup->names)) {
         return (struct refusal){ANSWER_MISDIRECTED,
-                                "this panel is not called so: use its address, or give it this "
-                                "name in the configuration (names)"};
+                                "this panel does not have that name: use its address, or add the "
+                                "name to the configuration (names)"};
     }
     return (struct refusal){0, NULL};
 }
@@ -154,13 +154,13 @@ static struct refusal look(const struct http_listener *listener, struct evhttp_r
         return refusal;
     }
     if (is_other_site(headers)) {
-        return (struct refusal){ANSWER_FORBIDDEN, "not for a page of another site"};
+        return (struct refusal){ANSWER_FORBIDDEN, "not available to pages of other sites"};
     }
     if (is_post) {
         refusal = look_at_post(listener, headers, host);
     }
     if (refusal.code == 0 && way != GUARD_ENTER && !has_pass(listener, headers)) {
-        return (struct refusal){ANSWER_UNAUTHORIZED, "the token is asked for first"};
+        return (struct refusal){ANSWER_UNAUTHORIZED, "enter the token first"};
     }
     if (refusal.code == 0 && way == GUARD_ACT && listener->setup->right < PANEL_OPERATE) {
         return (struct refusal){ANSWER_FORBIDDEN, "this panel may only observe"};

@@ -94,7 +94,7 @@ static void say_refused(struct http_listener *listener) {
     listener->refused++;
     if ((listener->refused & (listener->refused - 1)) == 0) { /* the 1st, 2nd, 4th, 8th ... */
         log_line(LOG_WARNING,
-                 "panel on %s port %u: %u clients turned away: not from a network that may come",
+                 "panel on %s port %u: %u clients refused: not from a permitted network",
                  listener->setup->address, http_listener_port(listener), listener->refused);
     }
 }

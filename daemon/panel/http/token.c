@@ -25,7 +25,7 @@ static bool is_same(const char *given, const char *kept, size_t size) {
 static bool make_pass(struct token *token, const char *file, struct error *error) {
     unsigned char random[(TOKEN_PASS_SIZE - 1) / 2];
     if (getrandom(random, sizeof random, 0) != (ssize_t)sizeof random) {
-        return error_set(error, file, "no random numbers to be had: %s", strerror(errno));
+        return error_set(error, file, "no random numbers available: %s", strerror(errno));
     }
     for (size_t i = 0; i < sizeof random; i++) {
         snprintf(token->pass + 2 * i, 3, "%02x", random[i]);
@@ -58,7 +58,7 @@ static ssize_t read_file(const char *file, char *bytes, size_t size, struct erro
     if (length < 0) {
         error_set(error, file, "the token cannot be read: %s", strerror(errno));
     } else if (fstat(fd, &about) == 0 && (about.st_mode & S_IROTH) != 0) {
-        log_line(LOG_WARNING, "%s: every user of this machine may read the token: chmod o-r", file);
+        log_line(LOG_WARNING, "%s: every user of this machine can read the token: chmod o-r", file);
     }
     if (fd >= 0) {
         close(fd);
@@ -73,7 +73,7 @@ bool token_read(struct token *token, const char *file, struct error *error) {
         return false;
     }
     if ((size_t)length == sizeof token->word || strlen(token->word) != (size_t)length) {
-        return error_set(error, file, "wanted a token of less than %d bytes, and no byte 0",
+        return error_set(error, file, "wanted a token shorter than %d bytes, without a NUL byte",
                          TOKEN_SIZE);
     }
     trim(token->word);

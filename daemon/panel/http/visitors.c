@@ -56,7 +56,7 @@ void visitors_end(struct visitors *visitors, const struct panel_host *host) {
 void visitors_name(const struct visitors *visitors, int32_t who, char *name, size_t size) {
     char words[WHO_WORDS_SIZE];
     who_words(who, words);
-    snprintf(name, size, "%s", who == 0 ? "nobody of the network" : words);
+    snprintf(name, size, "%s", who == 0 ? "a local input" : words);
     for (unsigned i = 0; who < 0 && i < VISITORS_MAX; i++) {
         if (visitors->visitor[i].who == who) {
             snprintf(name, size, "the panel at %s", visitors->visitor[i].name);

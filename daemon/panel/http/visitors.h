@@ -29,7 +29,7 @@ int32_t visitors_who(struct visitors *visitors, const struct panel_host *host,
 /* All go. */
 void visitors_end(struct visitors *visitors, const struct panel_host *host);
 
-/* "the panel at 192.168.7.12", "session 7", "LCC 2", "nobody of the network". */
+/* "the panel at 192.168.7.12", "session 7", "LCC 2", "a local input". */
 void visitors_name(const struct visitors *visitors, int32_t who, char *name, size_t size);
 
 #endif

@@ -8,10 +8,11 @@
 
 static const char *const cautions[] = {
     "A moving span crushes fingers, and its counterweight does so out of sight. Look before you "
-    "press, and keep hands, hair, sleeves and children clear.",
-    "The stop buttons here travel over a network and through a browser. They replace no hard-wired "
-    "emergency stop that cuts the motor's supply.",
-    "This software is no safety device. It can fail; the hardware around it must not rely on it.",
+    "press. Keep hands, hair, sleeves and children clear.",
+    "The stop buttons here travel over a network and through a browser. They do not replace a "
+    "hard-wired emergency stop that cuts the motor's supply.",
+    "This software is not a safety device. It can fail; the hardware around it must not rely on "
+    "it.",
 };
 
 const char *bridges_json_right(enum panel_right right) {

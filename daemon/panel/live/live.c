@@ -277,7 +277,7 @@ void live_begin(struct live *live, struct http_listener *listener, struct evhttp
     struct live_client *client =
         http_listener_may_subscribe(listener, request) ? calloc(1, sizeof *client) : NULL;
     if (client == NULL) {
-        answer_error(request, ANSWER_UNAVAILABLE, "too many are listening");
+        answer_error(request, ANSWER_UNAVAILABLE, "too many subscribers");
         return;
     }
     *client = (struct live_client){.live = live,

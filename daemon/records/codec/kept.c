@@ -154,7 +154,7 @@ static bool read_line(struct kept_reader *reader, char *line) {
     char *rest = NULL;
     line[strcspn(line, "\n")] = '\0';
     if (reader->line == 1) {
-        return strcmp(line, head) == 0 || complain(reader, "these are no kept steps");
+        return strcmp(line, head) == 0 || complain(reader, "not a file of kept steps");
     }
     const char *word = strtok_r(line, " ", &rest);
     const char *first = strtok_r(NULL, " ", &rest);
@@ -163,7 +163,7 @@ static bool read_line(struct kept_reader *reader, char *line) {
         return true;
     }
     if (first == NULL) {
-        return complain(reader, "something is missing");
+        return complain(reader, "incomplete step");
     }
     if (strcmp(word, "step") == 0) {
         return begin_step(reader, first);
@@ -172,7 +172,7 @@ static bool read_line(struct kept_reader *reader, char *line) {
         return read_answer(reader, first);
     }
     return second != NULL ? read_value(reader, word, first, second)
-                          : complain(reader, "something is missing");
+                          : complain(reader, "incomplete step");
 }
 
 bool kept_run(FILE *in, struct replay_result *result, struct error *error) {
@@ -188,5 +188,5 @@ bool kept_run(FILE *in, struct replay_result *result, struct error *error) {
     if (result->difference.serial == 0) {
         run_step(&reader);
     }
-    return result->steps > 0 || complain(&reader, "no step");
+    return result->steps > 0 || complain(&reader, "not a step");
 }

@@ -501,7 +501,7 @@ static bool read_span(struct logbook *logbook, struct store *store, unsigned bus
     count_runs(logbook);
     count_service(logbook);
     struct currents currents = {.logbook = logbook};
-    bool is_read = (!has_failed || error_set(error, "", "no memory left")) &&
+    bool is_read = (!has_failed || error_set(error, "", "out of memory")) &&
                    logbook_trace(store, bus, from_us, to_us, &currents, take_point, error);
     blank_parts(logbook);
     return is_read;

@@ -82,7 +82,7 @@ static bool take_bridge(struct replay *replay, struct error *error) {
     memset(&replay->setup, 0, sizeof replay->setup);
     if (!shape_unpack(&core_setup_shape, &replay->setup, &setup) ||
         bridge_setup_fault(&replay->setup) != NULL) {
-        return error_set(error, "", "the setup of \"%s\" makes no sense",
+        return error_set(error, "", "the setup of \"%s\" is corrupt",
                          (const char *)sqlite3_column_text(replay->piece, NAME));
     }
     return true;
@@ -128,7 +128,7 @@ static bool run_piece(struct replay *replay) {
     struct bridge_state begun;
     char what[256];
     if (!step_reader_begin(&reader, bytes.at, bytes.left, &begun)) {
-        return differ(replay, serial, at_us, "the record makes no sense here");
+        return differ(replay, serial, at_us, "the record is corrupt here");
     }
     if (!take_state(replay, &begun, serial, at_us)) {
         return false;
@@ -145,7 +145,7 @@ static bool run_piece(struct replay *replay) {
         serial++;
     }
     if (reader.unpack.has_failed || serial != end) {
-        return differ(replay, serial, at_us, "the record makes no sense here");
+        return differ(replay, serial, at_us, "the record is corrupt here");
     }
     replay->next = serial;
     replay->result->pieces++;

@@ -87,11 +87,11 @@ size_t lcc_cdi_write(const struct lcc_node_setup *setup, char *text, size_t size
     raw(&writer, "</identification>\n<acdi/>\n<segment space=\"253\" origin=\"0\">\n");
     element(&writer, "name", "Events");
     element(&writer, "description",
-            "To be copied into other nodes. They are set in the configuration of the daemon, and "
-            "cannot be written here.");
-    group(&writer, setup, 0, 2 * setup->facts, "Told by this node",
-          "Each is sent when it comes to be so.");
-    group(&writer, setup, 2 * setup->facts, lcc_events_count(setup), "Asked of this node",
+            "Copy these into other nodes. They are set in the daemon's configuration and cannot be "
+            "changed here.");
+    group(&writer, setup, 0, 2 * setup->facts, "Produced by this node",
+          "Each is sent when the state begins.");
+    group(&writer, setup, 2 * setup->facts, lcc_events_count(setup), "Consumed by this node",
           "Each is a request when another node sends it.");
     raw(&writer, "</segment>\n</cdi>\n");
     put(&writer, '\0');

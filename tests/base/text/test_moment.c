@@ -45,7 +45,7 @@ static void anything_else_is_named(void **state) {
         if (moment_parse(wrong[i], &at_us, &error)) {
             fail_msg("'%s' was taken", wrong[i]);
         }
-        assert_non_null(strstr(error.what, "is no moment"));
+        assert_non_null(strstr(error.what, "is not a date or time"));
         assert_true(at_us == 1);
     }
 }

@@ -13,7 +13,7 @@ static const struct {
     {"", "line 1, column 1", "empty"},
     {"  \n ", "line 2, column 2", "ends too early"},
     {"{\n  \"a\": 1,\n  \"b\": [1, 2\n", "line 4, column 1", "ends too early"},
-    {"{\n  \"a\": 1,\n}", "line 3, column 1", "comma too many"},
+    {"{\n  \"a\": 1,\n}", "line 3, column 1", "extra comma"},
     {"{\n  \"a\": 1\n  \"b\": 2\n}", "line 3, column 3", "comma missing"},
     {"{\"a\": 12 deg}", "line 1, column 10", "not JSON from here: 'd'"},
     {"{\"a\": deg}", "line 1, column 7", "not JSON from here: 'd'"},
@@ -92,7 +92,7 @@ static void nesting_has_a_limit(void **state) {
     assert_non_null(tree);
     cJSON_Delete(tree);
     assert_null(parse_nested(JSON_DEPTH_MAX + 1, &error));
-    assert_non_null(strstr(error.what, "nested deeper"));
+    assert_non_null(strstr(error.what, "nested too deeply"));
     assert_string_equal(error.where, "line 1, column 17");
     assert_null(parse_nested(400000, &error));
 }

@@ -231,9 +231,9 @@ static void how_far_a_value_may_be_off_is_read(void **state) {
         assert_true(fabs(value - rows[i].value) < 1e-12 && fabs(spread - rows[i].spread) < 1e-12);
     }
     static const char *const wrong[][2] = {{"31 kg +- 2", "has no unit"},
-                                           {"31 kg +- -2 kg", "less than nothing"},
+                                           {"31 kg +- -2 kg", "uncertainty below zero"},
                                            {"31 kg +- 2 m", "is a length"},
-                                           {"31 kg +- ", "how far it may be off"},
+                                           {"31 kg +- ", "uncertainty"},
                                            {"+- 2 kg", "is not a number"}};
     for (size_t i = 0; i < sizeof wrong / sizeof wrong[0]; i++) {
         double value = 12.5, spread;

@@ -55,7 +55,11 @@ static void each_condition_is_guarded_by_what_there_is(void **state) {
         const char *add;      /* begins with these; "": nothing would be better */
     } cases[] = {
         {{.rails = 2}, GUARD_SIGNAL, GUARD_PROVED, "signal's proof", ""},
-        {{.lacks = {END(0, has_signal_proof)}}, GUARD_SIGNAL, GUARD_BY_TIME, "told", "a signal"},
+        {{.lacks = {END(0, has_signal_proof)}},
+         GUARD_SIGNAL,
+         GUARD_BY_TIME,
+         "commanded",
+         "a signal"},
         {{.rails = 2}, GUARD_APPROACH, GUARD_BY_TIME, "is seen in", ""},
         {{.lacks = {END(0, has_approach_detector)}},
          GUARD_APPROACH,
@@ -66,13 +70,13 @@ static void each_condition_is_guarded_by_what_there_is(void **state) {
         {{.lacks = {END(0, has_stop_power_proof)}},
          GUARD_STOP_DEAD,
          GUARD_BY_TIME,
-         "told off",
+         "commanded off",
          "a power"},
         {{.rails = 2}, GUARD_SPAN_DEAD, GUARD_PROVED, "power proof", ""},
         {{.lacks = {HAS(track[0].has_span_power_proof)}},
          GUARD_SPAN_DEAD,
          GUARD_BY_TIME,
-         "told off",
+         "commanded off",
          "a power"},
         {{.rails = 2}, GUARD_STOP_TRAINS, GUARD_PROVED, "detector", ""},
         {{.rails = 2}, GUARD_SPAN_TRAINS, GUARD_PROVED, "detector", ""},
@@ -99,7 +103,7 @@ static void each_condition_is_guarded_by_what_there_is(void **state) {
         {{.lacks = {END(0, has_stop_detector)}},
          GUARD_STOP_FREE,
          GUARD_BY_WORD,
-         "whoever asks",
+         "the person who requests",
          "a detector"},
         {{.lacks = {END(0, has_stop_detector)}, .is_automatic = true},
          GUARD_STOP_FREE,
@@ -115,13 +119,13 @@ static void each_condition_is_guarded_by_what_there_is(void **state) {
           .is_automatic = true},
          GUARD_SPAN_FREE,
          GUARD_BY_WORD,
-         "whoever asks",
+         "the person who requests",
          "a detector"},
         {{.lacks = {HAS(track[0].has_span_detector), END(1, is_used), END(0, is_automatic)},
           .is_automatic = true},
          GUARD_SPAN_FREE,
          GUARD_BY_WORD,
-         "whoever asks",
+         "the person who requests",
          "a detector"},
         {{.is_hand = true, .lacks = {HAS(has_open)}, .has = HAS(has_nearly_open)},
          GUARD_SEAT_STICKS,
@@ -136,7 +140,7 @@ static void each_condition_is_guarded_by_what_there_is(void **state) {
         {{.lacks = {END(0, has_stop_detector), END(0, has_stop_power_proof)}},
          GUARD_STOP_COMES,
          GUARD_BY_TIME,
-         "told off",
+         "commanded off",
          "a detector"},
         {{.lacks = {HAS(track[0].has_span_detector)}},
          GUARD_SPAN_COMES,
@@ -153,7 +157,7 @@ static void each_condition_is_guarded_by_what_there_is(void **state) {
                     END(1, has_stop_power_proof)}},
          GUARD_SPAN_COMES,
          GUARD_BY_TIME,
-         "told off",
+         "commanded off",
          "a detector"},
         {{.rails = 2}, GUARD_SEATED, GUARD_PROVED, "seated contact", ""},
         {{.rails = 2}, GUARD_LOCKED, GUARD_PROVED, "locked contact", ""},
@@ -204,7 +208,7 @@ static void each_condition_is_guarded_by_what_there_is(void **state) {
         {{.is_hand = true, .lacks = {HAS(has_open), HAS(has_nearly_open), HAS(has_nearly_seated)}},
          GUARD_SEAT_STICKS,
          GUARD_BY_WORD,
-         "drives the bar",
+         "driving the bar",
          "rail contacts"},
         {{.is_hand = true,
           .lacks = {HAS(has_open), HAS(has_nearly_open), HAS(has_nearly_seated), HAS(has_lock)}},
@@ -379,7 +383,7 @@ static void alike_rows_are_told_once_with_all_their_places(void **state) {
         if (guards_describe(&guards, i, tracks, &words)) {
             told++;
             assert_string_equal(words.condition, "home signal main east, yard lead at stop");
-            assert_string_equal(words.rests_on, "told to show stop without a break, 2 s");
+            assert_string_equal(words.rests_on, "commanded to stop continuously, 2 s");
             assert_string_equal(words.invariants, "S3,S4");
         }
     }

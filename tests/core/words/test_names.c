@@ -98,7 +98,7 @@ static void waits_are_told_with_their_place_as_far_as_they_have_one(void **state
         {WAIT_STOP_SECTION, "stop section to be clear (main, west)"},
         {WAIT_SPAN_SECTION, "span section to be clear (main)"},
         {WAIT_POWER_PROOF, "section to be proved dead (main)"},
-        {WAIT_POWER, "section switched on to get power (main)"},
+        {WAIT_POWER, "power to return in the section (main)"},
         {WAIT_POWER_REQUEST, "track power to be switched on"},
         {WAIT_WARNING, "warning to end"},
         {WAIT_HAND_TRAVEL, "span to be moved by hand"},

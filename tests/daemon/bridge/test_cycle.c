@@ -536,7 +536,7 @@ static void world_is_told_and_a_check_only_asks_it(void **state) {
     struct port_ops simulated = ops;
     assert_false(cycle_simulate(stage->cycle, "train", &error));
     assert_string_equal(error.where, "script");
-    assert_string_equal(error.what, "this output is no simulation");
+    assert_string_equal(error.what, "this output is not a simulation");
     assert_false(cycle_would_simulate(stage->cycle, "train", &error));
     simulated.simulate = port_simulate;
     simulated.would_simulate = port_would_simulate;

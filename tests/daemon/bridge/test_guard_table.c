@@ -27,9 +27,9 @@ static void what_a_person_or_something_more_could_better_comes_first(void **stat
     setup.has_stop_circuit = false;
     static const char *const order[] = {
         "What guards Kettle Narrows",
-        "\n* by time             S3,S4        home signal main east at stop: told to show stop "
-        "without "
-        "a break, 2 s\n    not seen: a signal that does not obey\n    better: a signal proof\n",
+        "\n* by time             S3,S4        home signal main east at stop: commanded to stop "
+        "continuously, 2 s\n    not seen: a signal that does not obey\n    better: a signal "
+        "proof\n",
         "\n* by a person's word  S9           stop that needs no network: a client",
         "\n  proved              S3,S4        home signal main west at stop: the signal's proof\n",
         "\n  by time             S3,S4,S6     train before signal main west, main east",
@@ -69,7 +69,7 @@ static void log_has_the_rows_that_are_not_proved_and_no_others(void **state) {
     logged_end();
     assert_int_equal(logged_lines(""), 2);
     assert_int_equal(logged_lines("notice  Kettle Narrows: home signal main east at stop (S3,S4) "
-                                  "by time: told to show stop without a break, 2 s"),
+                                  "by time: commanded to stop continuously, 2 s"),
                      1);
     assert_int_equal(logged_lines("Kettle Narrows: stop that needs no network (S9) by a person's "
                                   "word: a client"),
@@ -90,7 +90,7 @@ static void the_start_of_the_log_names_these_rows_and_no_others(void **state) {
     log_of_a_start(SOURCE_DIR "/config/garden-gate.json", log, sizeof log);
     assert_non_null(strstr(log, "Garden Gate: span lifted by hand (S3,S4) by a person's word: "));
     assert_non_null(strstr(log, "Garden Gate: span section garden without power (S2,S3,S4) by "
-                                "time: told off without a break, 3 s\n"));
+                                "time: commanded off continuously, 3 s\n"));
     assert_null(strstr(log, "span seated"));
     log_of_a_start(SOURCE_DIR "/tests/daemon/quiet-bridge.json", log, sizeof log);
     assert_null(strstr(log, "(S3,S4)"));

@@ -155,7 +155,7 @@ static void a_second_daemon_on_the_same_record_ends_and_says_why(void **state) {
     char err[8192];
     char why[64];
     assert_int_equal(daemon_run_once(second, NULL, err, sizeof err), 69); /* EX_UNAVAILABLE */
-    snprintf(why, sizeof why, "record.db: process %d writes this record", (int)run.pid);
+    snprintf(why, sizeof why, "record.db: process %d is writing this record", (int)run.pid);
     assert_non_null(strstr(err, why));
     open_and_lower(&command); /* the first goes on */
     daemon_disconnect(&command);

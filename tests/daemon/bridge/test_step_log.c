@@ -54,10 +54,11 @@ static void signal_that_does_not_clear_at_once_is_said_to_wait(void **state) {
     line_with_signals_for_people(&p);
     p.inputs.track[0].span_clear = LEVEL_OFF;
     assert_int_equal(lines_of_step(&p, REQUEST_NONE, ""), 0);
-    assert_int_equal(lines_of_step(&p, REQUEST_SIGNAL_PROCEED,
-                                   "Kettle Narrows: a home signal is to show proceed; lined; waits "
-                                   "for: span section to be clear (main)"),
-                     1);
+    assert_int_equal(
+        lines_of_step(&p, REQUEST_SIGNAL_PROCEED,
+                      "Kettle Narrows: proceed was requested for a home signal; lined; waits "
+                      "for: span section to be clear (main)"),
+        1);
     assert_int_equal(lines_of_step(&p, REQUEST_SIGNAL_PROCEED, ""), 0); /* it is known */
 }
 
@@ -139,7 +140,7 @@ static void only_a_long_gap_is_told(void **state) {
     assert_int_equal(lines_between(&p, &before, &after, ""), 0);
     after.inputs.late_us = LATE_MOST_US + 400000;
     assert_int_equal(
-        lines_between(&p, &before, &after, "nobody looked for 1.4 s longer than planned"), 1);
+        lines_between(&p, &before, &after, "inputs were read 1.4 s later than planned"), 1);
 }
 
 static void opening_that_is_given_up_is_told_once(void **state) {
@@ -149,8 +150,8 @@ static void opening_that_is_given_up_is_told_once(void **state) {
     const struct bridge_view before = view_of(&p);
     struct bridge_view after = before;
     after.state.has_given_up = true;
-    assert_int_equal(lines_between(&p, &before, &after, "opening given up"), 1);
-    assert_int_equal(lines_between(&p, &after, &after, "opening given up"), 0);
+    assert_int_equal(lines_between(&p, &before, &after, "opening abandoned"), 1);
+    assert_int_equal(lines_between(&p, &after, &after, "opening abandoned"), 0);
 }
 
 /* Nothing else will do, and nobody may wait for it in vain: told when it begins to be waited for,
@@ -172,8 +173,8 @@ static void word_is_asked_for_once_and_its_coming_told(void **state) {
     }
     assert_int_equal(lines, 1);
     assert_int_equal(lines_of_step(&p, REQUEST_NONE, asks), 0);
-    assert_int_equal(lines_of_step(&p, REQUEST_SEEN_CLEAR, "said to be seen clear"), 1);
-    assert_int_equal(lines_of_step(&p, REQUEST_NONE, "said to be seen clear"), 0);
+    assert_int_equal(lines_of_step(&p, REQUEST_SEEN_CLEAR, "reported seen clear"), 1);
+    assert_int_equal(lines_of_step(&p, REQUEST_NONE, "reported seen clear"), 0);
 }
 
 int main(void) {

@@ -75,19 +75,19 @@ static void each_terminal_has_its_signal_polarity_and_safe_state(void **state) {
     };
     static const char *const rows[][4] = {
         {"header line 5 ", "seated ", "low, pulled up", "high, as with a broken wire"},
-        {"header line 6 ", "seated, second", "high, pulled up", "low; a broken wire is told"},
+        {"header line 6 ", "seated, second", "high, pulled up", "low; the first contact shows"},
         {"header line 10 ", "nearly-seated ", "low", "high: needs a resistor up, or the chip's"},
         {"header line 11 ", "open ", "high, no pull", "low: needs a resistor down, or the chip's"},
         {"header line 7 ", "main.west.signal ", "high", "low: needs a resistor down"},
         {"header line 8 ", "lock, withdraw", "low", "high: needs a resistor up"},
         {"pwmchip2 channel 3", "motor, pulses", "high, 50 Hz", "neutral pulse, 1.5 ms"},
-        {"header line 9 ", "heartbeat", "changing", "standing still"},
+        {"header line 9 ", "heartbeat", "changing", "constant level"},
     };
     char *text = print(&setup);
     for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
         assert_row(text, rows[i]);
     }
-    assert_non_null(strstr(text, "must come\nto its safe state by its own resistor"));
+    assert_non_null(strstr(text, "must reach\nits safe state through its own resistor"));
     free(text);
 }
 
@@ -113,7 +113,7 @@ static void each_kind_of_motor_has_its_rows(void **state) {
                   .enable = {true, 0, 21, false, WIRED_PULL_AS_IS}}};
     static const char *const phase_rows[][4] = {
         {"pwmchip9 channel 0", "motor, pulses ", "high, 20000 Hz", "no pulses"},
-        {"header line 20 ", "motor, direction (on raises)", "high", "low"},
+        {"header line 20 ", "motor, direction (on: raise)", "high", "low"},
         {"header line 21 ", "motor, enable", "high", "low: needs a resistor down"},
     };
     assert_rows(&phase, phase_rows, 3);

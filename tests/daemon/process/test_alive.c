@@ -132,7 +132,7 @@ static void manager_that_cannot_be_told_is_complained_of_once(void **state) {
     alive_stopping(alive);
     logged_end();
     assert_int_equal(stage.beats, 3);
-    assert_int_equal(logged_lines("the service manager cannot be told: /nowhere/notify"), 1);
+    assert_int_equal(logged_lines("cannot notify the service manager: /nowhere/notify"), 1);
     alive_free(alive, true);
     end_stage(&stage);
 }

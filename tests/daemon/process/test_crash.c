@@ -207,7 +207,7 @@ static void crash_says_what_it_did_and_nothing_else_does(void **state) {
     (void)state;
     char words[256];
     assert_int_equal(words_of_death(IN_LOOP, words), 2);
-    assert_non_null(strstr(words, "CRASHED: outputs sent to safe"));
+    assert_non_null(strstr(words, "CRASHED: outputs set to safe"));
     assert_int_equal(words_of_death(UNGUARDED, words), 0);
     assert_null(strstr(words, "CRASHED"));
 }

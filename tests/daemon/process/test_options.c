@@ -132,7 +132,7 @@ static void help_and_version_are_answered_whatever_follows(void **state) {
     assert_int_equal(take(version, &options), OPTIONS_DONE);
     assert_string_equal(out, "drawtenderd " DRAWTENDER_VERSION "\n");
     assert_int_equal(take(word, &options), OPTIONS_WRONG);
-    assert_non_null(strstr(err, "'word': takes options only"));
+    assert_non_null(strstr(err, "'word': only options are accepted"));
     assert_string_equal(out, "");
 }
 
@@ -149,15 +149,15 @@ static void exit_statuses_tell_what_was_wrong(void **state) {
         const char *err;
     } cases[] = {
         {{"--version"}, EX_OK, "drawtenderd ", ""},
-        {{"--help"}, EX_OK, "no safety device", ""},
-        {{"--check", "--config", quiet}, EX_OK, "in order", ""},
-        {{"--check"}, EX_OK, "in order", ""}, /* the built-in demo */
+        {{"--help"}, EX_OK, "not a safety device", ""},
+        {{"--check", "--config", quiet}, EX_OK, "configuration valid", ""},
+        {{"--check"}, EX_OK, "configuration valid", ""}, /* the built-in demo */
         {{"--check"}, EX_OK, "What guards Kettle Narrows", ""},
         {{"--wiring", "--config", shed}, EX_OK, "header line 25", ""},
-        {{"--against", quiet}, EX_USAGE, "", "--against: is for --check with --config"},
+        {{"--against", quiet}, EX_USAGE, "", "--against: needs --check and --config"},
         {{"--wiring"}, EX_CONFIG, "", "no bridge of this configuration is wired"},
         {{"--dns-sd"}, EX_CONFIG, "", "for this machine alone"},
-        {{"--dry-run"}, EX_CONFIG, "", "cannot run dry"}, /* a simulation has nothing to spare */
+        {{"--dry-run"}, EX_CONFIG, "", "has no dry run"}, /* a simulation has nothing to spare */
         {{"--watchdog", "/nowhere", "--port", "0"}, EX_IOERR, "", "/nowhere"},
         {{"--realtime", "100"}, EX_USAGE, "", "1 to 99"},
         {{"--frobnicate"},
@@ -176,9 +176,9 @@ static void exit_statuses_tell_what_was_wrong(void **state) {
         {{"--port", "65536"}, EX_USAGE, "", "0 to 65535"},
         {{"--panel-port", "-1"}, EX_USAGE, "", "0 to 65535"},
         {{"--log", "loud"}, EX_USAGE, "", "notice"},
-        {{"word"}, EX_USAGE, "", "options only"},
+        {{"word"}, EX_USAGE, "", "only options"},
         {{"--check", "--config", "/nonexistent.json"}, EX_NOINPUT, "", "/nonexistent.json"},
-        {{"--config", "/nonexistent.json"}, EX_NOINPUT, "", "Copy an example to it"},
+        {{"--config", "/nonexistent.json"}, EX_NOINPUT, "", "Copy an example there"},
         {{"--check", "--config", broken}, EX_CONFIG, "", "/bridges/0/name"},
         {{"--check", "--config", list}, EX_CONFIG, "", "list.json: error: found a list"},
     };
@@ -204,12 +204,12 @@ static void check_names_what_the_sums_find_bad(void **state) {
     daemon_config_write(tree, "doubts", path);
     const char *const arguments[] = {"--check", "--config", path, NULL};
     assert_int_equal(daemon_run_once(arguments, out, err, sizeof out), EX_OK);
-    assert_non_null(strstr(out, "configuration in order"));
+    assert_non_null(strstr(out, "configuration valid"));
     assert_non_null(strstr(err, "warning: /bridges/0: calculated: strikes the ceiling"));
     assert_non_null(strstr(err, "calculated: motor off, nothing holds the span"));
     assert_non_null(strstr(err, "calculated: A hand at the toe of the open leaf: overloads"));
     assert_non_null(strstr(
-        err, "calculated to be bad: 6, not known well enough: 0; drawtender reckon says more"));
+        err, "bad calculated verdicts: 6, not known well enough: 0; for details"));
     unlink(path);
     const char *const demo[] = {"--check", NULL};
     assert_int_equal(daemon_run_once(demo, out, err, sizeof out), EX_OK);
@@ -293,7 +293,7 @@ static void first_start_tells_the_cautions(void **state) {
     struct daemon_run run;
     daemon_start(&run, SOURCE_DIR "/tests/daemon/quiet-bridge.json", "1");
     assert_non_null(strstr(run.tail, "crushes fingers"));
-    assert_non_null(strstr(run.tail, "no safety device"));
+    assert_non_null(strstr(run.tail, "not a safety device"));
     daemon_end(&run, 15);
 }
 

@@ -303,7 +303,7 @@ static void line_that_is_cut_is_not_sent(void **state) {
     open_stage(&stage);
     takes_only = 4;
     assert_false(drive(&stage, 0.5, 1));
-    assert_non_null(strstr(stage.error.what, "a part of a line"));
+    assert_non_null(strstr(stage.error.what, "only part of a line"));
     assert_false(serial_motor_safe(&stage.motor, &stage.error));
     /* The first stop may be glued to it, or what was cut has not gone out; the second is whole. */
     const char *heard = hear(&stage, "\rstop\r");

@@ -381,7 +381,7 @@ static void dry_run_tells_of_each_output_and_of_every_start_and_stop(void **stat
                            "dry run: would raise the lift, effort 30 %"));
     told_of_effort(&stage, 0.02, DEAD_US + 3);
     assert_non_null(
-        strstr(told_of_effort(&stage, 0, DEAD_US + 4), "dry run: would let the lift rest"));
+        strstr(told_of_effort(&stage, 0, DEAD_US + 4), "dry run: would leave the lift at rest"));
     assert_non_null(strstr(told_of_effort(&stage, -0.02, 3 * DEAD_US),
                            "dry run: would lower the lift, effort 2 %"));
     wired_stage_end(&stage);

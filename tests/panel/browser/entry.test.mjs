@@ -29,7 +29,7 @@ test("a token is asked for, a wrong one is told, the right one opens the picture
     const lamp = await one.page.locator(".link-mark").evaluate((mark) => getComputedStyle(mark).backgroundColor);
     assert.equal(lamp, "rgba(0, 0, 0, 0)", "the lamp of a live connection is not lit before there is one");
     await one.page.click("#emergency");
-    await one.says("emergency-answer", /Use the wired stop/);
+    await one.says("emergency-answer", /Use the hard-wired stop/);
 
     await one.page.fill("#token", "not-the-token-at-all");
     await one.page.keyboard.press("Enter");
@@ -58,7 +58,7 @@ test("a token is asked for, a wrong one is told, the right one opens the picture
     await one.close();
 });
 
-test("a panel that may only look says so, and its emergency stop points at the wired one", async () => {
+test("a panel that may only observe says so, and its emergency stop points at the wired one", async () => {
     daemon = await startDaemon({ bridges: [quiet("Kettle Narrows")], panel: { may: "observe" } });
     const one = await tablet(browser, daemon.url, { expected: REFUSALS });
     await one.live();
@@ -66,9 +66,9 @@ test("a panel that may only look says so, and its emergency stop points at the w
     assert.ok(await one.page.locator("#rights").isVisible());
     assert.ok(!await one.page.locator("#asks").isVisible());
     await assertAccessible(one.page);
-    assert.match(await one.words("emergency-caution"), /stops nothing: use the wired stop/, "before anybody presses it");
+    assert.match(await one.words("emergency-caution"), /cannot stop anything: use the hard-wired stop/, "before anybody presses it");
     await one.page.click("#emergency");
-    await one.says("emergency-answer", /^Not stopped: .*Use the wired stop of Kettle Narrows\.$/);
+    await one.says("emergency-answer", /^Not stopped: .*Use the hard-wired stop of Kettle Narrows\.$/);
     assert.equal(await one.words("phase"), "Lined for rail");
     await one.close();
 });

@@ -76,7 +76,7 @@ for (const [width, height] of SIZES) {
             const one = await tablet(browser, daemon.url, { width, height, scheme });
             await one.live();
             await one.phase("Lined for rail");
-            await one.says("history", /No opening yet|whole/);
+            await one.says("history", /No openings yet|whole/);
             await one.page.screenshot({ path: join(shots, `lined-${width}x${height}-${scheme}.png`) });
             await assertUsable(one.page);
             await assertAccessible(one.page);

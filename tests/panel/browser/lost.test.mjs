@@ -39,7 +39,7 @@ async function raising() {
 
 async function assertOld(one) {
     await one.lost();
-    assert.match(await one.words("lost-words"), /^No connection since \d\d:\d\d:\d\d\. What you see is old\.$/);
+    assert.match(await one.words("lost-words"), /^No connection since \d\d:\d\d:\d\d\. What you see is out of date\.$/);
     const since = /\d\d:\d\d:\d\d/.exec(await one.words("lost-words"))[0];
     const newest = await one.page.locator("#news time").first().textContent();
     const after_s = (secondsOf(since) - secondsOf(newest) + DAY_S) % DAY_S;
@@ -66,7 +66,7 @@ test("killed: grey at once, since when, asks say that nobody heard them; back: a
     await one.press("lower");
     await one.says("answer", /^Lower: not sent: no connection/);
     await one.page.click("#emergency");
-    await one.says("emergency-answer", /Use the wired stop of Kettle Narrows/);
+    await one.says("emergency-answer", /Use the hard-wired stop of Kettle Narrows/);
     assert.equal(await one.angle(), angle, "and it stands still");
 
     // The emergency stop is still being tried when the daemon comes back.

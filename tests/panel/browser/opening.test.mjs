@@ -70,14 +70,14 @@ test("an opening is seen from start to end", async () => {
     await one.says("tracks", /train/);
 
     const lower = page.locator('[data-ask="lower"]');
-    assert.match(await lower.textContent(), /Nothing to change/, "a button that would do nothing says so");
+    assert.match(await lower.textContent(), /Nothing to do/, "a button that would do nothing says so");
     assert.equal(await page.evaluate(() => getComputedStyle(document.getElementById("answer")).backgroundColor), "rgba(0, 0, 0, 0)",
                  "no answer, no box");
 
     await one.press("raise");
     await one.says("answer", /^Raise: granted/);
     await one.phase("Raising");
-    await one.says("history", /^HistoryOpenings, newest first.*1\d\d:\d\d:\d\dso farunder way.*\u2013/);
+    await one.says("history", /^HistoryOpenings, newest first.*1\d\d:\d\d:\d\din progressunder way.*\u2013/);
     assert.ok(await isVisible(page, ".home .lamp-stop"), "the home signal shows stop");
     assert.ok(!await isVisible(page, ".home .lamp-go"));
     assert.match(await one.words("tracks"), /dead/);
@@ -88,7 +88,7 @@ test("an opening is seen from start to end", async () => {
     await one.phase("Open for the river");
     assert.match(await one.words("place"), /^7[45]\.\d°$/);
     await one.says("answer", ""); // what was granted then is no news any more
-    assert.match(await page.locator('[data-ask="raise"]').textContent(), /Nothing to change/);
+    assert.match(await page.locator('[data-ask="raise"]').textContent(), /Nothing to do/);
     await page.waitForFunction(() => Math.abs(Number(/rotate\(([-\d.]+)\)/.exec(document.querySelector(".span-rail").getAttribute("transform"))[1]) + 75) < 1);
     assert.ok(await isVisible(page, ".river-light .lamp-go"), "the river has green");
     const trace = await page.locator(".way-up").getAttribute("points");

@@ -29,10 +29,10 @@ test("a raise that the daemon finds when it wakes is not done", async () => {
     await lined(one);
     daemon.freeze();
     await one.press("raise");
-    await one.says("answer", "Raise: not heard: no answer from the bridge's daemon");
+    await one.says("answer", "Raise: unconfirmed: no answer from the bridge's daemon");
     daemon.thaw();
     await one.live();
-    await one.says("news", /Raise, asked by the panel at 127\.0\.0\.1: it came too late/i);
+    await one.says("news", /Raise, requested by the panel at 127\.0\.0\.1: too late/i);
     assert.equal(await one.words("phase"), "Lined for rail");
     await one.close();
 });
@@ -57,7 +57,7 @@ test("an emergency stop that the daemon finds when it wakes is done", async () =
     await lined(one);
     daemon.freeze();
     await one.page.click("#emergency");
-    await one.says("emergency-answer", /^Not heard yet/);
+    await one.says("emergency-answer", /^No answer yet/);
     daemon.thaw();
     await one.phase("Fault");
     await one.says("emergency-answer", /^Emergency stop of Kettle Narrows: done; a fault is latched/);

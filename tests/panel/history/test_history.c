@@ -247,7 +247,7 @@ static void too_much_at_once_is_told_to_come_again(void **state) {
     }
     for (unsigned i = HISTORY_JOBS_MAX; i < ASKED; i++) {
         assert_int_equal(browser_answer(&stage, browser[i]), 503);
-        assert_non_null(strstr(browser[i]->body, "come again"));
+        assert_non_null(strstr(browser[i]->body, "try again"));
     }
     for (unsigned i = 0; i < HISTORY_JOBS_MAX; i++) {
         assert_int_equal(browser[i]->received, 0);
@@ -258,7 +258,7 @@ static void too_much_at_once_is_told_to_come_again(void **state) {
             panel_stage_settle(&stage);
         }
         assert_int_equal(browser_answer(&stage, browser[i]), 503);
-        assert_null(strstr(browser[i]->body, "come again"));
+        assert_null(strstr(browser[i]->body, "try again"));
     }
 }
 

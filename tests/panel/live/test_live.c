@@ -209,10 +209,10 @@ static void requests_faults_and_trains_are_news(void **state) {
     panel_notify(stage.panel, 0, &view, &view, &(struct panel_step){&raise, ANSWER_FAULT, 7});
     browser_await(&stage, browser, "news");
     assert_string_equal(member(browser, "kind"), "refused");
-    assert_int_equal(strncmp(member(browser, "words"), "raise, asked by session 7: ", 27), 0);
+    assert_int_equal(strncmp(member(browser, "words"), "raise, requested by session 7: ", 27), 0);
     const struct bridge_request stop = {.kind = REQUEST_STOP};
     panel_notify(stage.panel, 0, &view, &view, &(struct panel_step){&stop, ANSWER_GRANTED, 7});
-    expect_news(browser, "stop, asked by session 7");
+    expect_news(browser, "stop, requested by session 7");
     assert_string_equal(member(browser, "kind"), "stopped");
 }
 
@@ -355,8 +355,8 @@ static void a_listener_that_sends_more_is_not_heard(void **state) {
         assert_true(++sent < 256); /* 64 MB: no kernel holds that; then the panel has */
         panel_stage_settle(&stage);
     }
-    say("still there");
-    expect_news(browser, "still there");
+    say("still present");
+    expect_news(browser, "still present");
 }
 
 int main(void) {

@@ -13,8 +13,8 @@ test("places have their unit, and say when nothing measures them", () => {
     assert.equal(words.placeWords(leaf, 0.4321), "32.4°");
     assert.equal(words.placeWords(leaf, -0.0001), "0.0°");
     assert.equal(words.placeWords(vertical, 0.5), "about 225 mm");
-    assert.equal(words.placeWords(leaf, null), "place not known");
-    assert.deepEqual([0, 0.5, 1].map((place) => words.placeWords(gate, place)), ["seated", "on its way", "open"]);
+    assert.equal(words.placeWords(leaf, null), "position unknown");
+    assert.deepEqual([0, 0.5, 1].map((place) => words.placeWords(gate, place)), ["seated", "in mid-travel", "open"]);
 });
 
 test("links to LCC are counted", () => {
@@ -26,15 +26,15 @@ test("every phase of the core has words, and other lifts their own", () => {
                     "seating", "locking", "proving", "held", "fault"]; // daemon/core/words/names.c
     phases.forEach((phase) => assert.notEqual(words.phaseWords(leaf, phase), phase));
     assert.equal(words.phaseWords({ lift: { kind: "swing" } }, "raising"), "Swinging open");
-    assert.equal(words.phaseWords(gate, "unlocking"), "Unlock it by hand");
+    assert.equal(words.phaseWords(gate, "unlocking"), "Unlock by hand");
     assert.equal(words.phaseWords(leaf, "a later phase"), "a later phase");
 });
 
 test("the sentence under the phase: fault before wait, keep clear while it moves", () => {
-    const fault = { phase: "fault", fault: { words: "the span is beyond the end of its travel" }, waits_for: "cause" };
-    assert.equal(words.waitWords(fault), "The span is beyond the end of its travel. Fix the cause, then acknowledge.");
-    assert.equal(words.waitWords({ phase: "clearing", fault: null, waits_for: "span section to be clear" }), "Waits for: span section to be clear");
-    assert.equal(words.waitWords({ phase: "lowering", fault: null, waits_for: "span on its way" }), "The span moves: keep clear.");
+    const fault = { phase: "fault", fault: { words: "the span is past the end of its travel" }, waits_for: "cause" };
+    assert.equal(words.waitWords(fault), "The span is past the end of its travel. Fix the cause, then acknowledge.");
+    assert.equal(words.waitWords({ phase: "clearing", fault: null, waits_for: "span section to be clear" }), "Waiting for: span section to be clear");
+    assert.equal(words.waitWords({ phase: "lowering", fault: null, waits_for: "span to finish moving" }), "The span is moving: keep clear.");
     assert.equal(words.waitWords({ phase: "lined", fault: null, waits_for: null }), "Trains may run.");
 });
 
@@ -57,13 +57,13 @@ test("a section without a detector is never called clear", () => {
     assert.equal(words.approachWords({ approach: null, lock_left_s: 0 }, {}), "not watched");
     assert.equal(words.approachWords({ approach: null, lock_left_s: 0 }, { approach_detector: true }), "no reading");
     assert.equal(words.approachWords({ approach: true, standing: true, lock_left_s: 12.5 }, { approach_detector: true }),
-                 "train stands, approach locked 13 s");
+                 "train standing, approach locked 13 s");
 });
 
 test("a lost picture says since when on the bridge's clock, and how old it is on the tablet's", () => {
     const at_ms = new Date(2026, 0, 2, 14, 3, 22).getTime();
     const heard = { at_ms, own_ms: at_ms - 86400000 };
-    assert.equal(lostWords(heard), "No connection since 14:03:22. What you see is old.");
+    assert.equal(lostWords(heard), "No connection since 14:03:22. What you see is out of date.");
     assert.equal(ageWords(heard, heard.own_ms + 65000), "1 min 05 s old");
     assert.match(lostWords(null), /^No connection/);
     assert.equal(ageWords(null, at_ms), "");

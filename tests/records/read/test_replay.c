@@ -238,7 +238,7 @@ static void a_cut_piece_is_shown_at_its_last_step(void **state) {
     unsigned steps;
     struct replay_difference difference = difference_after(spoil_nothing, 1, &first, &steps);
     assert_int_equal(difference.serial, first + steps - 1);
-    assert_non_null(strstr(difference.what, "makes no sense"));
+    assert_non_null(strstr(difference.what, "corrupt"));
 }
 
 static void what_another_core_recorded_is_left_out_and_named(void **state) {
@@ -329,15 +329,15 @@ static void wrong_lines_are_named(void **state) {
     static const struct {
         const char *text, *what;
     } cases[] = {
-        {"something else\n", "line 1: these are no kept steps"},
-        {"drawtender steps 1\n", "line 1: no step"},
+        {"something else\n", "line 1: not a file of kept steps"},
+        {"drawtender steps 1\n", "line 1: not a step"},
         {"drawtender steps 1\nstep 5\n", "line 2: "}, /* an unsound setup */
         {"drawtender steps 1\nsetup no_such 1\n", "line 2: no such member"},
         {"drawtender steps 1\nsetup tracks x\n", "line 2: no such member, no value"},
         {"drawtender steps 1\ninputs seated 1\n", "not its place"},
         {"drawtender steps 1\nwhat is 1\n", "line 2: unknown word"},
-        {"drawtender steps 1\nstate\n", "line 2: something is missing"},
-        {"drawtender steps 1\nstate phase\n", "line 2: something is missing"},
+        {"drawtender steps 1\nstate\n", "line 2: incomplete step"},
+        {"drawtender steps 1\nstate phase\n", "line 2: incomplete step"},
         {"drawtender steps 1\nanswer 99\n", "line 2: no such answer"},
     };
     for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {

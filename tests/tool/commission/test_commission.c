@@ -80,8 +80,8 @@ static void begin_with(struct stage *stage, begin_dialogue *begin_it) {
     snprintf(words, sizeof words, "commission %s", stage->file);
     begin_it(&stage->tool, words, stage->daemon.port);
     tool_dialogue_expect(&stage->tool, "crush fingers");
-    answer(stage, "all that is so:", "\n");
-    answer(stage, "by your own eyes? (yes, no)", "y\n");
+    answer(stage, "all of this is true:", "\n");
+    answer(stage, "seated and locked? (yes, no)", "y\n");
 }
 
 static void begin(struct stage *stage) {
@@ -153,7 +153,7 @@ static void wrong_polarity_is_noticed_and_named(void **state) {
         }
     }
     assert_non_null(strstr(stage->tool.said, "  nearly-open: wrong polarity"));
-    ends(stage, OUTCOME_REFUSED, "contacts to be mended first: 1");
+    ends(stage, OUTCOME_REFUSED, "contacts to fix first: 1");
     daemon_expect(&stage->world, "GET 1 FB 6", "100 INFO 1 FB 6 1"); /* latched, and stays so */
 }
 
@@ -172,7 +172,7 @@ static void swapped_contacts_are_noticed_and_named(void **state) {
     }
     assert_non_null(strstr(stage->tool.said, "  seated: swapped"));
     assert_non_null(strstr(stage->tool.said, "  open: swapped"));
-    ends(stage, OUTCOME_REFUSED, "contacts to be mended first: 2");
+    ends(stage, OUTCOME_REFUSED, "contacts to fix first: 2");
 }
 
 /* Answers each of the nudges with Enter until the tool says how the lift is. */
@@ -190,7 +190,7 @@ static void reversed_motor_is_noticed_and_named(void **state) {
     begin(stage);
     skip_contacts(stage);
     nudge(stage, "  lift: the motor is reversed");
-    ends(stage, OUTCOME_REFUSED, "to be mended first: the motor is reversed");
+    ends(stage, OUTCOME_REFUSED, "fix the lift first: the motor is reversed");
     daemon_expect(&stage->world, "GET 1 GA 1 2", "100 INFO 1 GA 1 2 1"); /* held */
 }
 
@@ -200,7 +200,7 @@ static void dead_current_sensor_is_noticed_and_named(void **state) {
     begin(stage);
     skip_contacts(stage);
     nudge(stage, "  lift: dead current sensor");
-    ends(stage, OUTCOME_REFUSED, "to be mended first: dead current sensor");
+    ends(stage, OUTCOME_REFUSED, "fix the lift first: dead current sensor");
 }
 
 static void leaving_holds_the_span_and_writes_nothing(void **state) {
@@ -232,13 +232,13 @@ static void assert_is_refused(struct stage *stage, const char *file, enum outcom
 static void the_file_of_another_bridge_is_refused(void **state) {
     struct stage *stage = *state;
     assert_is_refused(stage, SOURCE_DIR "/config/harbor-lift.json", OUTCOME_REFUSED,
-                      "does not run"); /* millimetres */
+                      "is not running"); /* millimetres */
     char *name = strstr(stage->text, "\"west\"");
     assert_non_null(name);
     memcpy(name, "\"wset\"", 6);
     struct error error;
     assert_true(file_text_replace(stage->file, stage->text, &error));
-    assert_is_refused(stage, stage->file, OUTCOME_REFUSED, "home signals of bus 1 are others");
+    assert_is_refused(stage, stage->file, OUTCOME_REFUSED, "bus 1 has a different unit of travel");
     assert_is_refused(stage, "/nowhere.json", OUTCOME_CONFIGURATION, "/nowhere.json: No such");
 }
 
@@ -268,13 +268,13 @@ static void go_through(struct stage *stage) {
     }
     answer(stage, "releases the emergency stop", "\n");
     answer(stage, "Type raise and Enter to unlock", "raise\n");
-    nudge(stage, "  lift: as it should be");
+    nudge(stage, "  lift: correct");
     find_start(stage);
-    tool_dialogue_expect(&stage->tool, "q: leave");
+    tool_dialogue_expect(&stage->tool, "q: quit");
     jog_to_seat(stage);
     tool_dialogue_expect(&stage->tool, "the position reads ");
     answer(stage, "Type raise and Enter to raise it", "raise\n");
-    answer(stage, "fully open, by your own eyes", "du\n");
+    answer(stage, "see it fully open", "du\n");
     answer(stage, "Type lower and Enter to lower it", "lower\n");
     tool_dialogue_expect(&stage->tool, "    lined\n");
     tool_dialogue_expect(&stage->tool, "\"travel limit\": ");
@@ -284,9 +284,9 @@ static void go_through(struct stage *stage) {
 static void go_to_run_up(struct stage *stage) {
     begin_with(stage, tool_dialogue_begin_at_terminal);
     skip_contacts(stage);
-    nudge(stage, "  lift: as it should be");
+    nudge(stage, "  lift: correct");
     find_start(stage);
-    tool_dialogue_expect(&stage->tool, "q: leave");
+    tool_dialogue_expect(&stage->tool, "q: quit");
     jog_to_seat(stage);
     tool_dialogue_expect(&stage->tool, "Type raise and Enter to raise it");
 }
@@ -298,9 +298,9 @@ static void enters_pressed_while_it_moves_answer_nothing(void **state) {
     go_to_run_up(stage);
     answer(stage, "all the way:", "raise\n");
     answer(stage, "    raising\n", "\n\n\n\n");
-    tool_dialogue_expect(&stage->tool, "(nothing is asked now; q stops)");
+    tool_dialogue_expect(&stage->tool, "(no question is open; q stops)");
     tool_dialogue_expect(&stage->tool, "Step 6");
-    tool_dialogue_expect(&stage->tool, "q: leave");
+    tool_dialogue_expect(&stage->tool, "q: quit");
     /* Still asked: keys jog it, and nothing lowers it. */
     daemon_read_until(&stage->news, "100 INFO 1 FB 3 1", NULL);
     tool_dialogue_answer(&stage->tool, "d");
@@ -308,7 +308,7 @@ static void enters_pressed_while_it_moves_answer_nothing(void **state) {
     daemon_read_until(&stage->news, "100 INFO 1 GA 1 6 0", "100 INFO 1 GA 1 0 1");
     tool_dialogue_answer(&stage->tool, "\n");
     answer(stage, "Type lower and Enter to lower it", "\n"); /* one too many is no word */
-    tool_dialogue_expect(&stage->tool, "Nothing moves: that takes the word lower");
+    tool_dialogue_expect(&stage->tool, "Nothing moves: type lower");
     daemon_expect(&stage->world, "GET 1 FB 4", "100 INFO 1 FB 4 0");
     answer(stage, "Type lower and Enter to lower it", "lower\n");
     tool_dialogue_expect(&stage->tool, "    lined\n");
@@ -333,7 +333,7 @@ static void keys_in_a_run_are_told_that_they_answer_nothing(void **state) {
     struct stage *stage = *state;
     begin_a_run_that_waits(stage);
     tool_dialogue_answer(&stage->tool, "\n\n");
-    tool_dialogue_expect(&stage->tool, "(nothing is asked now; q stops)");
+    tool_dialogue_expect(&stage->tool, "(no question is open; q stops)");
     simulate(stage, "contact main.span by-hand free");
     answer(stage, "Enter: one nudge UP:", "q\n");
     ends(stage, OUTCOME_REFUSED, "nothing was written");
@@ -350,8 +350,9 @@ static void a_q_in_a_run_stops_it_at_once(void **state) {
 static void readings_stand_apart_from_the_question(void **state) {
     struct stage *stage = *state;
     begin(stage);
-    assert_non_null(strstr(stage->tool.said, "\nThis bridge is simulated: no hand can work its "
-                                             "contacts. Skip each with s.\n"));
+    assert_non_null(strstr(
+        stage->tool.said,
+        "\nThis bridge is simulated: its contacts cannot be worked by hand. Skip each with s.\n"));
     tool_dialogue_expect(&stage->tool, "seated: make it, keep it so and press Enter (s: skip): ");
     simulate(stage, "contact seated by-hand open");
     tool_dialogue_expect(&stage->tool, "\n    contact seated           open\n"
@@ -363,11 +364,11 @@ static void readings_stand_apart_from_the_question(void **state) {
 static void whole_set_up_is_written_after_a_yes(void **state) {
     struct stage *stage = *state;
     go_through(stage);
-    assert_non_null(strstr(stage->tool.said, "  seated: as it should be"));
+    assert_non_null(strstr(stage->tool.said, "  seated: correct"));
     assert_null(strstr(stage->tool.said, "\"travel\":")); /* the travel was right */
     assert_file_is_as_it_was(stage);                      /* until the yes */
     answer(stage, "Write it? (yes, no)", "yes\n");
-    tool_dialogue_expect(&stage->tool, "written; start drawtenderd again");
+    tool_dialogue_expect(&stage->tool, "written; restart drawtenderd");
     assert_int_equal(tool_dialogue_end(&stage->tool), OUTCOME_DONE);
 
     struct stat stat_of;

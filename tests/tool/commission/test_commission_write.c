@@ -117,7 +117,7 @@ static void values_that_would_not_work_are_not_offered(void **state) {
     bench->commission.found.most_a = 0.1; /* a stall current below what the motor needs */
     assert_int_equal(finish(bench, &has_changed), OUTCOME_CONFIGURATION);
     assert_false(has_changed);
-    assert_non_null(strstr(bench->tool.error.what, "would not work"));
+    assert_non_null(strstr(bench->tool.error.what, "would make the configuration invalid"));
     assert_null(strstr(bench->out, "Write it?"));
     end(bench);
 }

@@ -199,14 +199,14 @@ static void keys_while_nothing_is_asked_are_told_of_once(void **state) {
     (void)state;
     type_early("\n");
     assert_true(person_overhear(&person));
-    assert_string_equal(heard(), "    (nothing is asked now; q stops)\n");
+    assert_string_equal(heard(), "    (no question is open; q stops)\n");
     type_early("ab");
     assert_true(person_overhear(&person));
     assert_string_equal(heard(), "");
     assert_true(person_ask_for_keys(&person, "hold u\n"));
     type_early("\n");
     assert_true(person_overhear(&person));
-    assert_string_equal(heard(), "hold u\n    (nothing is asked now; q stops)\n");
+    assert_string_equal(heard(), "hold u\n    (no question is open; q stops)\n");
     type_early("sto");
     assert_true(person_overhear(&person));
     type_early("p"); /* of which the rest came before */

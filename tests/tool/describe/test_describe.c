@@ -193,7 +193,7 @@ static void guesses_are_named(void **state) {
     (void)state;
     unlink(file);
     struct tool_run run = describe(FOLDER "sector.answers");
-    tool_run_says(run.out, "Guessed, to be measured before you rely on it\n");
+    tool_run_says(run.out, "Guesses: measure these before you rely on them\n");
     tool_run_says(run.out, "  tip reading        half\n");
     tool_run_says(run.out, "  supply current     none\n");
     tool_run_says(run.out, "  pull up            friction, from the shaft");
@@ -207,7 +207,7 @@ static void guesses_are_named(void **state) {
 static void nothing_is_written_over_a_file(void **state) {
     (void)state;
     write_file(file, "mine\n");
-    tool_run_ends(describe(FOLDER "hand.answers"), OUTCOME_UNWRITTEN, "", "is there already");
+    tool_run_ends(describe(FOLDER "hand.answers"), OUTCOME_UNWRITTEN, "", "already exists");
     char *text = config_text_of_file(file);
     assert_string_equal(text, "mine\n");
     free(text);
@@ -219,10 +219,10 @@ static void wrong_answers_are_named_and_write_nothing(void **state) {
         const char *text, *words;
     } cases[] = {
         {"kind: sector\n", "no answer to 'travel'"},
-        {"kind: sector\ntravle: 70 deg\n", "line 2: there is no question 'travle'"},
+        {"kind: sector\ntravle: 70 deg\n", "line 2: no question is called 'travle'"},
         {"kind: sector\ntravel: 70\n", "line 2: \"70\" has no unit"},
-        {"kind: bascule\n", "line 1: 'bascule' is none of: hand sector"},
-        {"kind: hand\nopen: ?\n", "line 2: there is no honest guess"},
+        {"kind: bascule\n", "line 1: 'bascule' is not one of: hand sector"},
+        {"kind: hand\nopen: ?\n", "line 2: this cannot be guessed"},
         {"travel 70 deg\n", "line 1: 'travel 70 deg' is not an answer"},
     };
     unlink(file);

@@ -79,7 +79,7 @@ static void all_kinds_are_drawn_and_a_beginning_is_enough(void **state) {
 static void a_beginning_of_several_words_is_none(void **state) {
     (void)state;
     struct talk talk = type("\ns\nswing\n");
-    says(&talk, "'s' is none of");
+    says(&talk, "'s' is not one of");
     has(&talk, Q_KIND, "swing");
     end(&talk);
 }
@@ -96,8 +96,8 @@ static void back_goes_to_the_question_before(void **state) {
 static void who_does_not_know_is_told_how_to_measure(void **state) {
     (void)state;
     struct talk talk = type("\nsector\n?\n?\n70 deg\n");
-    says(&talk, "a telephone with a level");
-    says(&talk, "There is no honest guess for this");
+    says(&talk, "a phone with a level");
+    says(&talk, "This cannot be guessed");
     says(&talk, "it must be measured");
     has(&talk, Q_TRAVEL, "70 deg");
     end(&talk);
@@ -106,7 +106,7 @@ static void who_does_not_know_is_told_how_to_measure(void **state) {
 static void what_may_be_guessed_is_marked(void **state) {
     (void)state;
     struct talk talk = type("\nsector\n70 deg\n2 ft\n5 in\n\n6 in\n3 lb\n?\n?\nnone\n?\n?\n");
-    says(&talk, "Until you know, \"half\" is taken, and marked as a guess.");
+    says(&talk, "Until you know, \"half\" is used, and marked as a guess.");
     assert_true(answers_is_assumed(&talk.interview->answers, Q_TIP_READING));
     has(&talk, Q_TIP_READING, "half");
     /* Nothing is guessed for the pull: another question takes its place. */

@@ -112,7 +112,7 @@ static void mistakes_are_told_with_file_and_line(void **state) {
         {"include gone\n", "a:1", "cannot read 'gone': not there"},
         {"include b\n", "b:2", "410"},
         {"say \x07\n", "a:1", "printable ASCII"},
-        {"include a\n", "a:1", "8 includes"},
+        {"include a\n", "a:1", "nested more than 8 deep"},
         {"repeat 1000\nrepeat 21\nsay x\nend\nend\n", "a:5", "20000 steps"},
         {"include c\n", "d:8", "64 files"},
     };

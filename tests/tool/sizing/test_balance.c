@@ -139,7 +139,7 @@ static void spring_scale_gives_balance_and_friction(void **state) {
     cJSON_Delete(object);
     tool_run_ends(made, OUTCOME_DONE, "", "");
     tool_run_ends(run(1, "balance %s spring 9.5N 12.9N", example), OUTCOME_USAGE, "",
-                  "turn the two");
+                  "swap the two");
 }
 
 /* 6 N at the toe are within 4 to 10 N, 16 N are not. */
@@ -194,7 +194,7 @@ static cJSON *fitted(enum outcome outcome, const char *words) {
     return object;
 }
 
-/* Through this worm, known no better than its friction is, the drive does not see the balance, and
+/* Through this worm, known no better than its friction is, the drive does not show the balance, and
  * says so; what it gives with its errors is true all the same. With a known weight at the toe the
  * friction need not be known. */
 static void recorded_runs_give_the_balance_with_honest_errors(void **state) {
@@ -213,7 +213,7 @@ static void recorded_runs_give_the_balance_with_honest_errors(void **state) {
     assert_true(cJSON_IsFalse(cJSON_GetObjectItem(object, "is_seen")));
     cJSON_Delete(object);
     tool_run_ends(run(1, "balance %s fit %s", bridge, light), OUTCOME_REFUSED, "spring scale",
-                  "does not see the balance");
+                  "does not show the balance");
 
     char *text = file_text_read(bridge, &error); /* the toe beam weighs 500 g more */
     char *heavier = json_edit_set(text, "/bridges/0/leaf/masses/2/mass", "\"2 kg\"", &error);
@@ -291,7 +291,7 @@ static void a_fit_that_no_span_can_have_ends_without_weights(void **state) {
     path_of(path, "misfit.csv");
     write_opening(path, 3.2, 2.5);
     tool_run_ends(run(1, "balance %s fit %s", bridge, path), OUTCOME_REFUSED,
-                  "The samples wander from the fit by",
+                  "The samples stray from the fit by",
                   "the drive's data do not fit: hang a known weight at the toe and record again");
     struct tool_run made = run(1, "balance %s fit %s --json", bridge, path);
     cJSON *object = cJSON_Parse(made.out);
@@ -343,7 +343,7 @@ static void trend_tells_rising_friction_from_scatter(void **state) {
     static const double steady[] = {3.2, 3.3, 3.15, 3.25, 3.2, 3.22};
     static const double rising[] = {3.2, 3.4, 3.55, 3.8, 4.0, 4.15};
     check_trend(steady, 3, OUTCOME_DONE, "too few openings", "");
-    check_trend(steady, 6, OUTCOME_DONE, "friction: scatters as ever", "");
+    check_trend(steady, 6, OUTCOME_DONE, "friction: within its usual scatter", "");
     check_trend(rising, 6, OUTCOME_REFUSED, "friction rises", "the friction has changed");
 }
 

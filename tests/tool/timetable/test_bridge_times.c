@@ -174,7 +174,7 @@ static void what_was_stopped_or_turned_back_tells_nothing(void **state) {
     struct bridge_times times;
     struct error error;
     assert_false(measured(opening, 3, &times, &error));
-    tool_run_says(error.what, "no opening that went from end to end");
+    tool_run_says(error.what, "no complete opening");
     assert_int_equal(times.opening.ms, -1);
     assert_false(measured(NULL, 0, &times, &error));
 }
@@ -230,7 +230,7 @@ static void measured_goes_before_reckoned_before_what_the_timetable_says(void **
     char options[4 * RECORD_FILE_SIZE];
     plan("", OUTCOME_DONE, "s of the model; line 4 of the timetable", "");
     plan("--config " SOURCE_DIR "/config/kettle-narrows.json", OUTCOME_DONE,
-         "s of the model; reckoned, proofs and lock at their limits\napproach", "");
+         "s of the model; calculated, proofs and lock at their limits\napproach", "");
     snprintf(options, sizeof options, "--record %s", record);
     plan(options, OUTCOME_DONE, "s of the model; line 6 of the timetable", "");
     snprintf(options, sizeof options,
@@ -243,13 +243,13 @@ static void measured_goes_before_reckoned_before_what_the_timetable_says(void **
 
 static void a_bridge_is_found_by_name_or_bus(void **state) {
     (void)state;
-    plan("--config " SOURCE_DIR "/config/mill-swing.json", OUTCOME_DONE, "reckoned", "");
-    plan("--config " SOURCE_DIR "/config/mill-swing.json --bus 3", OUTCOME_DONE, "reckoned", "");
+    plan("--config " SOURCE_DIR "/config/mill-swing.json", OUTCOME_DONE, "calculated", "");
+    plan("--config " SOURCE_DIR "/config/mill-swing.json --bus 3", OUTCOME_DONE, "calculated", "");
     plan("--config " SOURCE_DIR "/config/mill-swing.json --bus 1", OUTCOME_CONFIGURATION, "",
-         "no such bridge; say which by");
+         "no such bridge; choose one with");
     plan("--config " SOURCE_DIR "/config/mill-swing.json --bridge Mill", OUTCOME_CONFIGURATION, "",
          "no such bridge");
-    plan("--bridge Mill", OUTCOME_USAGE, "", "--bridge names one of --config FILE");
+    plan("--bridge Mill", OUTCOME_USAGE, "", "--bridge needs --config FILE");
     plan("--config " SOURCE_DIR "/config/README.md", OUTCOME_CONFIGURATION, "",
          "/README.md: line 1");
     plan("--config /nowhere.json", OUTCOME_CONFIGURATION, "", "No such file");
@@ -260,7 +260,7 @@ static void a_record_without_an_opening_is_refused(void **state) {
     char options[2 * RECORD_FILE_SIZE];
     plan("--record /nowhere.db", OUTCOME_UNREAD, "", "/nowhere.db: ");
     snprintf(options, sizeof options, "--record %s --to 2020-01-01", record);
-    plan(options, OUTCOME_UNREAD, "", "no opening that went from end to end");
+    plan(options, OUTCOME_UNREAD, "", "no complete opening");
 }
 
 #define RECKONED(test) cmocka_unit_test_setup(test, read_demo)

@@ -23,7 +23,7 @@
 #define LINED DEVICES "1.000 100 INFO 0 GM 0 0 PHASE 1 lined none -\n"
 #define FAULTED                                                                                    \
     DEVICES "1.000 100 INFO 0 GM 0 0 FAULT 1 stall the motor current stayed at its limit\n"        \
-            "1.000 100 INFO 0 GM 0 0 PHASE 1 fault none cause to be mended and acknowledged\n"
+            "1.000 100 INFO 0 GM 0 0 PHASE 1 fault none cause to be fixed and acknowledged\n"
 
 static void a_wrong_command_line_connects_nowhere(void **state) {
     (void)state;
@@ -118,7 +118,7 @@ static void raise_shows_its_way_and_ends_open(void **state) {
     const struct tool_server_step script[] = {
         FAKE_LINK(LINED),
         FAKE_GRANT("SET 1 GA 1 1 1 -1", PHASE("clearing up stop section to be clear (main, west)")),
-        {FAKE_SEND, 1, PHASE("raising up span on its way")},
+        {FAKE_SEND, 1, PHASE("raising up span to finish moving")},
         {FAKE_SEND, 1, "3.000 100 INFO 0 GM 0 0 MOTION 1 9.9 deg 2.00 deg/s 1.27 A\n"},
         {FAKE_SEND, 1, "3.000 100 INFO 0 GM 0 0 MOTION 1 12.4 deg 2.00 deg/s 1.27 A\n"},
         {FAKE_SEND, 1, "3.000 100 INFO 0 GM 0 0 MOTION 1 14.4 deg 2.00 deg/s 1.27 A\n"},
@@ -138,7 +138,7 @@ static void raise_redraws_one_line_on_a_terminal(void **state) {
     (void)state;
     const struct tool_server_step script[] = {
         FAKE_LINK(LINED),
-        FAKE_GRANT("SET 1 GA 1 1 1 -1", PHASE("raising up span on its way")),
+        FAKE_GRANT("SET 1 GA 1 1 1 -1", PHASE("raising up span to finish moving")),
         {FAKE_SEND, 1, "3.000 100 INFO 0 GM 0 0 MOTION 1 12.4 deg 2.00 deg/s 1.27 A\n"},
         {FAKE_SEND, 1, PHASE("clearing up a wait whose words are longer than the line is wide")},
         {FAKE_SEND, 1, PHASE("open none -")},
@@ -247,7 +247,7 @@ static void a_limit_that_runs_out_leaves_the_bridge_going(void **state) {
     const struct tool_server_step script[] = {
         FAKE_LINK(LINED), FAKE_GRANT("SET 1 GA 1 1 1 -1", PHASE("raising up -")), {0}};
     tool_run_ends(tool_run_against(script, "raise --limit 10ms", 0), OUTCOME_TIMED_OUT, "",
-                  "the limit ran out in phase raising; the bridge goes on to raise");
+                  "the limit expired in phase raising; the bridge continues to raise");
 }
 
 static void an_interrupt_stops_the_span(void **state) {
@@ -333,11 +333,11 @@ static void seen_clear_tells_whether_it_was_waited_for(void **state) {
         FAKE_GRANT("SET 1 GA 1 7 1 -1", "3.000 100 INFO 1 GA 1 7 1\n" PHASE("warning up -")),
         {0}};
     tool_run_ends(tool_run_against(taken, "seen-clear", 0), OUTCOME_DONE,
-                  "seen clear: that holds for 20 s, for this opening; the bridge is warning", "");
+                  "seen clear: valid for 20 s, for this opening; the bridge is warning", "");
     const struct tool_server_step needless[] = {
         FAKE_LINK(LINED), FAKE_GRANT("SET 1 GA 1 7 1 -1", ""), {0}};
     tool_run_ends(tool_run_against(needless, "seen-clear", 0), OUTCOME_DONE,
-                  "nothing waits for that word; the bridge is lined", "");
+                  "nothing is waiting for that report; the bridge is lined", "");
 }
 
 static void power_is_switched(void **state) {
@@ -366,7 +366,7 @@ static void a_signal_that_is_held_does_not_pretend(void **state) {
     const struct tool_server_step script[] = {
         FAKE_LINK(LINED), FAKE_GRANT("SET 1 GA 11 1 1 -1", ""), {0}};
     tool_run_ends(tool_run_against(script, "signal main west proceed", 0), OUTCOME_DONE,
-                  "signal main west: stop; granted, not so yet, held\n", "");
+                  "signal main west: stop; granted, not yet in effect, held\n", "");
 }
 
 static void a_signal_that_is_not_there_is_answered_with_those_that_are(void **state) {

@@ -37,7 +37,7 @@ static bool take_field(struct cut *cut, struct error *error) {
         take_quoted(cut, &is_closed);
         skip_blanks(cut);
         if (!is_closed) {
-            return error_set(error, "", "a quote without its end");
+            return error_set(error, "", "an unclosed quote");
         }
         if (cut->at < cut->end && *cut->at != ',') {
             return error_set(error, "", "text after a closing quote");
@@ -45,7 +45,7 @@ static bool take_field(struct cut *cut, struct error *error) {
     } else {
         while (cut->at < cut->end && *cut->at != ',') {
             if (*cut->at == '"') {
-                return error_set(error, "", "a quote within a field that does not begin with one");
+                return error_set(error, "", "a quote in an unquoted field");
             }
             *cut->to++ = *cut->at++;
         }
@@ -65,7 +65,7 @@ static bool take_record(struct csv *csv, const char *from, size_t length, struct
     }
     for (size_t i = 0; i < length; i++) {
         if ((from[i] < ' ' && from[i] != '\t') || from[i] > '~') {
-            return error_set(error, "", "has other bytes than printable ASCII");
+            return error_set(error, "", "contains bytes other than printable ASCII");
         }
     }
     for (;;) {

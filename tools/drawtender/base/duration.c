@@ -14,15 +14,15 @@ bool duration_parse(const char *text, uint32_t *ms, struct error *error) {
     size_t digits = strspn(text, "0123456789.");
     char number[32];
     if (digits == 0 || digits >= sizeof number) {
-        return error_set(error, "", "'%.40s' is no time: wanted a number and a unit, such as 60s",
-                         text);
+        return error_set(
+            error, "", "'%.40s' is not a duration: wanted a number and a unit, such as 60s", text);
     }
     memcpy(number, text, digits);
     number[digits] = '\0';
     char *end = NULL;
     double value = strtod(number, &end);
     if (*end != '\0') {
-        return error_set(error, "", "'%s' is no number", number);
+        return error_set(error, "", "'%s' is not a number", number);
     }
     const char *unit = text + digits + strspn(text + digits, " ");
     if (*unit == '\0') {
@@ -40,5 +40,5 @@ bool duration_parse(const char *text, uint32_t *ms, struct error *error) {
         *ms = (uint32_t)whole;
         return true;
     }
-    return error_set(error, "", "'%.20s' is no unit of time: wanted ms, s, min or h", unit);
+    return error_set(error, "", "'%.20s' is not a unit of time: wanted ms, s, min or h", unit);
 }

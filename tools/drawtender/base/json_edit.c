@@ -100,7 +100,7 @@ static char *splice(const char *text, const char *at, size_t length, const char 
     }
     char *made = malloc(size);
     if (made == NULL) {
-        error_set(error, "", "no memory left");
+        error_set(error, "", "out of memory");
         return NULL;
     }
     size_t filled = (size_t)(at - text);

@@ -139,7 +139,7 @@ enum outcome bridge_link_set(struct bridge_link *link, int32_t address, unsigned
     struct srcp_answer reply;
     enum outcome outcome = bridge_link_ask(link, line, &reply, error);
     if (outcome == OUTCOME_DONE && reply.kind != SRCP_ANSWER_OK) {
-        error_set(error, "", "the server answered '%s' with what is no reply to it", line);
+        error_set(error, "", "the server answered '%s' with an invalid reply", line);
         return OUTCOME_UNREACHABLE;
     }
     return outcome;

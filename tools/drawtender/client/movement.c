@@ -55,11 +55,11 @@ const char *movement_end_text(enum movement movement, enum movement_end end) {
     case MOVEMENT_FAULTED:
         return "a fault is latched";
     case MOVEMENT_HELD:
-        return "the span is held on its way: stopped by an operator, or given up";
+        return "the span is held in mid-travel: stopped by an operator, or abandoned";
     case MOVEMENT_REVERSED:
-        return "someone asked for the other way";
+        return "someone requested the opposite movement";
     case MOVEMENT_GIVEN_UP:
-        return "the bridge gave it up: trains did not clear in time, or the span was put back";
+        return "the bridge abandoned it: trains did not clear in time, or the span was returned";
     }
     return "";
 }

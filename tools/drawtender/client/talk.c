@@ -117,7 +117,7 @@ const char *talk_event_text(enum talk_event event) {
     case TALK_ANSWER:
         return "the server answered";
     case TALK_GARBLED:
-        return "what the server sent is no line of the protocol";
+        return "the server sent something that is not a line of the protocol";
     case TALK_TIMED_OUT:
         return "the server does not answer";
     case TALK_LOST:
@@ -194,11 +194,11 @@ static bool greet(struct talk *talk, struct deadline deadline, struct error *err
     struct srcp_text line;
     enum talk_event event = receive_line(talk, deadline, &line);
     if (event != TALK_ANSWER) {
-        return error_set(error, "", "no welcome line: %s", talk_event_text(event));
+        return error_set(error, "", "no greeting: %s", talk_event_text(event));
     }
     struct srcp_text version = srcp_welcome_value(line, "SRCP");
     if (version.length < 3 || memcmp(version.at, "0.8", 3) != 0) {
-        return error_set(error, "", "the server does not say that it speaks SRCP 0.8: '%.*s'",
+        return error_set(error, "", "the server does not announce SRCP 0.8: '%.*s'",
                          (int)(line.length < 100 ? line.length : 100), line.at);
     }
     return true;
@@ -231,7 +231,7 @@ static bool shake_hands(struct talk *talk, enum srcp_mode mode, struct deadline 
     }
     talk->session = srcp_answer_session(&answer);
     if (talk->session < 1) {
-        return error_set(error, "", "the server gave no session id");
+        return error_set(error, "", "the server sent no session id");
     }
     return true;
 }

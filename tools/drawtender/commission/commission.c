@@ -27,10 +27,12 @@ bool commission_report(const struct commission *commission, const char *what,
 enum outcome commission_left(struct commission *commission) {
     struct error *error = &commission->tool->error;
     if (commission->person.is_lost) {
-        error_set(error, "", "the server was lost; a jog ends by itself, a run goes on to its end");
+        error_set(
+            error, "",
+            "lost the connection to the server; a jog stops by itself, a run continues to its end");
         return OUTCOME_UNREACHABLE;
     }
-    error_set(error, "", "left before the end; nothing was written");
+    error_set(error, "", "quit before the end; nothing was written");
     return commission->person.is_interrupted ? OUTCOME_INTERRUPTED : OUTCOME_REFUSED;
 }
 
@@ -43,8 +45,8 @@ enum outcome commission_set(struct commission *commission, unsigned port, unsign
     enum outcome outcome = bridge_link_ask(&tool->link, line, &reply, &tool->error);
     if (outcome == OUTCOME_REFUSED && reply.code == SRCP_FORBIDDEN) {
         error_set(&tool->error, "",
-                  "this client may not: set-up needs a listener that \"may\": "
-                  "\"administer\", and a bridge with a lift");
+                  "not permitted: set-up needs a listener with \"may\": \"administer\", and a "
+                  "bridge with a lift");
     }
     return outcome == OUTCOME_DONE ? bridge_link_catch_up(&tool->link, &tool->error) : outcome;
 }
@@ -184,8 +186,8 @@ enum outcome commission_jog(struct commission *commission, const char *question)
     char words[256];
     snprintf(words, sizeof words,
              "%s\n"
-             "    hold u: up; hold d: down; let go: it stops within half a second; Enter: it is "
-             "right; q: leave\n",
+             "    hold u: up; hold d: down; let go: it stops within half a second; Enter: accept "
+             "this place; q: quit\n",
              question);
     if (!person_ask_for_keys(&commission->person, words)) {
         return commission_left(commission);

@@ -18,7 +18,7 @@ static enum outcome look_at_rest(struct commission *commission) {
     const struct picture *picture = &commission->tool->link.picture;
     bool is_seated;
     if (!person_yes(&commission->person,
-                    "Is the span seated and locked, by your own eyes? (yes, no)", &is_seated)) {
+                    "Can you see that the span is seated and locked? (yes, no)", &is_seated)) {
         return commission_left(commission);
     }
     for (size_t i = 0; is_seated && i < picture->devices; i++) {
@@ -98,13 +98,12 @@ static enum outcome work_all(struct commission *commission) {
     }
     if (outcome == OUTCOME_DONE && at == 0) {
         error_set(&commission->tool->error, "",
-                  "the server shows no raw contacts: give "
-                  "\"addresses\" a \"contacts\"");
+                  "the server does not report raw contacts: add \"contacts\" to \"addresses\"");
         return OUTCOME_REFUSED;
     }
     if (outcome == OUTCOME_DONE && bad > 0) {
         error_set(&commission->tool->error, "",
-                  "contacts to be mended first: %u; the emergency stop stays latched", bad);
+                  "contacts to fix first: %u; the emergency stop stays latched", bad);
         return OUTCOME_REFUSED;
     }
     return outcome;
@@ -112,9 +111,8 @@ static enum outcome work_all(struct commission *commission) {
 
 static enum outcome release(struct commission *commission) {
     static const char *const known[] = {"lined", "open", "held", NULL};
-    if (!person_enter(&commission->person,
-                      "All contacts free again, all hands away? Enter releases the emergency "
-                      "stop; nothing moves yet:")) {
+    if (!person_enter(&commission->person, "All contacts released, all hands clear? Enter releases "
+                                           "the emergency stop; nothing moves yet:")) {
         return commission_left(commission);
     }
     enum outcome outcome = commission_set(commission, COMMISSION_ACKNOWLEDGE, 1);
@@ -124,15 +122,16 @@ static enum outcome release(struct commission *commission) {
 /* Else a person works at it in vain, and the step ends with contacts to be mended. */
 static void tell_of_simulation(const struct commission *commission) {
     if (commission->config.bridge[commission->bridge].has_simulation) {
-        commission_say(commission, "This bridge is simulated: no hand can work its contacts. Skip "
-                                   "each with s.\n");
+        commission_say(
+            commission,
+            "This bridge is simulated: its contacts cannot be worked by hand. Skip each with s.\n");
     }
 }
 
 enum outcome commission_contacts(struct commission *commission) {
     commission_say(commission,
                    "\nStep 1: contacts. Nothing moves: an emergency stop is latched first, so that "
-                   "nothing is driven or powered whatever the contacts say.\n");
+                   "nothing is driven or powered whatever the contacts read.\n");
     tell_of_simulation(commission);
     enum outcome outcome = commission_set(commission, COMMISSION_EMERGENCY_STOP, 1);
     if (outcome == OUTCOME_DONE) {

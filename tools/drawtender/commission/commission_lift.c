@@ -77,10 +77,10 @@ static enum outcome nudge_until_moved(struct commission *commission, unsigned po
 
 enum outcome commission_direction(struct commission *commission) {
     commission_say(commission,
-                   "\nStep 2: direction. THE SPAN MOVES: it is unlocked after the warning, raised "
-                   "until it begins to move, and held; then nudged at creep for less than half a "
-                   "second at a time. Keep clear of span and counterweight; a hand on the "
-                   "hard-wired stop.\n");
+                   "\nStep 2: direction. THE SPAN MOVES: after the warning it is unlocked, raised "
+                   "until it begins to move, and held; then it is nudged at creep speed for less "
+                   "than half a second at a time. Keep clear of the span and the counterweight, "
+                   "with a hand on the hard-wired stop.\n");
     if (!person_word(&commission->person,
                      "Type raise and Enter to unlock and raise it:", "raise")) {
         return commission_left(commission);
@@ -101,8 +101,7 @@ enum outcome commission_direction(struct commission *commission) {
         findings_current(most_a, commission->config.bridge[commission->bridge].motor.no_load_a);
     enum finding finding = findings_of_nudge(&seen);
     if (!commission_report(commission, "lift", finding)) {
-        error_set(&commission->tool->error, "", "the lift is to be mended first: %s",
-                  finding_text(finding));
+        error_set(&commission->tool->error, "", "fix the lift first: %s", finding_text(finding));
         return OUTCOME_REFUSED;
     }
     return OUTCOME_DONE;
@@ -135,8 +134,8 @@ static enum outcome try_effort(struct commission *commission, unsigned permille,
 
 enum outcome commission_start(struct commission *commission) {
     commission_say(commission,
-                   "\nStep 3: least starting effort. THE SPAN MOVES a little: up to eight nudges "
-                   "up at each Enter, a little harder each time, until it moves.\n");
+                   "\nStep 3: least starting effort. THE SPAN MOVES a little: each Enter gives up "
+                   "to eight upward nudges, each a little harder, until it moves.\n");
     double most = creep_effort(motion_of(commission));
     for (unsigned i = 1; i <= EFFORT_STEPS; i++) {
         char question[80];
@@ -157,8 +156,9 @@ enum outcome commission_start(struct commission *commission) {
             return OUTCOME_DONE;
         }
     }
-    commission_say(commission, "  it did not move, even as hard as for creep; the starting effort "
-                               "stays as it is.\n");
+    commission_say(
+        commission,
+        "  it did not move, even with the effort for creep; the starting effort stays as it is.\n");
     return OUTCOME_DONE;
 }
 
@@ -183,7 +183,7 @@ static double place(const struct commission *commission) {
 enum outcome commission_seat(struct commission *commission) {
     commission_say(commission, "\nStep 4: seated. THE SPAN MOVES while you hold a key.\n");
     enum outcome outcome =
-        commission_jog(commission, "Jog it down until it rests on its seat, by your own eyes.");
+        commission_jog(commission, "Jog it down until you see it rest on its seat.");
     if (outcome != OUTCOME_DONE) {
         return outcome;
     }
@@ -216,8 +216,8 @@ enum outcome commission_run_up(struct commission *commission) {
     static const char *const open[] = {"open", "lined", "held", NULL};
     commission_say(commission,
                    "\nStep 5: a full run up at the configured speed (begin with a slow one). THE "
-                   "SPAN MOVES all the way, after the warning. Ctrl-C or q asks it to stop; "
-                   "the hard-wired stop is nearer.\n");
+                   "SPAN MOVES all the way, after the warning. Ctrl-C or q asks it to stop; the "
+                   "hard-wired stop is quicker.\n");
     if (!person_word(&commission->person,
                      "Type raise and Enter to raise it all the way:", "raise")) {
         return commission_left(commission);
@@ -228,8 +228,7 @@ enum outcome commission_run_up(struct commission *commission) {
 
 enum outcome commission_open(struct commission *commission) {
     commission_say(commission, "\nStep 6: open. THE SPAN MOVES while you hold a key.\n");
-    enum outcome outcome =
-        commission_jog(commission, "Jog it to where it is fully open, by your own eyes.");
+    enum outcome outcome = commission_jog(commission, "Jog it until you see it fully open.");
     if (outcome != OUTCOME_DONE) {
         return outcome;
     }

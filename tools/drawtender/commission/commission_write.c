@@ -59,16 +59,16 @@ static enum outcome refuse_unsound(struct commission *commission, const char *te
         return OUTCOME_DONE;
     }
     const struct error *first = &report->errors.complaint[0];
-    error_set(&commission->tool->error, first->where,
-              "with these values the configuration would not work, nothing is written: %.100s: "
-              "%.120s",
-              first->where, first->what);
+    error_set(
+        &commission->tool->error, first->where,
+        "these values would make the configuration invalid, nothing is written: %.100s: %.120s",
+        first->where, first->what);
     return OUTCOME_CONFIGURATION;
 }
 
 static enum outcome offer(struct commission *commission, const char *text) {
     bool is_yes;
-    commission_say(commission, "\nStep 8: the configuration, as it would change:\n");
+    commission_say(commission, "\nStep 8: changes to the configuration:\n");
     if (text_diff_print(commission->tool->streams.out, commission->text, text) == 0) {
         commission_say(commission, "  nothing to change.\n");
         return OUTCOME_DONE;
@@ -88,7 +88,7 @@ static enum outcome offer(struct commission *commission, const char *text) {
         return OUTCOME_UNWRITTEN;
     }
     snprintf(commission->tool->result, sizeof commission->tool->result,
-             "written; start drawtenderd again to use it");
+             "written; restart drawtenderd to use it");
     return OUTCOME_DONE;
 }
 
@@ -96,7 +96,7 @@ enum outcome commission_write(struct commission *commission) {
     char *text = strdup(commission->text);
     enum outcome outcome = OUTCOME_UNWRITTEN;
     if (text == NULL) {
-        error_set(&commission->tool->error, "", "no memory left");
+        error_set(&commission->tool->error, "", "out of memory");
     } else if (put_all(commission, &text)) {
         outcome = offer(commission, text);
     }

@@ -155,7 +155,7 @@ static bool drop_before(struct person *person) {
         return !person->has_left;
     }
     drop_all(person);
-    tell_of_drop(person, "what was typed before this answers nothing");
+    tell_of_drop(person, "anything typed before this line is ignored");
     person->has_dropped = person->is_told_of_it = false;
     person->stop_letters = 0;
     return !person->has_left;
@@ -173,7 +173,7 @@ bool person_overhear(struct person *person) {
     if (person->is_terminal) {
         drop_all(person);
     }
-    tell_of_drop(person, "nothing is asked now; q stops");
+    tell_of_drop(person, "no question is open; q stops");
     return !person->has_left;
 }
 
@@ -282,7 +282,7 @@ bool person_word(struct person *person, const char *question, const char *word) 
         if (strcasecmp(line, word) == 0) {
             return true;
         }
-        fprintf(person->out, "Nothing moves: that takes the word %s, or q to leave.\n", word);
+        fprintf(person->out, "Nothing moves: type %s to go on, or q to quit.\n", word);
     }
     return false;
 }
@@ -297,6 +297,6 @@ bool person_yes(struct person *person, const char *question, bool *is_yes) {
         if (*is_yes || strcmp(line, "n") == 0 || strcmp(line, "no") == 0) {
             return true;
         }
-        fprintf(person->out, "Please answer yes or no, or q to leave.\n");
+        fprintf(person->out, "Answer yes or no, or q to quit.\n");
     }
 }

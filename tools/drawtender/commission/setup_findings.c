@@ -70,35 +70,34 @@ static const struct {
     const char *text;
     const char *remedy;
 } words[FINDINGS] = {
-    [FINDING_GOOD] = {"as it should be", ""},
-    [FINDING_INVERTED] = {"wrong polarity: it reads open when it is made, and made when it is away",
+    [FINDING_GOOD] = {"correct", ""},
+    [FINDING_INVERTED] = {"wrong polarity: it reads open when made, and made when open",
                           "use its other terminal (a made contact must read made, so that a broken "
-                          "wire reads open), or turn round that input's polarity"},
-    [FINDING_SWAPPED] = {"swapped: it does not change, and another contact changes in its place",
-                         "exchange the wires of the two, or their input numbers"},
+                          "wire reads open), or invert that input's polarity"},
+    [FINDING_SWAPPED] = {"swapped: it does not change, and another contact changes instead",
+                         "swap the two wires, or the two input numbers"},
     [FINDING_TIED] = {"tied together: another contact changes with it",
-                      "look for a bridge between the two wires, or one input used for both"},
-    [FINDING_NEVER_MAKES] = {"never reads made", "look for a broken wire, a missing common, a "
-                                                 "wrong input number, or a contact out of reach"},
+                      "look for a short between the two wires, or one input used for both"},
+    [FINDING_NEVER_MAKES] = {"never reads made",
+                             "look for a broken wire, a missing common, a wrong input number, or a "
+                             "contact that is not reached"},
     [FINDING_ALWAYS_MADE] = {"always reads made",
-                             "look for a short circuit, a contact that sticks, "
-                             "or a wrong input number"},
-    [FINDING_MOTOR_REVERSED] = {"the motor is reversed: asked up the span goes down",
-                                "exchange the two wires of the motor"},
+                             "look for a short circuit, a stuck contact, or a wrong input number"},
+    [FINDING_MOTOR_REVERSED] = {"the motor is reversed: driven up, the span goes down",
+                                "swap the motor's two wires"},
     [FINDING_MOTOR_HELD_FAST] =
-        {"the motor is driven and the span does not move",
-         "look for a lock bar in the way, a brake that does not release, something jammed, a motor "
-         "reversed against its seat, or a starting effort that is too low"},
+        {"the motor is driven but the span does not move",
+         "look for a lock bar in the way, a brake that does not release, a jam, a motor that "
+         "drives the span into its seat, or a starting effort that is too low"},
     [FINDING_MOTOR_DEAD] = {"no current flows and the span does not move",
-                            "look at the supply, its fuse, the emergency stop's contact and the "
-                            "wires of the motor; and at the current sensor"},
-    [FINDING_CURRENT_DEAD] = {"dead current sensor: the span moves and no current is read",
-                              "look at the sensor's wiring and scale; without it a stall is not "
-                              "seen"},
-    [FINDING_ONE_WAY_ONLY] =
-        {"the span goes down but not up",
-         "look at the relay or half bridge for up, and whether the span is too "
-         "heavy for the starting effort"},
+                            "check the supply, its fuse, the emergency stop's contact, the motor's "
+                            "wires and the current sensor"},
+    [FINDING_CURRENT_DEAD] =
+        {"dead current sensor: the span moves but no current is read",
+         "check the sensor's wiring and scale; without it a stall goes unnoticed"},
+    [FINDING_ONE_WAY_ONLY] = {"the span goes down but not up",
+                              "check the relay or half bridge for up, and whether the span is too "
+                              "heavy for the starting effort"},
 };
 
 const char *finding_text(enum finding finding) {

@@ -7,7 +7,8 @@
 #include <stdlib.h>
 #include <string.h>
 
-static const char heading[] = "# answers of drawtender describe; the later of two lines counts\n";
+static const char heading[] =
+    "# answers of drawtender describe; if a name appears twice, the last line counts\n";
 
 /* ---- what counts */
 
@@ -79,10 +80,10 @@ bool answers_check(enum question_id id, const char *text, struct error *error) {
     double number;
     if (strcmp(text, "?") == 0) {
         return question->assumed != NULL || question->leads ||
-               error_set(error, "", "there is no honest guess for this: it must be measured");
+               error_set(error, "", "this cannot be guessed: it must be measured");
     }
     if (text[0] == '\0') {
-        return question->usual != NULL || error_set(error, "", "this has no usual answer");
+        return question->usual != NULL || error_set(error, "", "this question has no default");
     }
     switch (question->form) {
     case ANSWER_TEXT:
@@ -90,7 +91,7 @@ bool answers_check(enum question_id id, const char *text, struct error *error) {
         return true;
     case ANSWER_CHOICE:
         return question_has_word(question->words, text) ||
-               error_set(error, "", "'%.40s' is none of: %s", text, question->words);
+               error_set(error, "", "'%.40s' is not one of: %s", text, question->words);
     case ANSWER_COUNT:
         return is_whole(text, &number) ||
                error_set(error, "", "'%.40s' is not a whole number", text);
@@ -133,7 +134,7 @@ static bool take_line(char *line, struct answers *answers, struct error *error) 
     }
     enum question_id id = question_find(trimmed(line + is_back));
     if (id == QUESTIONS) {
-        return error_set(error, "", "there is no question '%.40s'", trimmed(line + is_back));
+        return error_set(error, "", "no question is called '%.40s'", trimmed(line + is_back));
     }
     const char *text = colon != NULL && !is_back ? trimmed(colon + 1) : "";
     if (strlen(text) >= ANSWER_SIZE) {

@@ -88,16 +88,16 @@ static void put_help(const struct interview *interview, enum question_id id) {
     const char *words = question->measure != NULL ? question->measure : measure_for(place);
     wrapped_text(interview->out, INDENT, words != NULL ? words : "Look, or ask its builder.");
     if (question->assumed != NULL) {
-        fprintf(interview->out, "%*sUntil you know, \"%s\" is taken, and marked as a guess.\n",
+        fprintf(interview->out, "%*sUntil you know, \"%s\" is used, and marked as a guess.\n",
                 INDENT, "", question->assumed);
     } else if (!question->leads) {
         fprintf(interview->out,
-                "%*sThere is no honest guess for this. q stops here; the same command goes on\n"
+                "%*sThis cannot be guessed. q stops here; the same command goes on\n"
                 "%*swhere you stopped.\n",
                 INDENT, "", INDENT, "");
     }
     if (answers_check(id, "?", NULL)) {
-        fprintf(interview->out, "%*sYour answer, or ? once more to go on without.\n", INDENT, "");
+        fprintf(interview->out, "%*sYour answer, or ? again to go on without one.\n", INDENT, "");
     }
 }
 
@@ -176,7 +176,7 @@ static bool take(struct interview *interview, enum question_id id, const char *l
     answers_set(&interview->answers, id, line);
     if (strcmp(line, refused) != 0 && !fits(interview, id, &error)) {
         wrapped_text(interview->out, INDENT, error.what);
-        fprintf(interview->out, "%*sThe same again keeps it; < goes back.\n", INDENT, "");
+        fprintf(interview->out, "%*sRepeat the answer to keep it; < goes back.\n", INDENT, "");
         snprintf(refused, ANSWER_SIZE, "%s", line);
         answers_set(&interview->answers, id, NULL);
         return false;

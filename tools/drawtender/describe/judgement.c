@@ -15,7 +15,7 @@ static void put_guesses(FILE *out, const struct answers *answers) {
     for (unsigned i = 0; i < QUESTIONS; i++) {
         enum question_id id = (enum question_id)i;
         if (answers_is_assumed(answers, id)) {
-            fputs(guesses++ == 0 ? "\nGuessed, to be measured before you rely on it\n" : "", out);
+            fputs(guesses++ == 0 ? "\nGuesses: measure these before you rely on them\n" : "", out);
             fprintf(out, "  %-18s %s\n", questions[id].name, answers_value(answers, id));
         }
     }
@@ -27,7 +27,7 @@ static void put_guesses(FILE *out, const struct answers *answers) {
                  {Q_PUSH, "friction, from a dry pivot of 20 mm: on the high side"}};
     for (size_t i = 0; i < sizeof rough / sizeof rough[0]; i++) {
         if (answers_is(answers, rough[i].id, "?")) {
-            fputs(guesses++ == 0 ? "\nGuessed, to be measured before you rely on it\n" : "", out);
+            fputs(guesses++ == 0 ? "\nGuesses: measure these before you rely on them\n" : "", out);
             fprintf(out, "  %-18s %s\n", questions[rough[i].id].name, rough[i].words);
         }
     }

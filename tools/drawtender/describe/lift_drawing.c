@@ -6,7 +6,7 @@
 static const struct {
     const char *kind, *caption, *drawing;
 } drawings[] = {
-    {"hand", "a person lifts it; switches only tell where it is",
+    {"hand", "a person lifts it; switches only report where it is",
      "              o____________________      o axis\n"
      "             /|        span       |      \n"
      "    ========  |                   =======  rails\n"},

@@ -98,7 +98,7 @@ static enum outcome give_word(struct watching *watching) {
     if (watching->is_word_given || strstr(link->picture.waits_for, "seen clear") == NULL) {
         return OUTCOME_DONE;
     }
-    fputs("  (your part at the real bridge: look, then say \"drawtender seen-clear\")\n",
+    fputs("  (your part at the real bridge: look, then run \"drawtender seen-clear\")\n",
           watching->out);
     watching->is_word_given = true;
     return bridge_link_set(link, bridge_link_span(link), PORT_SEEN_CLEAR, &watching->tool->error);
@@ -135,7 +135,7 @@ static enum outcome follow(struct watching *watching, enum movement movement) {
             return outcome;
         }
         if (bridge_link_next(&tool->link, &change, &time_us) != TALK_ANSWER) {
-            error_set(&tool->error, "", "the simulated bridge did not come to its end");
+            error_set(&tool->error, "", "the simulated bridge did not finish");
             return OUTCOME_TIMED_OUT;
         }
     }
@@ -182,7 +182,7 @@ static enum outcome run(struct watching *watching, const char *file) {
         outcome = await_lined(watching);
     }
     if (outcome == OUTCOME_DONE) {
-        fprintf(watching->out, "\nSimulated, %s times as fast as life:\n", pace);
+        fprintf(watching->out, "\nSimulated, %s times faster than real time:\n", pace);
         outcome = move(watching, MOVEMENT_UP);
     }
     if (outcome == OUTCOME_DONE) {
@@ -201,7 +201,7 @@ enum outcome watch_opening(struct tool *tool, const struct answers *answers) {
     int fd = text != NULL ? mkstemp(file) : -1;
     if (fd < 0) {
         free(text);
-        error_set(&tool->error, "", "no place in /tmp for a moment");
+        error_set(&tool->error, "", "no room in /tmp for a temporary file");
         return OUTCOME_UNWRITTEN;
     }
     close(fd);

@@ -219,8 +219,8 @@ static void add_trend(const struct logbook *logbook, struct table *table) {
     enum { FEW = 5 };
     size_t count = logbook->openings;
     size_t few = count < 2 * FEW ? count / 2 : FEW;
-    add_value(table, "most current, first openings", mean_of(logbook, 0, few, most_a), 3, "A");
-    add_value(table, "most current, last openings", mean_of(logbook, count - few, count, most_a), 3,
+    add_value(table, "peak current, first openings", mean_of(logbook, 0, few, most_a), 3, "A");
+    add_value(table, "peak current, last openings", mean_of(logbook, count - few, count, most_a), 3,
               "A");
     add_value(table, "mean current, first openings", mean_of(logbook, 0, few, mean_a), 3, "A");
     add_value(table, "mean current, last openings", mean_of(logbook, count - few, count, mean_a), 3,
@@ -249,9 +249,9 @@ void logbook_tables_summary(const struct logbook *logbook, struct table *table) 
     table_begin(table, columns);
     add_totals(logbook, table);
     size_t count = logbook->openings;
-    add_value(table, "mean delay to boats, had each asked as it came",
+    add_value(table, "mean delay to boats, if each requested on arrival",
               mean_of(logbook, 0, count, boat_wait_s), 1, "s");
-    add_value(table, "mean delay to trains, each time a raise was asked for",
+    add_value(table, "mean delay to trains, each time a raise was requested",
               mean_of(logbook, 0, count, train_wait_s), 1, "s");
     add_trend(logbook, table);
     add_service(logbook, table);

@@ -325,7 +325,7 @@ static void make_safe(struct performance *performance, enum outcome outcome) {
 static void stop_spans_left_alone(void *context) {
     const struct performance *performance = context;
     bool is_asked = ask_spans(performance, PORT_STOP);
-    fprintf(performance->tool->streams.err, "\ndrawtender: perform: ended from outside; %s\n",
+    fprintf(performance->tool->streams.err, "\ndrawtender: perform: interrupted; %s\n",
             is_asked ? stopped : not_stopped);
 }
 
@@ -369,8 +369,8 @@ enum outcome performance_run(struct performance *performance) {
     struct tool *tool = performance->tool;
     struct dead_man man;
     if (!dead_man_begin(&man, stop_spans_left_alone, performance)) {
-        fprintf(tool->streams.err, "drawtender: perform: no process to be had that would stop the "
-                                   "span if this one were killed\n");
+        fprintf(tool->streams.err, "drawtender: perform: cannot start the process that stops the "
+                                   "span if this one is killed\n");
     }
     enum outcome outcome = perform_all(performance);
     dead_man_release(&man);
@@ -378,9 +378,9 @@ enum outcome performance_run(struct performance *performance) {
         return outcome;
     }
     if (performance->failed > 0) {
-        error_set(&tool->error, "", "performed, but %zu lines failed", performance->failed);
+        error_set(&tool->error, "", "finished, but %zu lines failed", performance->failed);
         return OUTCOME_REFUSED;
     }
-    snprintf(tool->result, sizeof tool->result, "performed: %zu steps", performance->script->steps);
+    snprintf(tool->result, sizeof tool->result, "finished: %zu steps", performance->script->steps);
     return OUTCOME_DONE;
 }

@@ -49,7 +49,7 @@ static enum outcome try_step(struct tool *tool, const struct script_step *step,
         fprintf(tool->streams.err, "%s:%u: '%s': %d ERROR %.*s%s\n", step->file, step->number,
                 step->text, (int)reply.code, (int)reply.words.length,
                 reply.words.length > 0 ? reply.words.at : "",
-                has_no_clock ? "; no model clock runs: INIT 0 TIME" : "");
+                has_no_clock ? "; no model clock is running: INIT 0 TIME" : "");
     }
     return OUTCOME_DONE;
 }
@@ -69,7 +69,7 @@ enum outcome rehearse(struct tool *tool, const struct script *script) {
                   rehearsal.lines);
         return OUTCOME_REFUSED;
     }
-    snprintf(tool->result, sizeof tool->result, "%zu lines checked; nothing was done",
+    snprintf(tool->result, sizeof tool->result, "%zu lines checked; nothing was sent to the bridge",
              rehearsal.lines);
     return outcome;
 }

@@ -54,14 +54,14 @@ static const char *keep(struct script *script, const char *text, size_t length) 
 
 static bool add_step(struct script *script, const struct script_step *step, struct error *error) {
     if (script->steps == SCRIPT_STEPS_MAX) {
-        return error_set(error, "", "more than %d steps, all repeats written out",
+        return error_set(error, "", "more than %d steps with all repeats expanded",
                          SCRIPT_STEPS_MAX);
     }
     if (script->steps == script->room) {
         size_t room = script->room > 0 ? 2 * script->room : 64;
         struct script_step *grown = realloc(script->step, room * sizeof *grown);
         if (grown == NULL) {
-            return error_set(error, "", "no memory left");
+            return error_set(error, "", "out of memory");
         }
         script->step = grown;
         script->room = room;
@@ -78,7 +78,7 @@ static bool begin_repeat(struct reading *reading, struct place *place, struct sr
                          script_words[SCRIPT_WORD_REPEAT].form, SCRIPT_REPEAT_MAX);
     }
     if (place->repeats == SCRIPT_REPEATS_MAX) {
-        return error_set(error, "", "more than %d repeats within one another", SCRIPT_REPEATS_MAX);
+        return error_set(error, "", "repeats nested more than %d deep", SCRIPT_REPEATS_MAX);
     }
     place->repeat[place->repeats++] = (struct open_repeat){
         .first = reading->script->steps, .count = (unsigned)count, .number = place->number};
@@ -89,7 +89,8 @@ static bool end_repeat(struct reading *reading, struct place *place, struct srcp
                        struct error *error) {
     if (rest.length > 0 || place->repeats == 0) {
         return error_set(error, "", "%s",
-                         rest.length > 0 ? "nothing may follow end" : "end without a repeat");
+                         rest.length > 0 ? "nothing may follow 'end' on its line"
+                                         : "end without a repeat");
     }
     const struct open_repeat *repeat = &place->repeat[--place->repeats];
     size_t last = reading->script->steps;
@@ -112,8 +113,7 @@ static bool include(struct reading *reading, struct place *place, struct srcp_te
         return error_set(error, "", "wanted: %s", script_words[SCRIPT_WORD_INCLUDE].form);
     }
     if (place->depth + 1 > SCRIPT_INCLUDES_MAX) {
-        return error_set(error, "", "more than %d includes within one another",
-                         SCRIPT_INCLUDES_MAX);
+        return error_set(error, "", "includes nested more than %d deep", SCRIPT_INCLUDES_MAX);
     }
     const char *slash = strrchr(place->file, '/');
     int folder = name.at[0] != '/' && slash != NULL ? (int)(slash - place->file) + 1 : 0;
@@ -136,7 +136,7 @@ static bool take_step(struct reading *reading, const struct place *place, struct
     step.text = keep(reading->script, parsed.text, strlen(parsed.text));
     step.label = keep(reading->script, parsed.label.at, parsed.label.length);
     if (step.text == NULL || step.label == NULL) {
-        return error_set(error, "", "no memory left");
+        return error_set(error, "", "out of memory");
     }
     return add_step(reading->script, &step, error);
 }
@@ -174,7 +174,7 @@ static bool cut_line(const char **next, struct srcp_text *line, struct error *er
     bool is_comment = line->length > 0 && line->at[0] == '#';
     for (size_t i = 0; i < line->length && !is_comment; i++) {
         if ((line->at[i] < ' ' && line->at[i] != '\t') || line->at[i] > '~') {
-            return error_set(error, "", "has other bytes than printable ASCII");
+            return error_set(error, "", "contains bytes other than printable ASCII");
         }
     }
     return true;
@@ -218,7 +218,7 @@ static bool read_file(struct reading *reading, const char *path, unsigned depth,
     const char *lines = strncmp(text, mark, strlen(mark)) == 0 ? text + strlen(mark) : text;
     struct place place = {.file = keep(reading->script, path, strlen(path)), .depth = depth};
     bool is_good = place.file != NULL ? take_lines(reading, &place, lines, error)
-                                      : error_set(error, "", "no memory left");
+                                      : error_set(error, "", "out of memory");
     free(text);
     return is_good;
 }

@@ -2,7 +2,7 @@
  *
  *   # a comment                    a whole line
  *   SET, GET, WAIT, ...            a line of the protocol, checked as protocol/request.h does
- *   include FILE                   the lines of another file, found beside the one that names it
+ *   include FILE                   inserts another file, relative to the one that names it
  *   repeat N ... end               the lines between, N times (1 to 1000)
  *   expect TIME BUS FB ADDRESS VALUE LABEL         the device has the value within the time
  *   expect TIME BUS GA ADDRESS PORT VALUE LABEL

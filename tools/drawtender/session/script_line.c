@@ -77,7 +77,7 @@ static bool take_expect(struct srcp_text rest, struct script_step *step, struct 
     int length = snprintf(wait, sizeof wait, "WAIT %.*s %u", (int)(last.at + last.length - from.at),
                           from.at, seconds);
     if (length < 0 || (size_t)length >= sizeof wait) {
-        return error_set(error, "", "too long a line");
+        return error_set(error, "", "the line is too long");
     }
     if (!take_protocol(srcp_text_of(wait), step, parsed, error)) {
         return false;

@@ -4,32 +4,31 @@
 
 const struct script_word_row script_protocol_lines = {
     "SET|GET|WAIT|CHECK|INIT|TERM|RESET ...",
-    "sent as it stands; an `ERROR` in reply, a timeout among them, fails the line"};
+    "sent as written; an `ERROR` reply, including a timeout, fails the line"};
 
 const struct script_word_row script_words[SCRIPT_WORDS] = {
     [SCRIPT_WORD_INCLUDE] = {"include FILE",
-                             "the lines of another file, found beside the one that names it"},
-    [SCRIPT_WORD_REPEAT] = {"repeat N", "the lines from here to its `end`, N times"},
+                             "inserts another file, relative to the one that names it"},
+    [SCRIPT_WORD_REPEAT] = {"repeat N", "repeats the lines from here to its `end` N times"},
     [SCRIPT_WORD_END] = {"end", "ends a repeat"},
     [SCRIPT_WORD_EXPECT_FB] = {"expect TIME BUS FB ADDRESS VALUE LABEL",
-                               "the feedback has the value within the time; if not, the label "
-                               "says what was expected"},
+                               "the feedback must take the value within the time; if it does not, "
+                               "the label says what was expected"},
     [SCRIPT_WORD_EXPECT_GA] = {"expect TIME BUS GA ADDRESS PORT VALUE LABEL",
                                "the same for a port"},
-    [SCRIPT_WORD_PAUSE] = {"pause TIME",
-                           "waits so long by the model clock, to its next whole second: at six to "
-                           "one, `pause 2min` takes 20 s. Real time where no model clock runs"},
-    [SCRIPT_WORD_SAY] = {"say WORDS", "shows the words to whoever runs it"},
+    [SCRIPT_WORD_PAUSE] =
+        {"pause TIME", "waits by the model clock, rounded up to its next whole second: at six to "
+                       "one, `pause 2min` takes 20 s. Real time if no model clock is running"},
+    [SCRIPT_WORD_SAY] = {"say WORDS", "shows the words to the person running the script"},
     [SCRIPT_WORD_FAILURE_STOP] = {"on failure stop",
                                   "from here on, a failed line ends the script and asks the span "
-                                  "to stop where it is. So it is without a word"},
-    [SCRIPT_WORD_FAILURE_LOWER] = {"on failure lower",
-                                   "the same, but asks the span to lower, and ends without waiting "
-                                   "for that"},
-    [SCRIPT_WORD_FAILURE_GO_ON] = {"on failure go on",
-                                   "a failed line is told and the next one follows; the run still "
-                                   "ends with exit code 1 or worse. A lost connection ends it all "
-                                   "the same"},
+                                  "to stop where it is. This is the default"},
+    [SCRIPT_WORD_FAILURE_LOWER] =
+        {"on failure lower",
+         "the same, but asks the span to lower, and ends without waiting for it"},
+    [SCRIPT_WORD_FAILURE_GO_ON] =
+        {"on failure go on", "a failed line is reported and the script continues; the run still "
+                             "ends with exit code 1 or higher. A lost connection always ends it"},
 };
 
 static void print_row(const struct script_word_row *row, FILE *out) {

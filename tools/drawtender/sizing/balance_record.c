@@ -93,13 +93,12 @@ enum outcome balance_record(struct balance_run *run, const char *path) {
     struct tool *tool = run->tool;
     if (!run->net->setup.motion.has_position || !run->net->setup.motion.has_current) {
         error_set(&tool->error, "",
-                  "there must be a position and a current sensor; without them "
-                  "use a spring scale at the toe");
+                  "this needs a position sensor and a current sensor; without them use a spring "
+                  "scale at the toe");
         return OUTCOME_REFUSED;
     }
     if (file_text_is_same(path, tool->options->word[0])) {
-        error_set(&tool->error, "", "the samples would be written over %.150s, which is read",
-                  path);
+        error_set(&tool->error, "", "the samples would overwrite %.150s, which is an input", path);
         return OUTCOME_USAGE;
     }
     FILE *file = fopen(path, "w");
@@ -113,7 +112,7 @@ enum outcome balance_record(struct balance_run *run, const char *path) {
     bool is_written = ferror(file) == 0;
     is_written = fclose(file) == 0 && is_written;
     if (outcome == OUTCOME_DONE && !is_written) {
-        error_set(&tool->error, "", "%.100s could not be written whole", path);
+        error_set(&tool->error, "", "%.100s could not be written completely", path);
         return OUTCOME_UNWRITTEN;
     }
     snprintf(tool->result, sizeof tool->result, "%zu samples in %.150s", run->samples.count, path);

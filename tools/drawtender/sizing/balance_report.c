@@ -50,7 +50,7 @@ static void print_pockets(const struct balance_run *run, const struct weights *w
     if (!weights->pockets.is_reached) {
         char why[200];
         sizing_words_short_of(&run->config.units, given, &weights->pockets, why, sizeof why);
-        fprintf(out, "  Nearer there is not with these blocks: %s.\n", why);
+        fprintf(out, "  These blocks come no nearer: %s.\n", why);
     }
 }
 
@@ -118,7 +118,7 @@ static void print_misfit(const struct balance_run *run, const struct balance_tes
         fprintf(out, "A friction of %.2f %s is below zero by more than its error: ",
                 test->friction_n_m.value * unit.per_si, unit.name);
     } else {
-        fprintf(out, "The samples wander from the fit by %.2f %s, which is no scatter: ",
+        fprintf(out, "The samples stray from the fit by %.2f %s, more than scatter explains: ",
                 test->pattern_n_m * unit.per_si, unit.name);
     }
     fprintf(out, "%s.\n", balance_misfit_words(test));
@@ -141,8 +141,7 @@ static void print_sight(FILE *out, const struct balance_run *run, const struct b
     switch (test->sight) {
     case BALANCE_SEEN:
         fprintf(out,
-                "The drive sees the balance: to better than half of the %.1f %s that "
-                "matter.\n",
+                "The drive shows the balance: to better than half of the %.1f %s that matter.\n",
                 matters, unit.name);
         return;
     case BALANCE_MISFIT:
@@ -151,10 +150,10 @@ static void print_sight(FILE *out, const struct balance_run *run, const struct b
     case BALANCE_NOT_SEEN:
         break;
     }
-    fprintf(out,
-            "The drive does NOT see the balance: %.1f %s matter, and it is known to +- %.1f "
-            "only.\n",
-            matters, unit.name, test->cosine_n_m.error * unit.per_si);
+    fprintf(
+        out,
+        "The drive does NOT show the balance: %.1f %s matter, and it is known only to +- %.1f.\n",
+        matters, unit.name, test->cosine_n_m.error * unit.per_si);
     if (!test->are_gains_measured && run->bridge->drive.has_worm) {
         fputs("Repeat both runs with a known weight at the toe (fit FILE LOADED WEIGHT), or:\n",
               out);

@@ -34,7 +34,7 @@ enum outcome balance_spring(struct balance_run *run, const char *up, const char 
         return OUTCOME_CONFIGURATION;
     }
     if (up_n < down_n) {
-        error_set(&tool->error, "", "going up takes no less than going down: turn the two round");
+        error_set(&tool->error, "", "going up takes less than going down: swap the two");
         return OUTCOME_USAGE;
     }
     struct balance_fit_pair pair = balance_fit_spring_scale(up_n, down_n, given->toe_x_m);

@@ -6,10 +6,10 @@ static const struct {
     const char *name, *friction, *moment;
 } words[] = {
     [TREND_TOO_FEW] = {"too-few", "too few openings to tell", "too few openings to tell"},
-    [TREND_STEADY] = {"steady", "scatters as ever", "scatters as ever"},
+    [TREND_STEADY] = {"steady", "within its usual scatter", "within its usual scatter"},
     [TREND_RISING] = {"rising", "friction rises: bearings, gears, grease, something that rubs",
                       "the span gets heavier: water, ballast, or blocks that come off the tail"},
-    [TREND_FALLING] = {"falling", "friction falls: the drive runs in, or was greased",
+    [TREND_FALLING] = {"falling", "friction falls: the drive has run in, or was greased",
                        "the span gets lighter: parts lost from it, or added at the tail"},
     [TREND_STEP_UP] = {"step-up", "the last opening had more friction than the scatter explains",
                        "the balance has shifted: the span is heavier since the last opening"},

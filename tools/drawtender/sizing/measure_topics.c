@@ -20,7 +20,7 @@ static void add(struct measure_results *results, const char *key, const char *wh
 enum { TOE, LEVEL, RAISED, ANGLE, MASS, AXIS, MIDDLE };
 
 static const char *const leaf_procedure[] = {
-    "Unpin the drive, so that the leaf turns freely on its axis.",
+    "Unpin the drive so that the leaf turns freely on its axis.",
     "Level the leaf with its toe on a kitchen scale (a block between, the scale set to zero with "
     "it): level.",
     "For the height of its centre, prop the toe up by 30 degrees or more on the same scale, at the "
@@ -54,7 +54,7 @@ static const char *leaf(const struct config_bridge *bridge, const double *value,
                     : isnan(found.y_m) ? "the height of the centre is taken as 0: give raised and "
                                          "angle for it"
                     : isnan(value[MASS]) && isnan(value[AXIS])
-                        ? "the mass is as good as the guess of its centre"
+                        ? "the mass is only as good as the guess at its centre"
                         : NULL;
     return NULL;
 }
@@ -157,9 +157,8 @@ static const char *const friction_procedure[] = {
     "past "
     "it without standing still, and the same down: volts at the motor's terminals.",
     "A meter in the motor's lead is better: amps while it creeps, instead of volts.",
-    "Motor, drive and leaf are taken from FILE; the worm's friction is not known better than "
-    "there, "
-    "so that there are two answers.",
+    "Motor, drive and leaf are taken from FILE; the worm's friction is known only as well as "
+    "there, so there are two answers.",
     NULL};
 
 static double current(const struct chain *chain, double volts, double amps) {
@@ -208,7 +207,7 @@ static const struct measure_topic topics[] = {
       {"angle", QUANTITY_ANGLE, false, false, "how far"},
       {"mass", QUANTITY_MASS, false, false, "of the leaf, weighed whole"},
       {"axis", QUANTITY_FORCE, true, false, "of a second scale under the axis, the leaf level"},
-      {"middle", QUANTITY_LENGTH, false, false, "a guess of where its centre is, from the axis"}},
+      {"middle", QUANTITY_LENGTH, false, false, "a guess at where its centre is, from the axis"}},
      leaf},
     {"motor",
      "a motor's data from runs free and held fast",
@@ -216,7 +215,7 @@ static const struct measure_topic topics[] = {
      false,
      {{"free-volts", QUANTITY_VOLTAGE, false, true, "turning free: at its terminals"},
       {"free-amps", QUANTITY_CURRENT, false, true, "in its lead"},
-      {"free-speed", QUANTITY_ROTATION, false, true, "of the shaft that is looked at"},
+      {"free-speed", QUANTITY_ROTATION, false, true, "of the observed shaft"},
       {"free-volts-2", QUANTITY_VOLTAGE, false, false, "the same at another voltage"},
       {"free-amps-2", QUANTITY_CURRENT, false, false, ""},
       {"free-speed-2", QUANTITY_ROTATION, false, false, ""},
@@ -232,7 +231,7 @@ static const struct measure_topic topics[] = {
      false,
      {{"fast", QUANTITY_RATIO, false, true, "turns of the fast shaft"},
       {"slow", QUANTITY_RATIO, false, true, "turns of the slow shaft"},
-      {"rack", QUANTITY_LENGTH, false, false, "way of the rack meanwhile"}},
+      {"rack", QUANTITY_LENGTH, false, false, "travel of the rack meanwhile"}},
      ratio},
     {"friction",
      "friction and imbalance from what the motor needs to creep",

@@ -19,10 +19,10 @@ static bool add(struct samples *samples, const char *way, const double value[3],
                 const char *where, struct error *error) {
     bool is_raising = strcmp(way, "up") == 0;
     if (!is_raising && strcmp(way, "down") != 0) {
-        return error_set(error, where, "the way is up or down, not \"%.20s\"", way);
+        return error_set(error, where, "the direction is up or down, not \"%.20s\"", way);
     }
     if (!is_sensible(value[0], value[1], value[2])) { /* NAN too */
-        return error_set(error, where, "no sensible position, speed and current");
+        return error_set(error, where, "implausible position, speed or current");
     }
     if (samples->count == SAMPLES_MAX) {
         return error_set(error, where, "more than %d samples", SAMPLES_MAX);

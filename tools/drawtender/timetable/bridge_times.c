@@ -91,11 +91,11 @@ bool bridge_times_reckon(struct bridge_times *times, const struct net_bridge_set
     set(&times->opening,
         signals_us + power_us + warning_us(setup, HORN_OPENING) + setup->lock_limit_us +
             (uint64_t)(sizing.up.duration_s * 1e6),
-        "reckoned, proofs and lock at their limits");
+        "calculated, proofs and lock at their limits");
     set(&times->closing,
         warning_us(setup, HORN_CLOSING) + (uint64_t)(sizing.down.duration_s * 1e6) +
             setup->motion.push_us + setup->lock_limit_us + rails_us,
-        "reckoned, proofs and lock at their limits");
+        "calculated, proofs and lock at their limits");
     return true;
 }
 
@@ -199,6 +199,5 @@ bool bridge_times_measure(struct bridge_times *times, const struct logbook *logb
     free(taken.closing_us);
     return is_measured ||
            error_set(error, "",
-                     has_memory ? "no opening that went from end to end without a stop"
-                                : "no memory left");
+                     has_memory ? "no complete opening without a stop" : "out of memory");
 }

@@ -95,7 +95,7 @@ static bool check(struct plan *plan, struct error *error) {
         all += plan->boat[i].takes;
     }
     return (all <= NEVER / 4 && check_trains(plan, error)) ||
-           error_set(all > NEVER / 4 ? error : NULL, "", "the boats take too long together");
+           error_set(all > NEVER / 4 ? error : NULL, "", "the boats together take too long");
 }
 
 /* What the timetable leaves free for an opening to begin. */
@@ -333,7 +333,7 @@ bool plan_make(struct plan *plan, struct error *error) {
     if (is_found) {
         write_out(plan, &search);
     } else {
-        error_set(error, "", "no memory left");
+        error_set(error, "", "out of memory");
     }
     for (size_t i = 0; search.at != NULL && i <= plan->boats; i++) {
         free(search.at[i].state);

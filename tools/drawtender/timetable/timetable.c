@@ -41,8 +41,8 @@ static bool read_head(struct reading *reading, struct error *error) {
         }
         if (found == COLUMNS && strpbrk(reading->csv.field[i], ";\t") != NULL) {
             return error_set(error, "",
-                             "the columns are parted by %s: wanted commas; a spreadsheet asks for "
-                             "the separator when it writes CSV",
+                             "the columns are separated by %s: wanted commas; choose that "
+                             "separator when you export CSV",
                              strchr(reading->csv.field[i], ';') != NULL ? "semicolons" : "tabs");
         }
         if (found == COLUMNS) {
@@ -81,8 +81,9 @@ static bool read_clock_time(const char *text, const char *what, int32_t *time_s,
     bool is_time = parts >= 2 && *at == '\0' && at[-1] != ':' && part[0] <= 23 && part[1] <= 59 &&
                    part[2] <= 59;
     *time_s = (int32_t)(part[0] * 3600 + part[1] * 60 + part[2]);
-    return is_time || error_set(error, "", "%s '%.40s' is no time of day: wanted HH:MM or HH:MM:SS",
-                                what, text);
+    return is_time ||
+           error_set(error, "", "%s '%.40s' is not a time of day: wanted HH:MM or HH:MM:SS", what,
+                     text);
 }
 
 static bool read_takes(const struct reading *reading, int32_t *ms, struct error *error) {
@@ -246,7 +247,7 @@ static bool take_clock(struct reading *reading, struct error *error) {
 
 static bool is_first(struct reading *reading, size_t kind, struct error *error) {
     if (reading->once[kind] != 0) {
-        return error_set(error, "", "%s stands in line %u already", field(reading, WHAT),
+        return error_set(error, "", "%s is already given in line %u", field(reading, WHAT),
                          reading->once[kind]);
     }
     reading->once[kind] = reading->csv.line;
@@ -277,7 +278,7 @@ static bool take_record(struct reading *reading, struct error *error) {
         }
     }
     return error_set(error, "",
-                     "'%.30s' is none of train, boat, traffic, opening, closing, "
+                     "'%.30s' is not one of train, boat, traffic, opening, closing, "
                      "approach, train-delay, boat-wait, clock",
                      what);
 }
@@ -332,7 +333,7 @@ static void fill_plan(struct timetable *timetable) {
 static bool to_model(const struct bridge_time *time, unsigned clock, const char *what,
                      int32_t *seconds, struct error *error) {
     if (time->ms < 0) {
-        return error_set(error, "", "there is no line '%s', and no --config%s to know it from",
+        return error_set(error, "", "there is no line '%s', and no --config%s to take it from",
                          what, strcmp(what, "approach") == 0 ? "" : " or --record");
     }
     int64_t model = ((int64_t)time->ms * clock + 999) / 1000;

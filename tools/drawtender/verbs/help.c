@@ -14,9 +14,10 @@ const char help_cautions[] =
     "CAUTION: a moving span and its counterweight crush fingers, and they start without warning\n"
     "when someone elsewhere asks. Keep hands, hair, children and animals clear; look before you\n"
     "raise or lower. Have a hard-wired emergency stop that cuts the motor's supply within reach,\n"
-    "and guards where people can come near. What reckon works out is no proof, and a worm that\n"
-    "locks on paper is no brake. Local electrical codes and licensed practice come\n"
-    "first. This software is no safety device: neither stop nor emergency-stop replaces the\n"
+    "and guards where people can come near. What reckon calculates is not a proof, and a worm "
+    "that\n"
+    "locks on paper is not a brake. Local electrical codes and licensed practice come\n"
+    "first. This software is not a safety device: neither stop nor emergency-stop replaces the\n"
     "hard-wired one.\n";
 
 /* ---- exit codes: their usual meaning, then what single verbs add */
@@ -114,10 +115,10 @@ static void print_all(FILE *out) {
     for (unsigned i = 0; i < VERBS; i++) {
         print_forms(&verbs[i], out);
     }
-    wrapped_row(out, "  help [VERB]", WHAT_COLUMN, "prints this, or more about one verb");
+    wrapped_row(out, "  help [VERB]", WHAT_COLUMN, "prints this, or help on one verb");
     fputs("\noptions:\n", out);
     option_table_help(&tool_options_table, 0, verb_names, out);
-    wrapped_row(out, "  --", WHAT_COLUMN, "what follows is words, no options");
+    wrapped_row(out, "  --", WHAT_COLUMN, "everything after it is a word, not an option");
     print_exits(NULL, out);
 }
 

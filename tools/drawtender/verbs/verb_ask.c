@@ -73,8 +73,8 @@ enum outcome verb_seen_clear(struct tool *tool) {
     const struct picture_device *span = picture_labelled(picture, SRCP_GA, "span");
     bool is_taken = span != NULL && picture_value(span, PORT_SEEN_CLEAR, 0) == 1;
     snprintf(tool->result, sizeof tool->result, "%s; the bridge is %s",
-             is_taken ? "seen clear: that holds for 20 s, for this opening"
-                      : "nothing waits for that word",
+             is_taken ? "seen clear: valid for 20 s, for this opening"
+                      : "nothing is waiting for that report",
              picture->phase);
     return outcome;
 }
@@ -109,7 +109,7 @@ enum outcome verb_power(struct tool *tool) {
     const struct picture *picture = &tool->link.picture;
     bool is_so = picture->has_power && picture->is_power_on == is_on;
     snprintf(tool->result, sizeof tool->result, "power %s%s", is_on ? "on" : "off",
-             is_so ? "" : ": granted, not so yet");
+             is_so ? "" : ": granted, not yet in effect");
     return outcome;
 }
 
@@ -174,7 +174,7 @@ enum outcome verb_signal(struct tool *tool) {
     }
     bool is_so = picture_value(device, 1, -1) == (int32_t)is_proceed;
     snprintf(tool->result, sizeof tool->result, "signal %.80s: %s%s%s", words_name(device),
-             words_of(device), is_so ? "" : "; granted, not so yet",
+             words_of(device), is_so ? "" : "; granted, not yet in effect",
              !is_so && device->is_locked ? ", held" : "");
     return outcome;
 }

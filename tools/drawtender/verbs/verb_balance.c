@@ -15,7 +15,7 @@ static enum outcome usage(struct tool *tool, const char *words) {
 /* Why a bridge has no balance that its motor could tell; NULL if it has one. */
 static const char *why_not(const struct config_bridge *bridge) {
     if (!bridge->has_lift) {
-        return "a span lifted by hand has no motor that could tell its balance";
+        return "a span lifted by hand has no motor to show its balance";
     }
     switch (bridge->lift.kind) {
     case LIFT_VERTICAL:
@@ -75,7 +75,7 @@ static enum outcome read_runs(struct balance_run *run, struct balance_weight *we
         return OUTCOME_USAGE;
     }
     if (words > 3 && !(weight->mass_kg > 0 && number_is_positive(weight->at.x_m))) {
-        error_set(&tool->error, "", "the weight must weigh something, out from the axis");
+        error_set(&tool->error, "", "the weight must be above zero and hang away from the axis");
         return OUTCOME_USAGE;
     }
     return OUTCOME_DONE;
@@ -101,7 +101,7 @@ static enum outcome fit(struct balance_run *run) {
     case BALANCE_SEEN:
         return OUTCOME_DONE;
     case BALANCE_NOT_SEEN:
-        error_set(&tool->error, "", "the drive does not see the balance");
+        error_set(&tool->error, "", "the drive does not show the balance");
         return OUTCOME_REFUSED;
     case BALANCE_MISFIT:
         error_set(&tool->error, "", "%s", balance_misfit_words(&test));
@@ -133,7 +133,7 @@ static enum outcome choose(struct balance_run *run) {
 enum outcome verb_balance(struct tool *tool) {
     struct balance_run *run = calloc(1, sizeof *run);
     if (run == NULL) {
-        error_set(&tool->error, "", "no memory left");
+        error_set(&tool->error, "", "out of memory");
         return OUTCOME_UNWRITTEN;
     }
     run->tool = tool;

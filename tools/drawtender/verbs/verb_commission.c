@@ -86,8 +86,8 @@ static enum outcome check_is_of_file(struct commission *commission) {
     }
     if (!is_same) {
         error_set(&commission->tool->error, "",
-                  "the daemon there does not run %.80s: unit of travel or home signals of bus %u "
-                  "are others; start it on that file",
+                  "that daemon is not running %.80s: bus %u has a different unit of travel or "
+                  "different home signals; start it with that file",
                   commission->file, net->bus);
     }
     return is_same ? OUTCOME_DONE : OUTCOME_REFUSED;
@@ -96,7 +96,7 @@ static enum outcome check_is_of_file(struct commission *commission) {
 static enum outcome take_steps(struct commission *commission) {
     enum outcome outcome = OUTCOME_DONE;
     commission_say(commission, "%s", cautions);
-    if (!person_enter(&commission->person, "Enter: all that is so:")) {
+    if (!person_enter(&commission->person, "Enter: all of this is true:")) {
         return commission_left(commission);
     }
     for (size_t i = 0; i < sizeof steps / sizeof steps[0] && outcome == OUTCOME_DONE; i++) {
@@ -147,7 +147,7 @@ static enum outcome run(struct commission *commission) {
 enum outcome verb_commission(struct tool *tool) {
     struct commission *commission = calloc(1, sizeof *commission);
     if (commission == NULL) {
-        error_set(&tool->error, "", "no memory left");
+        error_set(&tool->error, "", "out of memory");
         return OUTCOME_UNWRITTEN;
     }
     commission->tool = tool;

@@ -14,14 +14,14 @@
 
 static const char opening_words[] =
     "A first configuration for your bridge. Have a tape, a scale and the motor's label at hand.\n"
-    "Nothing moves, and nothing is written over a file that is there.\n"
+    "Nothing moves, and no existing file is overwritten.\n"
     "  units as you write them: 7 ft 5 in, 31 kg, 12 V     Enter  takes what is offered\n"
     "  ?  I do not know: how to find out, or a guess        <      back to the question before\n"
     "  q  stops; the same command goes on there\n"
     "\n"
     "CAUTION: a moving span and its counterweight crush fingers. Measure with the motor's supply\n"
     "unplugged and the span held. Extra-low voltage only; local electrical codes and licensed\n"
-    "practice come first. This software is no safety device.\n";
+    "practice come first. This software is not a safety device.\n";
 
 struct describing {
     struct tool *tool;
@@ -37,7 +37,7 @@ static enum outcome begin(struct describing *describing) {
     struct interview *interview = &describing->interview;
     interview->out = tool->streams.out;
     if (access(describing->file, F_OK) == 0) {
-        error_set(&tool->error, "", "%.150s is there already, and is not written over",
+        error_set(&tool->error, "", "%.150s already exists, and is not overwritten",
                   describing->file);
         return OUTCOME_UNWRITTEN;
     }
@@ -74,7 +74,7 @@ static void end(struct describing *describing) {
 
 static enum outcome left(struct describing *describing) {
     error_set(&describing->tool->error, "",
-              "stopped; nothing is written but your answers, in %.120s: the same command goes on",
+              "stopped; only your answers are saved, in %.120s: run the same command to resume",
               describing->kept);
     return OUTCOME_INTERRUPTED;
 }
@@ -139,7 +139,7 @@ static enum outcome settle_unasked(struct describing *describing) {
         return OUTCOME_CONFIGURATION;
     }
     if (!judgement_print(&describing->interview, tool->options->is_quiet)) {
-        error_set(&tool->error, "", "the daemon would refuse what these answers come to");
+        error_set(&tool->error, "", "the daemon would refuse the result of these answers");
         return OUTCOME_CONFIGURATION;
     }
     return OUTCOME_DONE;
@@ -238,7 +238,7 @@ static enum outcome run(struct describing *describing) {
 enum outcome verb_describe(struct tool *tool) {
     struct describing *describing = calloc(1, sizeof *describing);
     if (describing == NULL) {
-        error_set(&tool->error, "", "no memory left");
+        error_set(&tool->error, "", "out of memory");
         return OUTCOME_UNWRITTEN;
     }
     describing->tool = tool;

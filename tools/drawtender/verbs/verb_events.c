@@ -77,7 +77,7 @@ static enum outcome list(struct tool *tool, struct listing *listing) {
                   file);
         outcome = OUTCOME_CONFIGURATION;
     } else if (table.has_failed) {
-        error_set(&tool->error, "", "no memory left");
+        error_set(&tool->error, "", "out of memory");
         outcome = OUTCOME_UNWRITTEN;
     } else {
         tool->has_printed = true;
@@ -90,7 +90,7 @@ static enum outcome list(struct tool *tool, struct listing *listing) {
 enum outcome verb_events(struct tool *tool) {
     struct listing *listing = calloc(1, sizeof *listing);
     if (listing == NULL) {
-        error_set(&tool->error, "", "no memory left");
+        error_set(&tool->error, "", "out of memory");
         return OUTCOME_UNWRITTEN;
     }
     enum outcome outcome = list(tool, listing);

@@ -51,7 +51,7 @@ enum outcome verb_follow(struct tool *tool) {
         }
         show_change(tool, &change, time_us);
         if (ferror(tool->streams.out)) {
-            error_set(&tool->error, "", "cannot write any more");
+            error_set(&tool->error, "", "cannot write further output");
             return OUTCOME_UNREACHABLE;
         }
     }

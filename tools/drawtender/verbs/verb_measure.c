@@ -129,7 +129,7 @@ static enum outcome with_file(struct tool *tool, const struct measure_topic *top
     enum outcome outcome = OUTCOME_CONFIGURATION;
     const char *file = tool->options->word[1];
     if (config == NULL || report == NULL) {
-        error_set(&tool->error, "", "no memory left");
+        error_set(&tool->error, "", "out of memory");
         outcome = OUTCOME_UNWRITTEN;
     } else if (!config_read_file(file, config, report)) {
         error_set(&tool->error, "", "%.80s is wrong; drawtenderd --check says where", file);

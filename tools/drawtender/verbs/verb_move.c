@@ -52,11 +52,11 @@ static enum outcome break_off(struct tool *tool, enum movement movement, enum ta
     }
     const char *name = movement_name(movement);
     if (event == TALK_TIMED_OUT) {
-        error_set(&tool->error, "", "the limit ran out in phase %s; the bridge goes on to %s",
+        error_set(&tool->error, "", "the limit expired in phase %s; the bridge continues to %s",
                   tool->link.picture.phase, name);
         return OUTCOME_TIMED_OUT;
     }
-    error_set(&tool->error, "", "%s in phase %s; the bridge goes on to %s by itself",
+    error_set(&tool->error, "", "%s in phase %s; the bridge continues to %s by itself",
               talk_event_text(event), tool->link.picture.phase, name);
     return OUTCOME_UNREACHABLE;
 }
@@ -86,7 +86,7 @@ static enum outcome ask(struct tool *tool, enum movement movement) {
     enum outcome outcome = bridge_link_set(link, bridge_link_span(link), port, &tool->error);
     if (outcome == OUTCOME_UNREACHABLE) {
         struct error first = tool->error;
-        error_set(&tool->error, "", "%.120s; the bridge may have taken the request all the same",
+        error_set(&tool->error, "", "%.120s; the bridge may still have accepted the request",
                   first.what);
     }
     return outcome;

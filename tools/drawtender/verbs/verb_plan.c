@@ -24,7 +24,7 @@ static bool write_file(struct tool *tool, const char *path, const struct plannin
     size_t size;
     FILE *out = open_memstream(&text, &size);
     if (out == NULL) {
-        return error_set(&tool->error, "", "no memory left");
+        return error_set(&tool->error, "", "out of memory");
     }
     if (is_script) {
         timetable_script(out, &planning->timetable, &planning->bridge);
@@ -92,7 +92,7 @@ static const struct net_bridge_setup *find_bridge(struct tool *tool, const struc
         }
     }
     if (count != 1) {
-        error_set(&tool->error, "", "%.100s has %s; say which by --bridge NAME or --bus NUMBER",
+        error_set(&tool->error, "", "%.100s has %s; choose one with --bridge NAME or --bus NUMBER",
                   tool->options->config, count == 0 ? "no such bridge" : "several bridges");
     }
     return count == 1 ? found : NULL;
@@ -111,7 +111,8 @@ static bool reckon(struct tool *tool, const struct config *config, struct planni
     if (tool->options->script != NULL &&
         (planning->bridge.span == 0 || planning->bridge.open == 0 || planning->bridge.lined == 0)) {
         return error_set(&tool->error, "",
-                         "a script needs the addresses span, open and lined of \"%s\"", net->name);
+                         "a script needs the addresses \"span\", \"open\" and \"lined\" of \"%s\"",
+                         net->name);
     }
     return bridge_times_reckon(&planning->times, net, &config->bridge[net - config->net.bridge],
                                &tool->error);
@@ -123,7 +124,7 @@ static enum outcome take_config(struct tool *tool, struct planning *planning) {
         struct config_report report;
     } *read = calloc(1, sizeof *read);
     if (read == NULL) {
-        error_set(&tool->error, "", "no memory left");
+        error_set(&tool->error, "", "out of memory");
         return OUTCOME_CONFIGURATION;
     }
     const char *file = tool->options->config;
@@ -167,7 +168,7 @@ static enum outcome find_times(struct tool *tool, struct planning *planning) {
     bridge_times_clear(&planning->times);
     planning->bridge = timetable_usual_bridge(options->bus);
     if (options->bridge != NULL && options->config == NULL) {
-        error_set(&tool->error, "", "--bridge names one of --config FILE");
+        error_set(&tool->error, "", "--bridge needs --config FILE");
         return OUTCOME_USAGE;
     }
     enum outcome outcome = options->config != NULL ? take_config(tool, planning) : OUTCOME_DONE;
@@ -204,7 +205,7 @@ static enum outcome read_and_plan(struct tool *tool, struct planning *planning) 
 enum outcome verb_plan(struct tool *tool) {
     struct planning *planning = calloc(1, sizeof *planning);
     if (planning == NULL) {
-        error_set(&tool->error, "", "no memory left");
+        error_set(&tool->error, "", "out of memory");
         return OUTCOME_UNWRITTEN;
     }
     enum outcome outcome = read_and_plan(tool, planning);

@@ -81,7 +81,7 @@ static bool reckon_all(struct reckoning *reckoning, struct error *error) {
     bool is_done = reckoning->moves != NULL &&
                    sizing_spread(reckoning->moves, config->net.bridges, reckoning->report);
     free(text);
-    return is_done || error_set(error, "", "no memory left");
+    return is_done || error_set(error, "", "out of memory");
 }
 
 static enum outcome reckon(struct tool *tool, struct reckoning *reckoning) {
@@ -113,7 +113,7 @@ static enum outcome reckon(struct tool *tool, struct reckoning *reckoning) {
 enum outcome verb_reckon(struct tool *tool) {
     struct reckoning *reckoning = calloc(1, sizeof *reckoning);
     if (reckoning == NULL) {
-        error_set(&tool->error, "", "no memory left");
+        error_set(&tool->error, "", "out of memory");
         return OUTCOME_UNWRITTEN;
     }
     reckoning->file = tool->options->word[0];

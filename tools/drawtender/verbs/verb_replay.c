@@ -71,8 +71,7 @@ static bool find_event(struct tool *tool, struct store *store, struct replay_spa
 static void say_foreign(const struct replay_foreign *foreign, char *text, size_t size) {
     char began[MOMENT_SIZE];
     moment_write(foreign->last_us, began);
-    snprintf(text, size,
-             "drawtenderd %s, run of %s, had a core with other members than this tool's",
+    snprintf(text, size, "drawtenderd %s, run of %s, had a different core from this tool's",
              foreign->version, began);
 }
 
@@ -82,11 +81,11 @@ static enum outcome tell_nothing(struct tool *tool, const struct replay_result *
     say_foreign(&result->foreign, why, sizeof why);
     if (result->foreign.runs > 0) {
         error_set(&tool->error, "",
-                  "these steps cannot be run again here: %s; take the tool of "
-                  "that build. logbook and opening do read it",
+                  "these steps cannot be replayed here: %s; use the tool of that build. logbook "
+                  "and opening can read the record",
                   why);
     } else {
-        error_set(&tool->error, "", "no steps of that time are kept");
+        error_set(&tool->error, "", "no steps of that time are recorded");
     }
     return OUTCOME_UNREAD;
 }
@@ -145,7 +144,7 @@ enum outcome verb_replay(struct tool *tool) {
     struct keeping *keeping = calloc(1, sizeof *keeping);
     enum outcome outcome = OUTCOME_UNREAD;
     if (keeping == NULL) {
-        error_set(&tool->error, "", "no memory left");
+        error_set(&tool->error, "", "out of memory");
     } else {
         keeping->path = tool->options->keep;
         outcome = replay(tool, &store, keeping);

@@ -17,7 +17,8 @@ static bool join(struct tool *tool, char line[SRCP_LINE_MAX]) {
         }
         for (const char *c = word; *c != '\0'; c++) {
             if ((*c < ' ' && *c != '\t') || *c > '~') {
-                return error_set(&tool->error, "", "the line has other bytes than printable ASCII");
+                return error_set(&tool->error, "",
+                                 "the line contains bytes other than printable ASCII");
             }
         }
         if (i > 0) {
@@ -75,7 +76,7 @@ static enum outcome ask(struct tool *tool, const char *line) {
     if (reply.kind != SRCP_ANSWER_ERROR) {
         return OUTCOME_DONE;
     }
-    error_set(&tool->error, "", "the server said no");
+    error_set(&tool->error, "", "the server refused it");
     return reply.code == SRCP_TIMEOUT ? OUTCOME_TIMED_OUT : OUTCOME_REFUSED;
 }
 

@@ -14,7 +14,7 @@ static enum outcome await(struct tool *tool, const struct target *target) {
         uint64_t time_us;
         enum talk_event event = bridge_link_next(link, &change, &time_us);
         if (event == TALK_TIMED_OUT) {
-            error_set(&tool->error, "", "the limit ran out; the bridge is %s", picture->phase);
+            error_set(&tool->error, "", "the limit expired; the bridge is %s", picture->phase);
             return OUTCOME_TIMED_OUT;
         }
         if (event != TALK_ANSWER) {

@@ -5,13 +5,13 @@ enum { ANY = OPTIONS_WORDS_MAX };
 
 static const char no_daemon[] = "Needs no daemon and moves nothing.";
 static const char goes_on[] =
-    "Ctrl-C stops the span where it is. When the limit runs out, the bridge goes on by itself.";
+    "Ctrl-C stops the span where it is. If the limit expires, the bridge continues by itself.";
 static const char until_limit[] = "until the limit";
-static const char record_unread[] = "the record cannot be read, or lacks that";
+static const char record_unread[] = "the record cannot be read, or does not contain it";
 
 const struct verb verbs[VERBS] = {
-    [VERB_STATE] = {.form = {{"", "shows the bridge at a glance"}}},
-    [VERB_FOLLOW] = {.form = {{"", "shows the bridge, then every change"}},
+    [VERB_STATE] = {.form = {{"", "shows the state of the bridge"}}},
+    [VERB_FOLLOW] = {.form = {{"", "shows the state of the bridge, then every change"}},
                      .waits = "until Ctrl-C or the limit"},
     [VERB_RAISE] = {.form = {{"", "opens the bridge for the river"}},
                     .waits = "until it is open",
@@ -40,10 +40,12 @@ const struct verb verbs[VERBS] = {
     [VERB_EMERGENCY_STOP] =
         {.form = {{"", "puts the bridge into its safe state at once, and latches a fault"}}},
     [VERB_ACKNOWLEDGE] = {.form = {{"", "clears a fault whose cause is gone"}}},
-    [VERB_SEEN_CLEAR] = {.form = {{"", "says that you see the whole span and its stop sections, "
-                                       "and no train there"}},
-                         .details = "For a bridge without those detectors. The word holds for 20 s "
-                                    "and for one opening; the record keeps who gave it."},
+    [VERB_SEEN_CLEAR] =
+        {.form =
+             {{"",
+               "reports that you see the whole span and its stop sections, and no train on them"}},
+         .details = "For a bridge without those detectors. The report is valid for 20 s and for "
+                    "one opening; the record keeps who gave it."},
     [VERB_POWER] = {.form = {{"on|off", "switches the guarded track power"}},
                     .words_min = 1,
                     .words_max = 1},
@@ -51,7 +53,7 @@ const struct verb verbs[VERBS] = {
                      .example = {"signal main west proceed", "signal 11 stop"},
                      .words_min = 2,
                      .words_max = ANY},
-    [VERB_WAIT] = {.form = {{"lined|open|held|fault", "waits until the bridge is so"},
+    [VERB_WAIT] = {.form = {{"lined|open|held|fault", "waits until the bridge is in this state"},
                             {"FB ADDRESS [VALUE]", "waits until a feedback has this value (1)"},
                             {"GA ADDRESS PORT [VALUE]", "waits until a port has this value (1)"}},
                    .waits = until_limit,
@@ -66,10 +68,9 @@ const struct verb verbs[VERBS] = {
     [VERB_DESCRIBE] =
         {.form = {{"FILE", "asks about a bridge, and writes its first configuration"}},
          .waits = "until its end, or q",
-         .details =
-             "Units as you write them, ? for what you do not know, < to go back. Answers are "
-             "kept in FILE.answers: the same command goes on after a stop. Nothing real "
-             "moves, and nothing is written over a file that is there.",
+         .details = "Use any unit; ? if you do not know, < to go back. Answers are kept in "
+                    "FILE.answers: after a stop the same command resumes. Nothing real moves, and "
+                    "no existing file is overwritten.",
          .example = {"describe my-bridge.json"},
          .exit = {{OUTCOME_CONFIGURATION, "the answers are wrong, or the daemon would refuse them"},
                   {OUTCOME_INTERRUPTED, "stopped; the answers so far are kept"}},
@@ -83,18 +84,18 @@ const struct verb verbs[VERBS] = {
                               {OUTCOME_CONFIGURATION, "the configuration is wrong"}},
                      .words_min = 1,
                      .words_max = 1},
-    [VERB_MEASURE] =
-        {.form = {{"leaf|motor|ratio [NAME=VALUE...]",
-                   "makes configuration values of what tape, scale and meter show; without values, "
-                   "how to measure"},
-                  {"friction [FILE NAME=VALUE...]",
-                   "the same of friction, for the motor and gears of FILE"}},
-         .details = no_daemon,
-         .example = {"measure leaf", "measure leaf \"toe=2.25 m\" \"level=4.1 kg\" \"mass=18 kg\""},
-         .exit = {{OUTCOME_REFUSED, "the readings cannot be"},
-                  {OUTCOME_CONFIGURATION, "FILE is wrong"}},
-         .words_min = 1,
-         .words_max = ANY},
+    [VERB_MEASURE] = {.form = {{"leaf|motor|ratio [NAME=VALUE...]",
+                                "turns readings of tape, scale and meter into configuration "
+                                "values; without values, tells how to measure"},
+                               {"friction [FILE NAME=VALUE...]",
+                                "the same for friction, with the motor and gears of FILE"}},
+                      .details = no_daemon,
+                      .example = {"measure leaf",
+                                  "measure leaf \"toe=2.25 m\" \"level=4.1 kg\" \"mass=18 kg\""},
+                      .exit = {{OUTCOME_REFUSED, "the readings are impossible"},
+                               {OUTCOME_CONFIGURATION, "FILE is wrong"}},
+                      .words_min = 1,
+                      .words_max = ANY},
     [VERB_BALANCE] =
         {.form = {{"FILE record SAMPLES",
                    "runs the span up and down, and records position, speed and motor current"},
@@ -109,24 +110,23 @@ const struct verb verbs[VERBS] = {
                      "balance my-bridge.json spring \"12.9 N\" \"9.5 N\""},
          .words_min = 2,
          .words_max = ANY},
-    [VERB_COMMISSION] = {.form = {{"FILE", "sets up a real bridge, guided at the terminal, and "
-                                           "writes what was found into FILE"}},
+    [VERB_COMMISSION] = {.form = {{"FILE", "sets up a real bridge step by step at the terminal, "
+                                           "and writes the results to FILE"}},
                          .waits = "until its end, or q",
                          .details =
                              "Contacts, direction, starting effort, seat, open, a full run. The "
                              "span moves: stay within reach of the hard-wired emergency stop.",
                          .words_min = 1,
                          .words_max = 1},
-    [VERB_EVENTS] = {.form = {{"FILE", "lists the events of a configuration's bridges as nodes of "
-                                       "LCC, by name and id"}},
-                     .details = no_daemon,
-                     .example = {"events my-bridge.json --csv"},
-                     .exit = {{OUTCOME_CONFIGURATION,
-                               "the configuration is wrong, or no bridge is a node"}},
-                     .words_min = 1,
-                     .words_max = 1},
+    [VERB_EVENTS] =
+        {.form = {{"FILE", "lists the LCC events of a configuration's bridges, by name and id"}},
+         .details = no_daemon,
+         .example = {"events my-bridge.json --csv"},
+         .exit = {{OUTCOME_CONFIGURATION, "the configuration is wrong, or no bridge is a node"}},
+         .words_min = 1,
+         .words_max = 1},
     [VERB_LOGBOOK] = {.form = {{"RECORD [TABLE]",
-                                "reports from a record: a summary, or one table of it"}},
+                                "reports from a record: a summary, or one table"}},
                       .details = no_daemon,
                       .exit = {{OUTCOME_UNREAD, record_unread}},
                       .words_min = 1,
@@ -138,21 +138,21 @@ const struct verb verbs[VERBS] = {
                       .words_min = 2,
                       .words_max = 2},
     [VERB_SERVICED] =
-        {.form = {{"RECORD", "notes that the lift was serviced: openings and hours count anew"}},
+        {.form = {{"RECORD",
+                   "notes that the lift was serviced: openings and hours count from zero"}},
          .exit = {{OUTCOME_UNREAD, record_unread}},
          .words_min = 1,
          .words_max = 1},
-    [VERB_REPLAY] = {.form = {{"RECORD [EVENT]",
-                               "runs recorded steps again: the same must come out"}},
+    [VERB_REPLAY] = {.form = {{"RECORD [EVENT]", "replays recorded steps: the results must match"}},
                      .details = no_daemon,
-                     .exit = {{OUTCOME_REFUSED, "something else came out"},
+                     .exit = {{OUTCOME_REFUSED, "the results differ"},
                               {OUTCOME_UNREAD, record_unread}},
                      .words_min = 1,
                      .words_max = 2},
     [VERB_PERFORM] =
         {.form = {{"FILE", "runs a session script (sessions.md)"}},
          .waits = "until its end",
-         .details = "However it ends, Ctrl-C and a failed line included, the bridge is left safe.",
+         .details = "However it ends, even by Ctrl-C or a failed line, the bridge is left safe.",
          .example = {"perform config/evening-session.script --dry-run"},
          .exit = {{OUTCOME_CONFIGURATION, "the file is wrong"}},
          .words_min = 1,

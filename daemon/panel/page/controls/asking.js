@@ -23,7 +23,7 @@ function send(bus, what, share, signal) {
 export async function ask(bus, what, share) {
     const isStop = STOPS.has(what);
     if (link.moment == null && !isStop) {
-        return { granted: false, words: "no connection to the bridge's daemon, so nothing was asked", isAnswered: false, isSent: false };
+        return { granted: false, words: "no connection to the bridge's daemon, so nothing was requested", isAnswered: false, isSent: false };
     }
     const limit = new AbortController();
     const timer = setTimeout(() => limit.abort(), isStop ? STOP_TRY_MS : LONGEST_MS);
@@ -33,7 +33,7 @@ export async function ask(bus, what, share) {
     try {
         const answer = await send(bus, what, share, limit.signal);
         const said = await answer.json();
-        return { granted: said.granted === true, words: said.words ?? said.error ?? `the server answers ${answer.status}`,
+        return { granted: said.granted === true, words: said.words ?? said.error ?? `the server answered ${answer.status}`,
                  isAnswered: true, isSent: true };
     } catch {
         return { granted: false, words: "no answer from the bridge's daemon", isAnswered: false, isSent: true };

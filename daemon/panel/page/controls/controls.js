@@ -10,8 +10,8 @@ function asks(bridge) {
     return [
         bridge.has.lift && { ask: "raise", words: words.raise, mark: "M4,16 L12,6 L20,16 Z", may: "raise" },
         bridge.has.lift && { ask: "lower", words: words.lower, mark: "M4,8 L12,18 L20,8 Z", may: "lower" },
-        !bridge.has.lift && { ask: "raise", words: "Ask to open", mark: "M4,16 L12,6 L20,16 Z", may: "raise" },
-        !bridge.has.lift && { ask: "lower", words: "Ask to close", mark: "M4,8 L12,18 L20,8 Z", may: "lower" },
+        !bridge.has.lift && { ask: "raise", words: "Request opening", mark: "M4,16 L12,6 L20,16 Z", may: "raise" },
+        !bridge.has.lift && { ask: "lower", words: "Request closing", mark: "M4,8 L12,18 L20,8 Z", may: "lower" },
         { ask: "stop", words: "Stop here", mark: "M5,5 H19 V19 H5 Z" },
         { ask: "acknowledge", words: "Acknowledge", mark: "M4,12 L10,18 L20,6 L17,4 L10,13 L7,9 Z", may: "acknowledge" },
         { ask: "seen clear", words: "Seen clear", mark: "M2,12 C7,4 17,4 22,12 C17,20 7,20 2,12 Z M12,8 A4,4 0 1 0 12,16 A4,4 0 1 0 12,8 Z", may: "seen-clear",
@@ -80,7 +80,7 @@ async function press(bridge, one, button) {
     told = null;
     wear(button, "is-asking");
     place.className = "answer is-asking";
-    say(place, `${one.words}: asking\u2026`);
+    say(place, `${one.words}: sending\u2026`);
     const answer = await ask(bridge.bus, one.ask);
     const look = answer.granted ? "is-granted" : "is-refused";
     wear(button, look);
@@ -88,7 +88,7 @@ async function press(bridge, one, button) {
         return;
     }
     place.className = `answer ${look}`;
-    const how = answer.granted ? "" : answer.isAnswered ? "refused: " : answer.isSent ? "not heard: " : "not sent: ";
+    const how = answer.granted ? "" : answer.isAnswered ? "refused: " : answer.isSent ? "unconfirmed: " : "not sent: ";
     say(place, `${one.words}: ${how}${answer.words}`);
     told = { phase: asked, isGranted: answer.granted, at_ms: performance.now() };
     setTimeout(forgetOld, SHOWN_MS);

@@ -10,17 +10,17 @@ async function send(bridge) {
     const button = byId("emergency");
     const until = Date.now() + TRIES_MS;
     button.classList.add("is-asking");
-    say(place, `Emergency stop of ${bridge.name}: asking\u2026`);
+    say(place, `Emergency stop of ${bridge.name}: sending\u2026`);
     let answer = await ask(bridge.bus, "emergency stop");
     while (!answer.isAnswered && Date.now() < until) {
-        say(place, `Not heard yet. Use the wired stop of ${bridge.name}.`);
+        say(place, `No answer yet. Use the hard-wired stop of ${bridge.name}.`);
         await new Promise((resume) => setTimeout(resume, PAUSE_MS));
         answer = await ask(bridge.bus, "emergency stop");
     }
     button.classList.remove("is-asking");
     button.classList.toggle("is-refused", !answer.granted);
     say(place, answer.granted ? `Emergency stop of ${bridge.name}: ${answer.words}`
-                              : `Not stopped: ${answer.words}. Use the wired stop of ${bridge.name}.`);
+                              : `Not stopped: ${answer.words}. Use the hard-wired stop of ${bridge.name}.`);
 }
 
 /** `shown()`: the bridge on the page, or null. */
@@ -33,7 +33,7 @@ export function emergency(shown) {
             return;
         }
         if (!bridge) {
-            say(byId("emergency-answer"), "Nobody can hear it yet: no bridge is shown. Use the wired stop.");
+            say(byId("emergency-answer"), "Not connected to a bridge yet. Use the hard-wired stop.");
             return;
         }
         sending.add(bridge.bus);
@@ -47,7 +47,7 @@ export function emergency(shown) {
         // Who would press it in need must know before that it stops nothing.
         deafen() {
             button.classList.add("is-deaf");
-            say(byId("emergency-caution"), "This panel may only look and stops nothing: use the wired stop.");
+            say(byId("emergency-caution"), "This panel may only observe and cannot stop anything: use the hard-wired stop.");
         },
         name(bridge) {
             say(byId("emergency-bridge"), bridge.name);

@@ -89,7 +89,7 @@ export function currentPlot(svg, bridge) {
 
 export function legendWords(bridge, way) {
     if (!bridge.expected) {
-        return "Solid: the newest way up. Dashed: the newest way down.";
+        return "Solid: latest way up. Dashed: latest way down.";
     }
-    return `Solid: the newest way up. Dashed: the newest way down. Shaded: what it should take at most on the way ${way ?? "up"} once it runs, a start takes more for a moment; above the dotted line the lift binds.`;
+    return `Solid: latest way up. Dashed: latest way down. Shaded: the most it should draw on the way ${way ?? "up"} once running; starting briefly draws more. Above the dotted line the lift binds.`;
 }

@@ -16,7 +16,7 @@ const NONE = "\u2013";
 const amperes = (a) => (a == null ? NONE : `${round(a, 2)} A`);
 
 function tookWords({ outcome, asked_ms, ended_ms }) {
-    return ended_ms != null ? lengthWords((ended_ms - asked_ms) / 1000) : outcome === "under-way" ? "so far" : NONE;
+    return ended_ms != null ? lengthWords((ended_ms - asked_ms) / 1000) : outcome === "under-way" ? "in progress" : NONE;
 }
 
 function openingCells(one, onPlot) {
@@ -52,13 +52,13 @@ function drawn(bridge, told) {
     const place = element("div", { className: "server-plots", "aria-live": "polite" });
     const onPlot = (number) => place.replaceChildren(picture(bridge, `opening-${number}.svg`, `Opening ${number}: position and current over time`));
     const rows = told.openings.map((one) => openingCells(one, onPlot));
-    const heads = ["No.", "asked at", "took", "outcome", "trains", "most", "who"];
-    const parts = [rows.length === 0 ? element("p", { words: "No opening yet." }) : table("Openings, newest first", heads, rows.slice(0, FIRST_ROWS)), place];
+    const heads = ["No.", "requested", "took", "outcome", "trains", "peak", "by"];
+    const parts = [rows.length === 0 ? element("p", { words: "No openings yet." }) : table("Openings, newest first", heads, rows.slice(0, FIRST_ROWS)), place];
     if (rows.length > FIRST_ROWS) {
         parts.push(more(`${rows.length - FIRST_ROWS} older openings`, table("Older openings", heads, rows.slice(FIRST_ROWS))));
     }
     const faults = told.faults.map((one) => [dayWords(one.at_ms, Date.now()), one.name, sentence(one.words)]);
-    parts.push(faults.length === 0 ? element("p", { words: "No fault." }) : table("Faults, newest first", ["at", "name", "what"], faults));
+    parts.push(faults.length === 0 ? element("p", { words: "No faults." }) : table("Faults, newest first", ["at", "name", "what"], faults));
     if (told.service && bridge.has.lift) {
         parts.push(element("p", { words: serviceWords(told.service) }));
     }
@@ -80,7 +80,7 @@ export function history(bridge) {
     let isEnded = false;
     place.replaceChildren(element("h2", { words: "History" }), list);
     if (bridge.is_recorded) {
-        place.append(onDemand("Trend of the record", () => [picture(bridge, "trend.svg", "Delays and currents over all openings of the record")]));
+        place.append(onDemand("Trend", () => [picture(bridge, "trend.svg", "Delays and currents over all recorded openings")]));
     }
     async function refresh() {
         if (isEnded) {
@@ -91,7 +91,7 @@ export function history(bridge) {
             return;
         }
         const parts = await load(bridge).then((told) => drawn(bridge, told),
-            (problem) => [element("p", { words: `The history cannot be had now: ${problem.message}` })]);
+            (problem) => [element("p", { words: `The history is not available: ${problem.message}` })]);
         if (!isEnded) {
             list.replaceChildren(...parts);
         }
@@ -111,6 +111,6 @@ export function sizingPlots(bridge) {
     place.hidden = !bridge.has_sizing;
     if (bridge.has_sizing) {
         place.replaceChildren(element("h2", { words: "Calculated" }),
-            onDemand("Plots of the sizing", () => SIZING.map(([file, words]) => picture(bridge, file, words))));
+            onDemand("Sizing plots", () => SIZING.map(([file, words]) => picture(bridge, file, words))));
     }
 }

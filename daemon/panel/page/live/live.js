@@ -32,7 +32,7 @@ export function live(on) {
     function checkAge(event, told, lag) {
         const behind_ms = event === "alive" ? lag(Number(told.moment.split("-")[1]), performance.now()) : 0;
         if (Math.max(silence_ms(), behind_ms) > SILENT_MS) {
-            throw new Error("that is old");
+            throw new Error("out of date");
         }
     }
 
@@ -66,7 +66,7 @@ export function live(on) {
             return;
         }
         if (!answer.ok) {
-            throw new Error(`the server answers ${answer.status}`);
+            throw new Error(`the server answered ${answer.status}`);
         }
         const lag = lagOf();
         const events = eventStream((one) => take(one, lag));

@@ -8,7 +8,7 @@ const TICK_MS = 1000;
  * simulation's may be another than the tablet's), `own_ms` on the tablet's; null: none yet. */
 export function lostWords(heard) {
     return heard == null ? "No connection to the bridge's daemon."
-                         : `No connection since ${clockWords(heard.at_ms)}. What you see is old.`;
+                         : `No connection since ${clockWords(heard.at_ms)}. What you see is out of date.`;
 }
 
 /** On the tablet's clock: the other one cannot be seen now. */

@@ -5,7 +5,7 @@ import { phaseWords, waitWords } from "./words.js";
 /** `state` null: nothing is known yet. */
 export function showHeadline(bridge, state, isLost) {
     const headline = byId("headline");
-    const phase = state ? phaseWords(bridge, state.phase) : "Nothing known yet";
+    const phase = state ? phaseWords(bridge, state.phase) : "No data yet";
     headline.classList.toggle("is-fault", state?.fault != null);
     headline.classList.toggle("is-open", state?.phase === "open");
     headline.classList.toggle("is-lined", state?.phase === "lined");

@@ -17,7 +17,7 @@ const RECORD_MS = 1500; // the recorder writes twice a second
 
 // What the history tells anew: an opening begins, is open, ends; a fault comes or goes.
 function chapter({ phase, openings, fault }) {
-    const part = ["lined", "open"].includes(phase) ? phase : "on its way";
+    const part = ["lined", "open"].includes(phase) ? phase : "in mid-travel";
     return `${part} ${openings} ${fault?.name ?? ""}`;
 }
 

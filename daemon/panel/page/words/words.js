@@ -20,8 +20,8 @@ const PHASES = {
 // Where a span turns away instead of rising, and where people do the work.
 const OTHERWISE = {
     swing: { raising: "Swinging open", lowering: "Swinging shut" },
-    hand: { unlocking: "Unlock it by hand", raising: "Raise it by hand", lowering: "Lower it by hand",
-            seating: "Seat it by hand", locking: "Lock it by hand" },
+    hand: { unlocking: "Unlock by hand", raising: "Raise by hand", lowering: "Lower by hand",
+            seating: "Seat by hand", locking: "Lock by hand" },
 };
 
 export function phaseWords({ lift }, phase) {
@@ -38,10 +38,10 @@ export function waitWords(state) {
         return `${sentence(state.fault.words)}. Fix the cause, then acknowledge.`;
     }
     if (state.phase === "raising" || state.phase === "lowering") {
-        return "The span moves: keep clear.";
+        return "The span is moving: keep clear.";
     }
     if (state.waits_for) {
-        return `Waits for: ${state.waits_for}`;
+        return `Waiting for: ${state.waits_for}`;
     }
     if (state.phase === "lined") {
         return "Trains may run.";
@@ -56,10 +56,10 @@ export function sentence(words) {
 /** "32.4°" or "212 mm", "about" where nothing measures it; in words where the travel has no unit. */
 export function placeWords({ lift, has }, place) {
     if (place == null) {
-        return "place not known";
+        return "position unknown";
     }
     if (lift.travel == null) {
-        return place <= 0.01 ? "seated" : place >= 0.99 ? "open" : "on its way";
+        return place <= 0.01 ? "seated" : place >= 0.99 ? "open" : "in mid-travel";
     }
     const value = place * lift.travel;
     return (has.position ? "" : "about ") + (lift.unit === "mm" ? `${round(value, 0)} mm` : `${round(value, 1)}°`);
@@ -126,7 +126,7 @@ export function approachWords(end, has) {
     if (end.approach == null) {
         return [has?.approach_detector ? "no reading" : "not watched", lock].filter(Boolean).join(", ");
     }
-    const train = end.approach ? (end.standing ? "train stands" : "train") : "clear";
+    const train = end.approach ? (end.standing ? "train standing" : "train") : "clear";
     return [train, lock].filter(Boolean).join(", ");
 }
 
