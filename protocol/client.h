@@ -26,8 +26,8 @@ struct srcp_answer {
     struct srcp_text rest; /* the words after the group */
 };
 
-/* Reads a line of the server (SRCP_LINE_TEXT). Returns false for a line that is no answer, such as
- * the welcome line; `answer` is then not filled. */
+/* Reads a line of the server (SRCP_LINE_TEXT). Returns false for a line that is not an answer, such
+ * as the welcome line; `answer` is then not filled. */
 bool srcp_answer_parse(struct srcp_text line, struct srcp_answer *answer);
 
 /* The session id in `200 OK GO <session-id>`, or 0. */

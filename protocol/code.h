@@ -39,7 +39,7 @@ enum srcp_code {
 };
 
 /* What follows the code on the wire: "OK", "ERROR wrong value"; "INFO" for 100 to 102, whose words
- * reply.h adds. NULL for SRCP_NO_FAULT and for numbers that are no code. Static storage. */
+ * reply.h adds. NULL for SRCP_NO_FAULT and for numbers that are not codes. Static storage. */
 const char *srcp_code_text(enum srcp_code code);
 
 #endif

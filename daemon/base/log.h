@@ -19,7 +19,8 @@ bool log_level_parse(const char *word, enum log_level *level);
 /* From any thread. A line too long is cut. */
 void log_line(enum log_level level, const char *format, ...) __attribute__((format(printf, 2, 3)));
 
-/* Lets a thread write from now on. Returns false where there is none to be had: nothing changes. */
+/* Starts the thread that writes from now on. Returns false, changing nothing, if it cannot be made.
+ */
 bool log_begin(void);
 
 /* Ends what log_begin() began, and lets what is waiting be written, for `within_ms` at the longest.

@@ -1,4 +1,4 @@
-/* wiring_rows.h: what is at which terminal, row by row, for whoever prints or draws it. */
+/* wiring_rows.h: what is at which terminal, row by row, to be printed or drawn. */
 #ifndef DAEMON_WIRING_ROWS_H
 #define DAEMON_WIRING_ROWS_H
 

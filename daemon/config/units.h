@@ -1,5 +1,5 @@
 /* units.h: which units a configuration is written in, quantity by quantity, so that reports answer
- * in them: who writes "15 lb" wants to read pounds. */
+ * in them: a file with "15 lb" gets answers in pounds. */
 #ifndef CONFIG_UNITS_H
 #define CONFIG_UNITS_H
 

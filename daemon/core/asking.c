@@ -11,7 +11,7 @@
 void asking_latch_fault(const struct bridge_setup *setup, struct bridge_state *state,
                         enum bridge_fault fault) {
     if (fault == FAULT_EMERGENCY_STOP || fault == FAULT_STOP_CIRCUIT) {
-        /* Its release must start nothing, trains neither: power wants a request of its own
+        /* Its release must not start anything, not even trains: power needs a separate request
          * (ISO 13850, as widely cited). So too where it comes upon a fault that is latched. */
         state->is_power_wanted = false;
     }

@@ -1,6 +1,6 @@
 /* bridge.h: the whole bridge as one pure function.
- * bridge_step() decides everything and touches nothing: no clock, no I/O, no allocation. Whoever
- * wants to know what happened compares two states. The invariants S1 to S10 stand in DEVELOPERS.md.
+ * bridge_step() decides everything and touches nothing: no clock, no I/O, no allocation. To
+ * find out what happened, compare two states. The invariants S1 to S10 are in DEVELOPERS.md.
  */
 #ifndef CORE_BRIDGE_H
 #define CORE_BRIDGE_H

@@ -248,7 +248,7 @@ static void come_to_rest(struct motion_state *motion) {
 }
 
 /* What has been counted before a short rest, or between jogs, counts on from the same place, unless
- * it is tried harder now: whoever looks for the least effort that moves the span raises it step by
+ * it is tried harder now: the search for the least effort that moves the span raises it step by
  * step, and comes to an end. */
 static void mark_start(struct motion_state *motion, int direction, double effort_most) {
     static const double harder = 1.02;

@@ -12,7 +12,7 @@ struct composite_part {
     char driver[32];       /* drivers_find() */
     struct line_set lines; /* that it alone serves */
     unsigned which;        /* of the driver's settings, where there are several, as of links */
-    uint32_t stale_us;     /* readings that have not been confirmed for longer are none; 0: never */
+    uint32_t stale_us;     /* readings not confirmed for longer count as absent; 0: never */
 };
 
 struct composite_setup {

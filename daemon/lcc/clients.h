@@ -1,4 +1,4 @@
-/* clients.h: a listening place, and whoever has connected there. */
+/* clients.h: a listener, and its clients. */
 #ifndef LCC_CLIENTS_H
 #define LCC_CLIENTS_H
 

@@ -17,7 +17,7 @@ struct lcc;
 struct lcc *lcc_new(struct event_base *base, const struct lcc_setup *setup,
                     const struct bridge_setup *const core[], unsigned bridges,
                     const struct lcc_host *host, struct error *error);
-/* NULL is taken, here and below: then there is no LCC, and nothing happens. */
+/* NULL is accepted, here and below: then there is no LCC, and nothing happens. */
 void lcc_free(struct lcc *lcc);
 
 /* The port that listener `i` really has. */

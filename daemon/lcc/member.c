@@ -107,7 +107,7 @@ static const char *name_of(const struct member *member) {
     return member->host->name(member->host->context, member->bridge);
 }
 
-/* It goes on, or whoever takes the id of a bridge could silence it (ours). */
+/* It keeps running, or any node that takes a bridge's id could silence it (ours). */
 static void tell_twin(struct member *member) {
     uint16_t twin = lcc_node_twin(&member->node);
     if (twin != 0 && twin != member->twin) {

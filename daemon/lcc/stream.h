@@ -6,7 +6,7 @@
 #include "protocol/lcc/gridconnect.h"
 #include "sockets/bytes.h"
 
-/* Unsent bytes at which a connection is ended: whoever reads so slowly is told nothing that is
+/* Unsent bytes at which a connection is closed: a client that reads so slowly gets nothing that is
  * true.
  */
 enum { STREAM_BACKLOG = 64 * 1024 };

@@ -33,10 +33,10 @@ struct net_host {
     bool (*simulate)(void *context, unsigned bridge, const char *words, struct error *error);
     /* What simulate() would answer now; changes nothing (CHECK). */
     bool (*would_simulate)(void *context, unsigned bridge, const char *words, struct error *error);
-    /* A session begins or ends; NULL: nobody wants to know. `words`: its mode, right and listener.
+    /* A session begins or ends; may be NULL. `words`: its mode, right and listener.
      */
     void (*session)(void *context, int32_t id, bool begins, const char *words);
-    /* Somebody took a lock of this bridge, or let it go; NULL: nobody wants to know. May not call
+    /* A lock of this bridge was taken or released; may be NULL. May not call
      * the server. */
     void (*lock_changed)(void *context, unsigned bridge);
     /* TERM 0 SERVER was granted: end the daemon in order, after the replies are out. */

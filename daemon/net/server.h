@@ -24,8 +24,9 @@ uint16_t net_server_port(const struct net_server *server, unsigned listener);
 /* How many descriptors the server may have open with this setup. */
 unsigned net_server_descriptors(const struct net_setup *setup);
 
-/* A bridge's cycle ran: tells whoever waits or listens what changed. Must be called after every
- * step, the steps of net_host.ask included; called from within ask() too, before it returns. */
+/* A bridge's cycle ran: notifies waiting clients and INFO sessions of what changed. Must be called
+ * after every step, the steps of net_host.ask included; called from within ask() too, before it
+ * returns. */
 void net_server_notify(struct net_server *server, unsigned bridge, const struct bridge_view *before,
                        const struct bridge_view *after);
 

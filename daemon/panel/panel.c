@@ -38,8 +38,8 @@ void panel_notify(struct panel *panel, unsigned bridge, const struct bridge_view
     if (panel == NULL) {
         return;
     }
-    /* That a horn falls silent is no news; nor is a hand that stays at its throttle, or lets go:
-     * several times a second, and the phase tells what came of it. */
+    /* A horn that falls silent is not news; nor is a hand that stays at its throttle, or lets go:
+     * that comes several times a second, and the phase shows what came of it. */
     if (step->request->kind != REQUEST_NONE && step->request->kind != REQUEST_HORN_OFF &&
         step->request->kind != REQUEST_THROTTLE_HOLD) {
         notify_of_request(panel, bridge, step);

@@ -17,7 +17,7 @@ struct panel;
  * NULL and fills `error`. */
 struct panel *panel_new(struct event_base *base, const struct config *config,
                         const struct panel_host *host, struct error *error);
-/* NULL is taken, here and below: then there is no panel, and nothing happens. */
+/* NULL is accepted, here and below: then there is no panel, and nothing happens. */
 void panel_free(struct panel *panel);
 
 /* The port that listener `i` of config->panel really has. */

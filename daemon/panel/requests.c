@@ -100,7 +100,7 @@ static void refuse(struct panel *panel, unsigned bridge, const struct bridge_req
     live_news(&panel->live, bridge, "refused", words);
 }
 
-/* A stop is no favour that is granted. */
+/* A stop needs no grant. */
 static const char *done_words(const struct bridge_request *asked, enum bridge_answer answer) {
     bool is_already = answer == ANSWER_ALREADY;
     if (bridge_request_lets_go(asked)) {

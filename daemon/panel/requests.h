@@ -1,4 +1,4 @@
-/* requests.h: what whoever has the panel before them asks of a bridge: the words of `POST /ask`,
+/* requests.h: a panel user's requests to a bridge: the words of `POST /ask`,
  * and how a request goes. The bridge decides; beside that, another's lock keeps everything but a
  * stop and an emergency stop away (S9). What sets something going is taken only while it is news
  * (freshness.h). */

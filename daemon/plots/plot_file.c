@@ -33,7 +33,7 @@ bool plot_file_write(const char *folder, const char *bridge, const char *what, p
         error_set(error, path, "%.120s: cannot be written completely: %s", path, strerror(errno));
     }
     if (!is_drawn || !is_written) {
-        unlink(path); /* half a drawing is none */
+        unlink(path); /* half a drawing is useless */
     }
     return is_drawn && is_written;
 }

@@ -1,5 +1,5 @@
-/* sizing_report.h: one bridge of a configuration with all that was reckoned of it, for whoever
- * writes it as text, JSON or plots. */
+/* sizing_report.h: one bridge of a configuration with everything calculated for it, to be written
+ * as text, JSON or plots. */
 #ifndef PLOTS_SIZING_REPORT_H
 #define PLOTS_SIZING_REPORT_H
 

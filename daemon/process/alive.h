@@ -14,7 +14,7 @@ struct alive;
 
 struct alive_setup {
     const char *notify_address;  /* $NOTIFY_SOCKET; NULL: nobody */
-    uint64_t notify_us;          /* $WATCHDOG_USEC: it wants to hear more often; 0: need not */
+    uint64_t notify_us;          /* $WATCHDOG_USEC: notifications are due more often; 0: none */
     const char *watchdog;        /* the kernel's watchdog device; NULL: none */
     void (*beat)(void *context); /* runs a cycle of every bridge */
     void *context;

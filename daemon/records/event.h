@@ -23,7 +23,7 @@ enum event_kind {
     EVENT_SESSION_ENDED,
     EVENT_NEWS,
     EVENT_LOST,     /* words: how much could not be kept */
-    EVENT_SERVICED, /* somebody says that the lift was looked after */
+    EVENT_SERVICED, /* somebody reports that the lift was serviced */
     EVENTS
 };
 

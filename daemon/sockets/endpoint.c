@@ -36,7 +36,7 @@ void endpoint_name(const struct net_listener_setup *setup, unsigned port, char *
     }
 }
 
-/* Returns the length, or 0 if the address is none. */
+/* Returns the length, or 0 if the address is invalid. */
 static socklen_t read_address(const struct net_listener_setup *setup, union socket_address *out) {
     memset(out, 0, sizeof *out);
     if (endpoint_is_unix(setup)) {

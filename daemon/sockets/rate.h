@@ -1,5 +1,5 @@
-/* rate.h: so many a second, counted in seconds that begin with the first. On the wall's clock: a
- * flood is none the slower for a hurried layout. */
+/* rate.h: so many a second, counted in seconds that begin with the first. In real time: a
+ * flood is not slower because the layout runs at a faster pace. */
 #ifndef SOCKETS_RATE_H
 #define SOCKETS_RATE_H
 

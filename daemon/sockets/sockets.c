@@ -36,7 +36,7 @@ static void rested(evutil_socket_t fd, short what, void *context) {
         return;
     }
     sockets->is_resting = false;
-    sockets_ask_for_turn(sockets); /* whoever asked meanwhile */
+    sockets_ask_for_turn(sockets); /* those that asked meanwhile */
 }
 
 /* After each piece of work. */
@@ -129,7 +129,7 @@ void sockets_free(struct sockets *sockets) {
     }
 }
 
-/* Of a turn that is under way it is no more. */
+/* It is no longer part of a turn that is under way. */
 static void leave_batch(struct sockets *sockets, const struct socket_watch *watch) {
     for (unsigned i = 0; i < SOCKETS_A_TURN; i++) {
         if (sockets->batch[i] == watch) {

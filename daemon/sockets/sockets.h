@@ -2,7 +2,7 @@
  *
  * The loop looks for a bridge's events again and again. Were each socket an event of its own, every
  * look would gather all clients that have something to say, a thousand perhaps, before it comes to
- * the bridge. Here a look costs the same whoever waits, and a turn serves a few.
+ * the bridge. Here a check costs the same however many wait, and a turn serves a few.
  *
  *   working ──must rest, and was busy nearly all of 10 ms──► resting ──1 ms──► working
  *

@@ -16,7 +16,7 @@ struct lcc_frame {
 
 enum lcc_frame_kind {
     LCC_FRAME_OTHER = 0, /* reserved, or of another protocol: to be ignored */
-    LCC_FRAME_CHECK,     /* CID: somebody wants the alias that is the frame's source */
+    LCC_FRAME_CHECK,     /* CID: some node claims the alias that is the frame's source */
     LCC_FRAME_RESERVE,   /* RID */
     LCC_FRAME_DEFINE,    /* AMD: the data is the node id */
     LCC_FRAME_ENQUIRE,   /* AME: of everybody, or of the node id in the data */

@@ -104,7 +104,7 @@ bool build_may_be(unsigned output, enum line_when when);
 /* That nobody serves these lines; one complaint of inputs, and one of outputs. */
 void build_complain_of_missing(const struct build *build, const char *place, struct line_set lines);
 
-/* The record; whoever gives none keeps none. */
+/* The record; without one nothing is recorded. */
 void build_record(const struct written_record *written, struct record_setup *record);
 
 /* A sliding weight as it is written. */

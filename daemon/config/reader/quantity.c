@@ -304,7 +304,7 @@ static bool starts_number(const char *at) {
 }
 
 /* Copies the unit's text, up to the end or to the number after it, with single spaces. Too long a
- * unit is cut: it is none of ours. */
+ * unit is cut: it is unknown anyway. */
 static void take_unit_text(struct reading *r, char *unit, size_t size) {
     size_t length = 0;
     skip_spaces(r);

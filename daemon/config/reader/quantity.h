@@ -37,7 +37,7 @@ enum quantity {
 };
 
 /* Reads `text` whole; "0" needs no unit. Returns false and fills error->what in words, with what
- * was found and an example of what is wanted, where the text is no number, has no unit or an
+ * was found and an example of what is wanted, where the text is not a number, has no unit or an
  * unknown one (a near name is offered), measures something else, or is not finite. `value` is then
  * untouched. */
 bool quantity_read(const char *text, enum quantity wanted, double *value, struct error *error);

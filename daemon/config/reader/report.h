@@ -10,7 +10,7 @@
 enum { CONFIG_COMPLAINTS_MAX = 64 };
 
 /* `where` is a JSON Pointer (RFC 6901) such as "/bridges/0/lift/travel", or "line 3, column 7" for
- * text that is no JSON, or a file's name; `what` says what was found and what is wanted. Control
+ * text that is not JSON, or a file's name; `what` says what was found and what is wanted. Control
  * characters in either are shown as '?'. */
 struct config_list {
     size_t count; /* of all; only the first CONFIG_COMPLAINTS_MAX are kept */

@@ -11,7 +11,7 @@ extern const struct object tables_config;
 /* One listener, for the defaults of the one there is when none is given. */
 extern const struct object tables_listener;
 
-/* Every object once, the root first, for whoever writes about them; NULL after the last. */
+/* Every object once, the root first, for schema and manual; NULL after the last. */
 const struct object *tables_object(size_t index);
 
 #endif

@@ -144,7 +144,7 @@ static bool is_any_automatic(const struct track_setup *track) {
            (track->end[1].is_used && track->end[1].is_automatic);
 }
 
-/* Whoever asks for proceed must look first. A signal that clears by itself asks nobody. */
+/* The person who requests proceed must look first. An automatic signal asks nobody. */
 static const struct way *free_way(const struct place *at, bool has_detector) {
     static const struct way by_word =
         BY_WORD("the person who requests proceed; the request stays in effect",

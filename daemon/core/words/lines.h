@@ -19,7 +19,7 @@ enum {
     LINES_TRACK_LEVELS = TRACK_ENDS * LINES_END_LEVELS + LINES_SPAN_LEVELS,
     LINES_LEVELS = LINES_OWN_LEVELS + BRIDGE_TRACKS_MAX * LINES_TRACK_LEVELS,
     LINE_STOP_CIRCUIT = 7,
-    LINE_POSITION = LINES_LEVELS, /* the two inputs that are no levels */
+    LINE_POSITION = LINES_LEVELS, /* the two inputs that are not levels */
     LINE_CURRENT,
     LINES_INPUTS,
 

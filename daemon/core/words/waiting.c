@@ -35,7 +35,7 @@ static struct bridge_waiting waiting_for_trains(const struct bridge_setup *setup
     return only(WAIT_NONE);
 }
 
-/* Whoever stands at the bridge has to do it, and nothing else will. */
+/* Only the person at the bridge can do it. */
 static struct bridge_waiting waiting_for_unlock(const struct bridge_setup *setup,
                                                 const struct bridge_inputs *inputs) {
     bool is_locked = setup->has_locked && inputs->locked == LEVEL_ON;

@@ -16,7 +16,7 @@ enum { ATTRIBUTE_PATH_SIZE = 256 };
 bool attribute_text(const char *folder, const char *name, char *text, size_t size,
                     struct error *error);
 
-/* A number with nothing around it; what is no finite number is an error, never zero. */
+/* A number with nothing around it; anything but a finite number is an error, never zero. */
 bool attribute_number(const char *folder, const char *name, double *number, struct error *error);
 
 bool attribute_put(const char *folder, const char *name, const char *text, struct error *error);

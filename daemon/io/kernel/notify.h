@@ -1,4 +1,4 @@
-/* notify.h: what a service manager wants to hear: one datagram to the socket that it names in
+/* notify.h: notifies the service manager: one datagram to the socket that it names in
  * $NOTIFY_SOCKET (sd_notify(3); from memory). */
 #ifndef IO_NOTIFY_H
 #define IO_NOTIFY_H

@@ -1,5 +1,5 @@
 /* link_brake.h: trains that are stopped by their address on another server while one of them may be
- * before a span that is not lined. Which of them it is no detector tells: all that the link lists
+ * before a span that is not lined. No detector shows which one it is: all that the link lists
  * are stopped. Pure; times in microseconds. */
 #ifndef IO_LINK_BRAKE_H
 #define IO_LINK_BRAKE_H

@@ -39,7 +39,7 @@ bool link_points_told(struct link_points *points, const struct srcp_answer *answ
 /* "GET 2 GA 21 1", to be sent at once. */
 void link_point_get(struct link_point *point, char line[LINK_LINE_SIZE]);
 
-/* Takes in the reply to it. Returns false for a reply that is none to that request. */
+/* Takes in the reply to it. Returns false for a reply that does not belong to the request. */
 bool link_point_answered(struct link_point *point, const struct srcp_answer *answer);
 
 /* For the log: "GA 21 port 1 on bus 2". */

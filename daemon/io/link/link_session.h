@@ -22,8 +22,8 @@ struct link_session_host {
     void (*woke)(void *context);
 };
 
-/* Begins to connect to a numeric address. Returns NULL and fills `error` if it is none, or memory
- * is short; all else is told by `lost`. Copies `host`. */
+/* Begins to connect to a numeric address. Returns NULL and fills `error` if it is invalid, or
+ * memory is short; all else is told by `lost`. Copies `host`. */
 struct link_session *link_session_new(struct event_base *base, const char *address, uint16_t port,
                                       enum srcp_mode mode, const struct link_session_host *host,
                                       struct error *error);

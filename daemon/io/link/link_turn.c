@@ -7,7 +7,7 @@ static void ask(struct link *link, enum link_question what, unsigned which, cons
     link_session_send(link->session[SRCP_COMMAND_MODE], line);
 }
 
-/* ---- candidates, each asking for the first of its kind; false: there is none */
+/* ---- candidates: each sends at most one request and returns whether it did */
 
 static bool send_device(struct link *link, unsigned i) {
     char line[LINK_LINE_SIZE];

@@ -17,7 +17,7 @@ static double bounded(const struct wired_motor *setup, double effort) {
 }
 
 /* How long it must go on resting before it may be driven in this direction. A motor that was never
- * driven may have been by whoever ran before: it rests too. */
+ * driven may have been driven by an earlier process: it rests too. */
 static uint32_t must_rest_us(const struct motor *motor, const struct wired_motor *setup,
                              int direction, uint64_t now_us) {
     uint32_t arming_us = setup->kind == WIRED_MOTOR_PULSE

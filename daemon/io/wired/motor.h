@@ -26,7 +26,7 @@ struct motor {
 
 void motor_start(struct motor *motor, uint64_t now_us);
 
-/* For this effort, -1..1; what is no number is rest. `now_us` never backwards. */
+/* For this effort, -1..1; what is not a number is rest. `now_us` never backwards. */
 struct motor_terminals motor_step(struct motor *motor, const struct wired_motor *setup,
                                   double effort, uint64_t now_us);
 

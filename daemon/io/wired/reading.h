@@ -1,4 +1,4 @@
-/* reading.h: whether a measured value can be believed. What cannot is no reading at all (S5): one
+/* reading.h: whether a measured value can be believed. If not, there is no reading (S5): one
  * out of range is a broken wire or a dead supply, one that jumps is a loose contact, one that does
  * not change by a bit while the motor turns is a stuck converter.
  * Pure. Values in whatever unit the caller has. */

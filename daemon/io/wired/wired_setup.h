@@ -127,7 +127,7 @@ static inline bool wired_sensor_is_counted(enum wired_sensor_kind kind) {
     return kind != WIRED_SENSOR_NONE && !wired_sensor_is_measured(kind);
 }
 
-/* A measured value, and when it is no reading any more (S5). */
+/* A measured value, and when it no longer counts as a reading (S5). */
 struct wired_sensor {
     enum wired_sensor_kind kind;
     char device[WIRED_PATH_SIZE];  /* folder in sysfs, or the name that the kernel gives it */
@@ -141,7 +141,7 @@ struct wired_sensor {
     double counts;           /* encoder: edges from seated to open */
 };
 
-/* A changing level that an external watchdog relay wants to see. */
+/* A changing level for an external watchdog relay. */
 struct wired_heartbeat {
     struct wired_pin pin;
     uint32_t half_us; /* from change to change */

@@ -53,7 +53,7 @@ double drive_motor_torque_n_m(const struct drive *drive, double rack_force_n, do
         worm_shaft = worm_wheel * worm_back_efficiency(&drive->worm, mu) / drive->worm.ratio;
     }
     double lossless = worm_shaft / drive->planetary_ratio;
-    /* Losses are paid by whoever drives. */
+    /* The driving side pays the losses. */
     return worm_shaft >= 0.0 ? lossless / drive->planetary_efficiency
                              : lossless * drive->planetary_efficiency;
 }

@@ -44,7 +44,7 @@ struct outline_clearance {
     size_t behind_point;
 };
 
-/* NULL, or what is wrong in words (static storage): no points, values that are no numbers. */
+/* NULL, or what is wrong in words (static storage): no points, values that are not numbers. */
 const char *outline_check(const struct outline_room *room, const struct point *points, size_t count,
                           double travel_rad);
 /* Expects what outline_check passed. */

@@ -68,7 +68,7 @@ void connections_free(struct connections *all) {
     bytes_drop(&all->news, all->news.length);
 }
 
-/* No memory for the news: whoever would miss them is better told to come again. */
+/* No memory for the news: sessions that would miss some had better reconnect. */
 static void break_all(struct connections *all) {
     log_line(LOG_WARNING, "out of memory: closing all INFO sessions");
     struct connection_link *link;

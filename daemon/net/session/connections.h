@@ -1,6 +1,6 @@
 /* connections.h: what the connections of one server share: whose turn it is, and the news, which
  * everyone who only listens is told. The news are kept once, not once a listener, until the slowest
- * has them; telling them costs one copy, whoever waits for it to be done (a bridge's cycle). A turn
+ * has them; sending costs the caller (a bridge's cycle) one copy, however many clients. A turn
  * of the event loop serves a bounded number of connections. Only for connection.c and its owners.
  */
 #ifndef NET_CONNECTIONS_H
@@ -38,8 +38,8 @@ enum { CONNECTIONS_READ_SIZE = 4096 };
 struct connections {
     struct event_base *base;
     struct sockets sockets;
-    struct connection_list due;            /* whoever has something to do in a turn of its own */
-    struct connection_list listeners;      /* whoever only listens */
+    struct connection_list due;            /* connections with work to do in a turn of their own */
+    struct connection_list listeners;      /* INFO sessions */
     struct connection_link *next_listener; /* to be brought the news; NULL: all have been */
     bool is_round_due;                     /* there were more news since the round began */
     struct bytes news;

@@ -135,7 +135,7 @@ static void retire(struct session *session) {
                      srcp_info_session_ended(line, server_now_us(server), session->id));
 }
 
-/* It is no client any more, but a connection over which its last words go. */
+/* It is no longer a client, but a connection that still sends its last words. */
 static void leave(struct session *session) {
     if (!session->is_ended) {
         session->is_ended = true;
@@ -248,7 +248,7 @@ static void send_away(const struct listener *listener) {
     }
 }
 
-/* Whoever comes may want to stop a span: it never waits for those that do not finish their
+/* A new client may want to stop a span: it never waits for those that do not finish their
  * handshake. There are always some where a place is needed: sessions alone are fewer. */
 static void make_room(struct net_server *server, struct listener *listener) {
     unsigned room = server->setup.sessions_max + SESSION_SPARE_CLIENTS;

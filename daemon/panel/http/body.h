@@ -10,7 +10,7 @@ struct evhttp_request;
 /* NULL: it has been answered (413, 400). Else for the caller to delete. */
 cJSON *body_read(struct evhttp_request *request, size_t most);
 
-/* The text of a member, or NULL where it is none. */
+/* The text of a member, or NULL if it is not a text. */
 const char *body_text(const cJSON *body, const char *name);
 
 #endif

@@ -78,7 +78,7 @@ static bool is_from_here(const struct http_listener *listener, const struct evke
            strcasecmp(origin + strlen(scheme), host) == 0;
 }
 
-/* Browsers say so themselves; whoever says nothing is no browser, or an old one. */
+/* Browsers say so themselves; a client that does not is not a browser, or an old one. */
 static bool is_other_site(const struct evkeyvalq *headers) {
     const char *site = evhttp_find_header(headers, "Sec-Fetch-Site");
     return site != NULL && strcmp(site, "same-origin") != 0 && strcmp(site, "none") != 0;

@@ -1,5 +1,5 @@
 /* guard.h: whether a request may be served at all: who asks, from where, by which name, out of
- * which page. Browsers carry out what any page tells them to, with the rights of whoever sits
+ * which page. Browsers carry out what any page tells them to, with the rights of the person
  * before them: so nothing is done that did not come from our own page.
  *
  * A name that is not ours (somebody else's that was made to lead here: DNS rebinding) is refused;

@@ -21,7 +21,7 @@ struct visitors {
     } visitor[VISITORS_MAX];
 };
 
-/* The number of whoever comes from there (NULL: from nowhere known); the host is told of a new one,
+/* Returns the id of the client at this address (NULL: unknown); the host is notified of a new one,
  * and of the one that has to go for it. */
 int32_t visitors_who(struct visitors *visitors, const struct panel_host *host,
                      const struct sockaddr *from, const char *right);

@@ -13,7 +13,7 @@ enum { FRESHNESS_SIZE = 48, FRESHNESS_MS = 3000 };
 /* `start`: of the daemon, any number of its own; `now_us`: of a clock that never stands still. */
 void freshness_write(uint64_t start, uint64_t now_us, char text[FRESHNESS_SIZE]);
 
-/* False also of another start's, of one to come, and of what is none. */
+/* Returns false for a stamp from another run of the daemon, from the future, or malformed. */
 bool freshness_is_fresh(const char *text, uint64_t start, uint64_t now_us);
 
 #endif

@@ -1,7 +1,7 @@
 /* live.h: the stream of events to those who subscribe (server-sent events, HTML standard, 9.2). The
  * state of a bridge is made into text once a change, not once a subscriber, and at most every
- * LIVE_PACE_US; whoever cannot keep up is given the newest of it when there is room again. Nothing
- * is made, and no timer runs, while nobody has. */
+ * LIVE_PACE_US; a subscriber that cannot keep up gets the newest state when there is room again.
+ * Nothing is made, and no timer runs, while nobody has. */
 #ifndef PANEL_LIVE_H
 #define PANEL_LIVE_H
 

@@ -1,5 +1,5 @@
-/* news.h: the last news, numbered, for whoever missed some. An id ("1795615200123-17") says of
- * which start of the daemon it is, and which number. */
+/* news.h: the last news, numbered, for subscribers that missed some. An id ("1795615200123-17")
+ * says of which start of the daemon it is, and which number. */
 #ifndef PANEL_NEWS_H
 #define PANEL_NEWS_H
 
@@ -29,7 +29,7 @@ struct shared *news_get(const struct news *news, uint64_t number);
 uint64_t news_oldest(const struct news *news);
 
 /* Which number to go on with for one who had up to `id` (NULL: nothing): the next one, or the
- * oldest there is; without an id, or with one that is none, what comes from now on. */
+ * oldest there is; without an id, or with an invalid one, what comes from now on. */
 uint64_t news_after(const struct news *news, const char *id);
 
 /* The id of having all before `number`. */

@@ -17,7 +17,7 @@ const char *state_json_level(enum level level) {
     return names[level];
 }
 
-/* To so many digits, so that noise far behind the point is no change; null where it is no number.
+/* Rounded, so that noise in the last digits is not a change; null where it is not a number.
  */
 static void add_rounded(cJSON *object, const char *name, double value, double digits) {
     if (isfinite(value)) {
@@ -151,7 +151,7 @@ static void add_contacts(cJSON *json, const struct bridge_setup *setup,
 
 /* --- tracks */
 
-/* Half seconds: a countdown is no news at every step. */
+/* In half seconds: a countdown is not news at every step. */
 static double half_seconds(uint32_t us) {
     return ceil(us / 5e5) / 2;
 }

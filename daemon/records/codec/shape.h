@@ -45,7 +45,7 @@ void shape_walk(const struct shape *shape, void *context,
 uint64_t shape_print(const struct shape *shape);
 
 /* The leaves in which `after` differs from `before`, and the same put on top of `object`.
- * Returns false, and leaves `object` in parts, where the bytes are none of pack's. */
+ * Returns false, and leaves `object` in parts, if the bytes are not pack's. */
 void shape_pack(const struct shape *shape, const void *before, const void *after,
                 struct pack *pack);
 bool shape_unpack(const struct shape *shape, void *object, struct unpack *unpack);
@@ -65,7 +65,7 @@ bool shape_is_same(const struct shape *shape, const void *one, const void *other
 
 /* A value as text that shape_read() reads again, exactly: "1", "-3", "0x1.8p-3", "none". */
 void shape_write(const struct shape_leaf *leaf, const void *object, char text[SHAPE_VALUE_SIZE]);
-/* Returns false if no leaf has this path, or the text is no value of its kind. */
+/* Returns false if no leaf has this path, or the text is not a value of its kind. */
 bool shape_read(const struct shape *shape, void *object, const char *path, const char *text);
 
 #endif

@@ -39,7 +39,7 @@ struct step_reader {
 bool step_reader_begin(struct step_reader *reader, const void *data, size_t size,
                        struct bridge_state *before);
 
-/* The next step into reader->step; false: there is none, or a mistake. */
+/* Decodes the next step into reader->step. Returns false at the end, or if the data is corrupt. */
 bool step_reader_next(struct step_reader *reader);
 
 #endif
