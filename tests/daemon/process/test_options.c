@@ -208,8 +208,8 @@ static void check_names_what_the_sums_find_bad(void **state) {
     assert_non_null(strstr(err, "warning: /bridges/0: calculated: strikes the ceiling"));
     assert_non_null(strstr(err, "calculated: motor off, nothing holds the span"));
     assert_non_null(strstr(err, "calculated: A hand at the toe of the open leaf: overloads"));
-    assert_non_null(strstr(
-        err, "bad calculated verdicts: 6, not known well enough: 0; for details"));
+    assert_non_null(
+        strstr(err, "bad calculated verdicts: 6, not known well enough: 0; for details"));
     unlink(path);
     const char *const demo[] = {"--check", NULL};
     assert_int_equal(daemon_run_once(demo, out, err, sizeof out), EX_OK);
@@ -231,8 +231,9 @@ static void check_names_what_is_not_known_well_enough(void **state) {
     assert_non_null(strstr(err, "calculated: Motor heat and duty, fuse and wire: wanted of the "
                                 "supply, a quarter to spare"));
     assert_non_null(strstr(err, "measure /bridges/0/supply/current first"));
-    assert_non_null(strstr(err, "/bridges/0/motor/no-load current: at its least, -0.2 A, the bridge "
-                                "would be refused: "));
+    assert_non_null(strstr(err,
+                           "/bridges/0/motor/no-load current: at its least, -0.2 A, the bridge "
+                           "would be refused: "));
     assert_non_null(strstr(err, "calculated to be bad: 0, not known well enough: "));
     unlink(path);
 }

@@ -190,11 +190,11 @@ static enum outcome leave(struct run *run, enum outcome outcome) {
         error_set(&tool->error, "", "interrupted: let go; the bridge is %s",
                   tool->link.picture.phase);
     } else if (outcome == OUTCOME_TIMED_OUT) {
-        error_set(&tool->error, "", "the limit ran out: let go; the bridge is %s",
+        error_set(&tool->error, "", "the limit expired: let go; the bridge is %s",
                   tool->link.picture.phase);
     } else {
         tool->error = why;
-        snprintf(tool->said, sizeof tool->said, "let go; the bridge is %s",
+        snprintf(tool->result, sizeof tool->result, "let go; the bridge is %s",
                  tool->link.picture.phase);
     }
     return outcome;
