@@ -66,16 +66,15 @@ static void print_quantities(FILE *out) {
 
 void page_config(FILE *out) {
     roff_section(out, "DESCRIPTION");
-    roff_text(out,
-              "drawtenderd reads one JSON file. It is checked whole before anything is touched: "
-              "every mistake is reported in one run, each with its place as a JSON Pointer "
-              "(`/bridges/0/lift/travel`), what was found and what is wanted. Unknown and repeated "
-              "keys are mistakes. Warnings do not refuse a file.");
+    roff_text(out, "drawtenderd reads one JSON file. The whole file is checked before anything "
+                   "else happens: every mistake is reported in one run, each with its place as a "
+                   "JSON Pointer (`/bridges/0/lift/travel`), what was found and what is wanted. "
+                   "Unknown and repeated keys are mistakes. Warnings do not make a file invalid.");
     roff_paragraph(out, "Copy one of the examples, change it, and let the daemon check it:");
     roff_literal(out, "drawtenderd --config my-bridge.json --check\n"
                       "drawtender reckon my-bridge.json\n");
-    roff_paragraph(out, "The first prints what guards the bridge, too: what is not guarded, the "
-                        "daemon does not hold.");
+    roff_paragraph(out, "The first also prints what guards the bridge: the daemon cannot ensure "
+                        "what is not guarded.");
     print_quantities(out);
     roff_section(out, "OBJECTS");
     for (size_t i = 0; tables_object(i) != NULL; i++) {

@@ -35,9 +35,9 @@ static void print_service(FILE *out) {
     roff_literal(out, "drawtenderd --config /etc/drawtender/bridge.json --check\n"
                       "drawtenderd --config /etc/drawtender/bridge.json --wiring\n"
                       "systemctl enable --now drawtenderd\n");
-    roff_paragraph(out, "Options such as `--realtime` belong into `/etc/default/drawtenderd`. The "
+    roff_paragraph(out, "Options such as `--realtime` belong in `/etc/default/drawtenderd`. The "
                         "daemon tells the service manager when it is ready and that it is alive; "
-                        "one that hangs is killed and started anew, unproved and with its outputs "
+                        "one that hangs is killed and restarted, unproved and with its outputs "
                         "safe. A daemon that died on errors in the configuration (64, 66, 78) "
                         "is not started again.");
 }
@@ -50,8 +50,8 @@ void page_daemon(FILE *out) {
               "Takes commands of SRCP 0.8.4 over TCP, interlocks each span with its home signals "
               "and its track power, and drives its lift. A span moves only while every signal is "
               "proved at stop, the track is without power and clear, and the lock is withdrawn; "
-              "trains run only while it is proved seated, locked and in line. Whatever ends it "
-              "puts every output to its safe state first.");
+              "trains run only while it is proved seated, locked and in line. When it is told to "
+              "exit it first puts every output into its safe state.");
     roff_paragraph(out, "With a panel in its configuration it also serves a page for browsers, and "
                         "with a record it keeps what happened.");
     roff_section(out, "OPTIONS");
@@ -65,9 +65,9 @@ void page_daemon(FILE *out) {
     roff_item(out, "/etc/default/drawtenderd");
     roff_text(out, "more options for the service.");
     roff_item(out, "/var/lib/drawtender/");
-    roff_text(out, "where the service may write, such as a record.");
+    roff_text(out, "where the service may write, for example a record.");
     roff_item(out, "/run/drawtender/");
-    roff_text(out, "where the service may have a Unix socket.");
+    roff_text(out, "where the service may create a Unix socket.");
     roff_item(out, "/usr/share/doc/drawtender/config/messages.md");
     roff_text(out, "what each error message means, and what to do.");
     roff_section(out, "EXIT STATUS");

@@ -76,11 +76,11 @@ void page_tool(FILE *out) {
     roff_section(out, "SYNOPSIS");
     fputs(".B drawtender\n.RI [ OPTION \"...] \" VERB \" [\" WORD ...]\n", out);
     roff_section(out, "DESCRIPTION");
-    roff_text(out, "Works a model drawbridge through its daemon, drawtenderd: one verb a run. "
-                   "Options may stand anywhere, as `--name value` or `--name=value`; an option "
-                   "that the verb would pass over is refused.");
-    roff_paragraph(out, "When the limit of `raise` or `lower` runs out, or the connection is lost, "
-                        "the bridge goes on by itself. Ctrl-C, SIGTERM or a terminal that goes "
+    roff_text(out, "Operates a model drawbridge through its daemon, drawtenderd: one verb per run. "
+                   "Options may be given anywhere, as `--name value` or `--name=value`; an option "
+                   "that the verb does not have is refused.");
+    roff_paragraph(out, "If the limit of `raise` or `lower` expires, or the connection is lost, "
+                        "the bridge continues by itself. Ctrl-C, SIGTERM or a terminal that goes "
                         "away asks the span to stop where it is.");
     roff_section(out, "VERBS");
     for (unsigned i = 0; i < VERBS; i++) {

@@ -6,10 +6,10 @@
 #include <string.h>
 
 const struct page pages[] = {
-    {"drawtender", "1", "works a model railroad's drawbridge from the command line", page_tool},
+    {"drawtender", "1", "operates a model railroad's drawbridge from the command line", page_tool},
     {"drawtender-session", "5", "scripts of operating sessions with a drawbridge", page_session},
     {"drawtender.json", "5", "configuration of drawtenderd, the drawbridge daemon", page_config},
-    {"drawtenderd", "8", "runs the drawbridges of a model railroad", page_daemon},
+    {"drawtenderd", "8", "operates the drawbridges of a model railroad", page_daemon},
     {0},
 };
 

@@ -108,7 +108,7 @@ static void print_forms(const struct verb *verb, FILE *out) {
 
 static void print_all(FILE *out) {
     fputs("usage: drawtender [OPTION...] VERB [WORD...]\n"
-          "Works a model drawbridge through its daemon, drawtenderd.\n"
+          "Operates a model drawbridge through its daemon, drawtenderd.\n"
           "\n"
           "verbs:\n",
           out);
