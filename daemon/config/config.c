@@ -69,7 +69,7 @@ bool config_read_text(const char *text, size_t length, struct config *config,
     struct written_config *written = calloc(1, sizeof *written);
     bool is_usable = written != NULL ? read_tree(tree, written, config, report)
                                      : config_list_add(&report->errors, "",
-                                                       "no memory left to read a configuration");
+                                                       "out of memory for reading a configuration");
     free(written);
     cJSON_Delete(tree);
     return is_usable;

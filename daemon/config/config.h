@@ -20,7 +20,7 @@ bool config_read_text(const char *text, size_t length, struct config *config,
 
 /* The built-in demo, config/kettle-narrows.json as it was when the program was built. */
 bool config_demo(struct config *config, struct config_report *report);
-/* For tests: the same as text. */
+/* The same as text. */
 const char *config_demo_text(size_t *length);
 
 #endif

@@ -87,11 +87,11 @@ static void hand_that_holds_on_or_lets_go_is_no_news(void **state) {
     stage.answer = ANSWER_LET_GO;
     const struct browser *browser = ask_throttle("throttle hold", "0.5");
     assert_int_equal(browser->code, 409);
-    assert_non_null(strstr(browser->body, "begin anew"));
+    assert_non_null(strstr(browser->body, "start again"));
     stage.answer = ANSWER_GRANTED;
     ask_throttle("throttle up", "0.5");
     browser_await(&stage, listener, "news");
-    assert_non_null(strstr(listener->data, "throttle-up, asked by the panel at 127.0.0.1"));
+    assert_non_null(strstr(listener->data, "throttle-up, requested by the panel at 127.0.0.1"));
 }
 
 /* Whenever it comes, and whoever holds the lock. */

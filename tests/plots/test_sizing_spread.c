@@ -166,7 +166,7 @@ static void an_end_at_which_the_bridge_would_be_refused_is_told(void **state) {
     assert_int_equal(report.refusals.count, 1);
     sizing_words_refusal(&report, &report.refusals.refusal[0], words, sizeof words);
     assert_string_equal(words, "/bridges/0/leaf/ropes/span side: at its least, 0.36 m, the bridge "
-                               "would be refused: 0.36 m of rope above the seated span are not "
+                               "would be refused: 0.36 m of rope above the seated span is not "
                                "more than its travel of 0.45 m: it would strike the sheaves");
 }
 

@@ -111,7 +111,7 @@ bool fields_set_quantity(const struct field *field, const char *text, double val
     double least = is_either ? 0 : limit(field->least, field->quantity, -INFINITY);
     double most = is_either ? INFINITY : limit(field->most, field->quantity, INFINITY);
     if (is_either && value < least) {
-        return error_set(error, "", "\"%.40s\" is below nought", text);
+        return error_set(error, "", "\"%.40s\" is below zero", text);
     }
     if (value < least || value > most) {
         return complain_of_range(field, text, error);

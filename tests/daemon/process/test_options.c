@@ -228,13 +228,13 @@ static void check_names_what_is_not_known_well_enough(void **state) {
     const char *const arguments[] = {"--check", "--config", path, NULL};
     assert_int_equal(daemon_run_once(arguments, out, err, sizeof out), EX_OK);
     assert_non_null(strstr(err, "measure /bridges/0/room/ceiling first"));
-    assert_non_null(strstr(err, "calculated: Motor heat and duty, fuse and wire: wanted of the "
-                                "supply, a quarter to spare"));
+    assert_non_null(strstr(err, "calculated: Motor heat and duty, fuse and wire: current needed "
+                                "from the supply, with a quarter to spare"));
     assert_non_null(strstr(err, "measure /bridges/0/supply/current first"));
     assert_non_null(strstr(err,
                            "/bridges/0/motor/no-load current: at its least, -0.2 A, the bridge "
                            "would be refused: "));
-    assert_non_null(strstr(err, "calculated to be bad: 0, not known well enough: "));
+    assert_non_null(strstr(err, "bad calculated verdicts: 0, not known well enough: "));
     unlink(path);
 }
 

@@ -185,7 +185,7 @@ static void what_the_sums_find_bad_is_shown_before_anything_is_built(void **stat
     free(text);
     struct tool_run run = describe(answers);
     tool_run_says(run.out, "Motor heat and duty, fuse and wire\n  BAD ");
-    tool_run_says(run.out, "wanted of the supply, a quarter to spare: ");
+    tool_run_says(run.out, "current needed from the supply, with a quarter to spare: ");
     tool_run_free(&run);
 }
 
