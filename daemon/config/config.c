@@ -41,7 +41,7 @@ static bool build_config(const struct written_config *written, struct config *co
         add_bridge(written, i, config, report);
     }
     build_lcc_check(&config->lcc, config->net.bridges, report);
-    if (report->errors.count > report->misfits) {
+    if (report->errors.count > report->misfits + report->missing) {
         memset(config, 0, sizeof *config);
     }
     return report->errors.count == 0;

@@ -12,8 +12,9 @@
 
 /* Each returns whether the configuration is usable: `report` has no errors (it may have warnings).
  * `config` and `report` are written whole. After an error `config` is all zero, and so
- * config->net.bridges is 0, unless all errors are misfits: then it is whole, for those who explain
- * what does not fit; it must not be run. */
+ * config->net.bridges is 0, unless all errors are misfits, or of what is missing: then it is as
+ * whole as it can be, for those who explain what does not fit and reckon what is known; it must not
+ * be run. */
 bool config_read_file(const char *path, struct config *config, struct config_report *report);
 bool config_read_text(const char *text, size_t length, struct config *config,
                       struct config_report *report);

@@ -49,7 +49,7 @@ static void take(void *context, const struct field_quantity *quantity) {
 static void read_tree(struct config_moves *moves, const cJSON *tree) {
     struct pointer pointer = {.length = 0};
     fields_read(&tables_config, tree, &moves->written, &pointer, &moves->report);
-    if (moves->report.errors.count == 0) {
+    if (moves->report.errors.count == moves->report.missing) {
         fields_each_quantity(&tables_config, tree, &moves->written, take, moves);
     }
 }

@@ -83,10 +83,38 @@ static double seat_n(const struct sizing_given *given) {
     return NAN;
 }
 
+static struct sizing without_chain(const struct sizing_given *given) {
+    return (struct sizing){
+        .demand = {NAN, NAN, NAN, NAN, NAN, NAN, 0, NAN},
+        .motor_rad_s = NAN,
+        .best = {NAN, NAN, NAN, NAN, NAN, NAN, NAN},
+        .torque_share = NAN,
+        .arm_share = NAN,
+        .arm_position = NAN,
+        .seat_n = (given->missing & SIZING_LEAF) == 0 ? seat_n(given) : (double)NAN,
+        .worm_margin = (given->missing & SIZING_DRIVE) == 0 && given->chain.drive.has_worm
+                           ? worm_lock_margin(&given->chain.drive.worm)
+                           : (double)NAN,
+        .hold = {.margin = NAN, .torque_n_m = NAN},
+        .up = {.duration_s = INFINITY},
+        .down = {.duration_s = INFINITY}};
+}
+
+/* What no motor is needed for. */
+static void forget_motor(struct sizing *sizing) {
+    sizing->demand.start_v = sizing->demand.break_v = NAN;
+    sizing->demand.full_least_v = sizing->demand.full_most_v = NAN;
+    sizing->demand.current_a = NAN;
+    sizing->torque_share = NAN;
+}
+
 struct sizing sizing_of(const struct sizing_given *given) {
     const struct chain *chain = &given->chain;
     double travel = chain->lift.travel;
     double full_speed = given->law.full_frac_s * travel;
+    if ((given->missing & ~(unsigned)SIZING_OF_MOTOR) != 0) {
+        return without_chain(given);
+    }
     struct sizing sizing = {
         .demand = chain_demand(chain, full_speed, given->law.acceleration_frac_s2 * travel),
         .motor_rad_s = chain_motor_rad_s(chain, full_speed),
@@ -101,5 +129,8 @@ struct sizing sizing_of(const struct sizing_given *given) {
     sizing.arm_share = arm_share(chain, &sizing.arm_position);
     travel_run(&given->law, &chain->lift, CHAIN_UP, &sizing.up);
     travel_run(&given->law, &chain->lift, CHAIN_DOWN, &sizing.down);
+    if (given->missing != 0) {
+        forget_motor(&sizing);
+    }
     return sizing;
 }

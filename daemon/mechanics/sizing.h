@@ -18,6 +18,16 @@
 
 enum { SIZING_OUTLINE_MAX = 32, SIZING_ENDS_MAX = 8 };
 
+/* Parts of a powered lift that may not be known: bits. */
+enum sizing_part {
+    SIZING_LIFT = 1 << 0,
+    SIZING_LEAF = 1 << 1,
+    SIZING_DRIVE = 1 << 2,
+    SIZING_MOTOR = 1 << 3,
+    SIZING_SUPPLY = 1 << 4,
+    SIZING_OF_MOTOR = SIZING_MOTOR | SIZING_SUPPLY, /* without these the rest has its sums */
+};
+
 /* One end of a track, and the worst train that comes from there. */
 struct sizing_end {
     bool is_used;
@@ -30,7 +40,9 @@ struct sizing_end {
 };
 
 struct sizing_given {
-    bool is_hand; /* moved by hand: chain, law and watches are unset */
+    bool is_hand;     /* moved by hand: chain, law and watches are unset */
+    unsigned missing; /* of the chain, which then has no such part; law and watches are set if only
+                         motor and supply are missing */
     struct chain chain;
     struct travel_law law;
     struct backdrive_stop stop;
@@ -95,7 +107,8 @@ struct point sizing_moved(const struct sizing_given *given, struct point seated,
 /* The same of the counterweight of a vertical lift, which comes down as the span rises. */
 struct point sizing_weight_moved(struct point seated, double position);
 
-/* Values of the whole lift. Not for a span moved by hand. */
+/* Values of the whole lift; NAN, or nought with the travel's times INFINITY, where something is
+ * missing. Not for a span moved by hand. */
 struct sizing {
     struct chain_demand demand;
     double motor_rad_s;     /* at full speed */

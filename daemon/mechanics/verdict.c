@@ -40,6 +40,16 @@ static unsigned need_of(double value, enum verdict_need need) {
     return isnan(value) ? need : 0u;
 }
 
+/* Of the parts in `of`, those that are missing. */
+static unsigned parts_needed(const struct sizing_given *given, unsigned of) {
+    unsigned missing = given->missing & of;
+    return ((missing & SIZING_LIFT) != 0 ? VERDICT_NEEDS_LIFT : 0u) |
+           ((missing & SIZING_LEAF) != 0 ? VERDICT_NEEDS_LEAF : 0u) |
+           ((missing & SIZING_DRIVE) != 0 ? VERDICT_NEEDS_DRIVE : 0u) |
+           ((missing & SIZING_MOTOR) != 0 ? VERDICT_NEEDS_MOTOR : 0u) |
+           ((missing & SIZING_SUPPLY) != 0 ? VERDICT_NEEDS_SUPPLY : 0u);
+}
+
 /* --- room --- */
 
 static bool has_side_view(const struct sizing_given *given) {
@@ -99,7 +109,8 @@ static void judge_gaps(const struct sizing_given *given, struct verdicts *verdic
 static void judge_room(const struct sizing_given *given, struct verdicts *verdicts) {
     bool is_vertical = given->chain.lift.kind == LIFT_VERTICAL;
     double travel = given->chain.lift.travel;
-    unsigned needs_room = given->has_room ? 0u : VERDICT_NEEDS_ROOM;
+    unsigned needs_room =
+        (given->has_room ? 0u : VERDICT_NEEDS_ROOM) | parts_needed(given, SIZING_LIFT);
     if (!has_side_view(given)) {
         return;
     }
@@ -121,7 +132,7 @@ static void judge_room(const struct sizing_given *given, struct verdicts *verdic
 
 static void judge_arm(const struct sizing_given *given, const struct sizing *sizing,
                       struct verdicts *verdicts) {
-    if (given->chain.lift.kind == LIFT_STRUT) {
+    if (given->chain.lift.kind == LIFT_STRUT && (given->missing & SIZING_LIFT) == 0) {
         judge(verdicts, VERDICT_ARM, sizing->arm_share, LIFT_STRUT_LEAST_ARM, INFINITY)->at =
             sizing->arm_position;
     }
@@ -136,6 +147,10 @@ static void judge_end_load(const struct sizing_given *given, struct verdicts *ve
 static void judge_seat(const struct sizing_given *given, const struct sizing *sizing,
                        struct verdicts *verdicts) {
     const struct swing *swing = &sizing->swing;
+    if ((given->missing & SIZING_LEAF) != 0) {
+        add(verdicts, VERDICT_SEAT)->needs = VERDICT_NEEDS_LEAF;
+        return;
+    }
     if (given->chain.lift.kind != LIFT_SWING) {
         judge_end_load(given, verdicts, VERDICT_SEAT, sizing->seat_n,
                        need_of(sizing->seat_n, VERDICT_NEEDS_TOE));
@@ -151,6 +166,13 @@ static void judge_seat(const struct sizing_given *given, const struct sizing *si
 
 static void judge_hold(const struct sizing_given *given, const struct sizing *sizing,
                        struct verdicts *verdicts) {
+    unsigned needs = parts_needed(given, ~(unsigned)SIZING_SUPPLY);
+    bool is_held_without =
+        needs == VERDICT_NEEDS_MOTOR && sizing->hold.margin >= VERDICT_HOLD_LEAST;
+    if (needs != 0 && !is_held_without) {
+        add(verdicts, VERDICT_HOLD)->needs = needs; /* what the motor adds could do */
+        return;
+    }
     struct verdict *verdict =
         judge(verdicts, VERDICT_HOLD, sizing->hold.margin, VERDICT_HOLD_LEAST, INFINITY);
     verdict->at = sizing->hold.position;
@@ -160,21 +182,41 @@ static void judge_hold(const struct sizing_given *given, const struct sizing *si
                          : 0;
 }
 
-static void judge_motor(const struct sizing_given *given, const struct sizing *sizing,
-                        struct verdicts *verdicts) {
-    struct verdict *torque =
-        judge(verdicts, VERDICT_TORQUE, sizing->torque_share, -INFINITY, VERDICT_TORQUE_MOST);
-    torque->at = sizing->demand.torque_position;
-    torque->needs = given->chain.friction_running > 0 ? 0 : VERDICT_NEEDS_FRICTION;
-    judge(verdicts, VERDICT_VOLTAGE, sizing->demand.full_most_v, -INFINITY, given->chain.supply_v);
+static void judge_current(const struct sizing_given *given, const struct sizing *sizing,
+                          struct verdicts *verdicts) {
     judge_if_known(verdicts, VERDICT_SUPPLY, sizing->demand.current_a, -INFINITY, given->supply_a,
                    need_of(given->supply_a, VERDICT_NEEDS_SUPPLY_CURRENT));
     if (given->has_current_sensor) {
         judge(verdicts, VERDICT_STALL_WATCH, given->stall_a, sizing->demand.current_a,
               given->stalled_a);
     }
+}
+
+static void judge_times(const struct sizing_given *given, const struct sizing *sizing,
+                        struct verdicts *verdicts) {
     judge(verdicts, VERDICT_RAISING, sizing->up.duration_s, -INFINITY, given->travel_limit_s);
     judge(verdicts, VERDICT_LOWERING, sizing->down.duration_s, -INFINITY, given->travel_limit_s);
+}
+
+static void judge_motor(const struct sizing_given *given, const struct sizing *sizing,
+                        struct verdicts *verdicts) {
+    unsigned needs = parts_needed(given, ~0u);
+    if (needs != 0) {
+        add(verdicts, VERDICT_TORQUE)->needs = needs;
+        add(verdicts, VERDICT_VOLTAGE)->needs = needs;
+        add(verdicts, VERDICT_SUPPLY)->needs = needs;
+        if ((given->missing & ~(unsigned)SIZING_OF_MOTOR) == 0) {
+            judge_times(given, sizing, verdicts);
+        }
+        return;
+    }
+    struct verdict *torque =
+        judge(verdicts, VERDICT_TORQUE, sizing->torque_share, -INFINITY, VERDICT_TORQUE_MOST);
+    torque->at = sizing->demand.torque_position;
+    torque->needs = given->chain.friction_running > 0 ? 0 : VERDICT_NEEDS_FRICTION;
+    judge(verdicts, VERDICT_VOLTAGE, sizing->demand.full_most_v, -INFINITY, given->chain.supply_v);
+    judge_current(given, sizing, verdicts);
+    judge_times(given, sizing, verdicts);
 }
 
 /* --- trains --- */

@@ -56,8 +56,13 @@ enum verdict_need {
     VERDICT_NEEDS_WEIGHT_OUTLINE = 1 << 9,
     VERDICT_NEEDS_HEEL = 1 << 10,
     VERDICT_NEEDS_REST_TORQUE = 1 << 11, /* the motor holds by what it is taken to have */
+    VERDICT_NEEDS_LIFT = 1 << 12,
+    VERDICT_NEEDS_LEAF = 1 << 13,
+    VERDICT_NEEDS_DRIVE = 1 << 14,
+    VERDICT_NEEDS_MOTOR = 1 << 15,
+    VERDICT_NEEDS_SUPPLY = 1 << 16,
 };
-enum { VERDICT_NEEDS_COUNT = 12 };
+enum { VERDICT_NEEDS_COUNT = 17 };
 
 /* Least margin of what holds: friction may fall so many times, as by vibration, before the span
  * moves (a judgement, no source). Greatest share of the stall

@@ -65,10 +65,17 @@ void sizing_report_judge(const struct config *config, unsigned index,
     report->findings = findings_of(report->given, &report->sizing);
 }
 
+bool sizing_report_has_chain(const struct sizing_report *report) {
+    const struct sizing_given *given = report->given;
+    return !given->is_hand && (given->missing & ~(unsigned)SIZING_OF_MOTOR) == 0;
+}
+
 void sizing_report_of(const struct config *config, unsigned index, struct sizing_report *report) {
     sizing_report_judge(config, index, report);
-    report->weights = weights_of(report->given);
-    if (!report->given->is_hand) {
+    if ((report->given->missing & SIZING_LEAF) == 0) {
+        report->weights = weights_of(report->given);
+    }
+    if (sizing_report_has_chain(report)) {
         look_at_positions(report);
     }
 }

@@ -45,6 +45,9 @@ void sizing_report_of(const struct config *config, unsigned index, struct sizing
 /* Only what can be good or bad: verdicts and findings. */
 void sizing_report_judge(const struct config *config, unsigned index, struct sizing_report *report);
 
+/* Lift, leaf and drive are known: there are sums over the travel. */
+bool sizing_report_has_chain(const struct sizing_report *report);
+
 /* Positions for programs: degrees, or millimetres of a vertical lift; and the unit's name. */
 double sizing_report_shown(const struct sizing_report *report, double position);
 const char *sizing_report_unit(const struct sizing_report *report);

@@ -111,7 +111,8 @@ static void look_at_input(struct config_moves *moves, size_t input, struct sizin
         config_moves_read(moves, input, way, &moved->config, &moved->complaints);
         note_refusal(moved, input, way, &report->refusals);
         moved->report[side].verdicts.count = moved->report[side].findings.count = 0;
-        if (moved->complaints.errors.count == moved->complaints.misfits) {
+        if (moved->complaints.errors.count ==
+            moved->complaints.misfits + moved->complaints.missing) {
             sizing_report_judge(&moved->config, report->index, &moved->report[side]);
         }
     }

@@ -245,11 +245,11 @@ static void stall_watch(const struct verdict *verdict, char *out, size_t size) {
         say(out, size, "stall watch at %s would trip while moving, which takes %s", at.text,
             least.text);
     } else if (verdict->value > verdict->most) {
-        say(out, size, "stall watch at %s would not see a stall, which takes %s", at.text,
-            most.text);
+        say(out, size, "stall watch at %s would not see a stall, which takes %s while it creeps",
+            at.text, most.text);
     } else {
-        say(out, size, "stall watch at %s lies between %s moving and %s stalled", at.text,
-            least.text, most.text);
+        say(out, size, "stall watch at %s lies between %s moving and %s stalled while it creeps",
+            at.text, least.text, most.text);
     }
 }
 
@@ -373,6 +373,9 @@ static void unknown(const struct sizing_report *report, const struct verdict *ve
         [VERDICT_WEIGHT_WALL] = "counterweight's gap to the wall",
         [VERDICT_SEAT] = "load on the seat",
         [VERDICT_HEEL] = "load on the heel's end",
+        [VERDICT_HOLD] = "what holds the span with the motor off",
+        [VERDICT_TORQUE] = "motor's torque",
+        [VERDICT_VOLTAGE] = "motor's voltage at full speed",
         [VERDICT_SUPPLY] = "current moving",
         [VERDICT_STOP_SECTION] = "stop section",
         [VERDICT_APPROACH] = "approach",
@@ -516,6 +519,21 @@ void sizing_words_place(const struct sizing_report *report, const struct verdict
     unsigned end_index = verdict->index % TRACK_ENDS;
     say(out, size, "/bridges/%u", report->index);
     switch (need) {
+    case VERDICT_NEEDS_LIFT:
+        add(out, size, "/lift");
+        break;
+    case VERDICT_NEEDS_LEAF:
+        add(out, size, "/leaf");
+        break;
+    case VERDICT_NEEDS_DRIVE:
+        add(out, size, "/drive");
+        break;
+    case VERDICT_NEEDS_MOTOR:
+        add(out, size, "/motor");
+        break;
+    case VERDICT_NEEDS_SUPPLY:
+        add(out, size, "/supply");
+        break;
     case VERDICT_NEEDS_OUTLINE:
         add(out, size, "/leaf/outline");
         break;

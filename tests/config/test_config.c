@@ -736,8 +736,34 @@ static void list_of_complaints_is_bounded(void **state) {
 static void after_a_mistake_nothing_is_left_to_be_used(void **state) {
     (void)state;
     static const struct config nothing;
-    assert_false(read_patched("kettle-narrows", B "/lift/travel", NULL));
+    assert_false(read_patched("kettle-narrows", B "/lift/travel", "\"75\""));
     assert_memory_equal(&config, &nothing, sizeof nothing);
+    assert_false(read_patched("kettle-narrows", B "/motor/stall torque", "\"75 deg\""));
+    assert_memory_equal(&config, &nothing, sizeof nothing);
+}
+
+/* What is only not said leaves the rest to be reckoned, and says what has no sums. */
+static void what_is_missing_leaves_the_rest(void **state) {
+    (void)state;
+    static const struct {
+        const char *place;
+        unsigned missing;
+    } cases[] = {{B "/lift/travel", SIZING_LIFT}, {B "/leaf", SIZING_LEAF},
+                 {B "/drive", SIZING_DRIVE},      {B "/drive/pinion/teeth", SIZING_DRIVE},
+                 {B "/motor", SIZING_MOTOR},      {B "/motor/stall torque", SIZING_MOTOR},
+                 {B "/supply", SIZING_SUPPLY}};
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        assert_false(read_patched("kettle-narrows", cases[i].place, NULL));
+        if (report.missing == 0 || report.errors.count != report.missing) {
+            config_text_print(&report.errors);
+            fail_msg("%s: more is wrong than that something is missing", cases[i].place);
+        }
+        assert_int_equal(config.net.bridges, 1);
+        assert_false(config.bridge[0].has_lift);
+        if ((config.bridge[0].sizing.missing & cases[i].missing) == 0) {
+            fail_msg("%s is not missed", cases[i].place);
+        }
+    }
 }
 
 /* --- files --- */
@@ -794,6 +820,7 @@ int main(void) {
         cmocka_unit_test(keys_are_escaped_and_made_printable_in_pointers),
         cmocka_unit_test(list_of_complaints_is_bounded),
         cmocka_unit_test(after_a_mistake_nothing_is_left_to_be_used),
+        cmocka_unit_test(what_is_missing_leaves_the_rest),
         cmocka_unit_test(syntax_is_said_with_line_and_column),
         cmocka_unit_test(files_that_cannot_be_read_are_said_so),
         cmocka_unit_test(long_files_are_refused),

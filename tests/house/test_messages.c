@@ -60,17 +60,12 @@ static const struct call {
     unsigned format;     /* which argument is the text */
     const char *only[2]; /* if one of these is among its arguments */
 } calls[] = {
-    {"error_set", 2, {NULL}},
-    {"config_list_add", 2, {NULL}},
-    {"build_error", 2, {NULL}},
-    {"build_misfit", 2, {NULL}},
-    {"build_warning", 2, {NULL}},
-    {"complain", 1, {NULL}},
-    {"complain_at", 3, {NULL}},
-    {"complain_of", 1, {NULL}},
-    {"log_line", 1, {"LOG_ERROR", "LOG_WARNING"}},
-    {"fprintf", 1, {"stderr", NULL}},
-    {"fputs", 0, {"stderr", NULL}},
+    {"error_set", 2, {NULL}},         {"config_list_add", 2, {NULL}},
+    {"build_error", 2, {NULL}},       {"build_misfit", 2, {NULL}},
+    {"build_missing", 2, {NULL}},     {"build_warning", 2, {NULL}},
+    {"complain", 1, {NULL}},          {"complain_at", 3, {NULL}},
+    {"complain_of", 1, {NULL}},       {"log_line", 1, {"LOG_ERROR", "LOG_WARNING"}},
+    {"fprintf", 1, {"stderr", NULL}}, {"fputs", 0, {"stderr", NULL}},
 };
 
 static const char *after_literal(const char *at) {

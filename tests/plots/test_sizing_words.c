@@ -93,11 +93,11 @@ static void each_verdict_is_told_with_its_margin(void **state) {
         {VERDICT_SUPPLY, 5.5, -INFINITY, 5, "moving needs 5.5 A; the supply gives only 5 A",
          "-0.5 A"},
         {VERDICT_STALL_WATCH, 3.2, 1.9, 6,
-         "stall watch at 3.2 A lies between 1.9 A moving and 6 A stalled", "1.3 A"},
+         "stall watch at 3.2 A lies between 1.9 A moving and 6 A stalled while it creeps", "1.3 A"},
         {VERDICT_STALL_WATCH, 1.5, 1.9, 6,
          "stall watch at 1.5 A would trip while moving, which takes 1.9 A", "-0.4 A"},
         {VERDICT_STALL_WATCH, 7, 1.9, 6,
-         "stall watch at 7 A would not see a stall, which takes 6 A", "-1 A"},
+         "stall watch at 7 A would not see a stall, which takes 6 A while it creeps", "-1 A"},
         {VERDICT_RAISING, 38, -INFINITY, 57, "opening takes 38 s; its limit is 57 s", "19 s"},
         {VERDICT_LOWERING, 61, -INFINITY, 57, "closing takes 61 s; its limit is 57 s", "-4 s"},
     };
@@ -232,6 +232,14 @@ static void what_is_missing_is_named_by_its_place(void **state) {
          "load on the seat 7.46 N not judged: /bridges/2/leaf/seat missing"},
         {VERDICT_SUPPLY, VERDICT_NEEDS_SUPPLY_CURRENT, 1.85,
          "current moving 1.85 A not judged: /bridges/2/supply/current missing"},
+        {VERDICT_HOLD, VERDICT_NEEDS_LIFT | VERDICT_NEEDS_LEAF, NAN,
+         "what holds the span with the motor off not judged: /bridges/2/lift and /bridges/2/leaf "
+         "missing"},
+        {VERDICT_TORQUE, VERDICT_NEEDS_DRIVE, NAN,
+         "motor's torque not judged: /bridges/2/drive missing"},
+        {VERDICT_VOLTAGE, VERDICT_NEEDS_MOTOR | VERDICT_NEEDS_SUPPLY, NAN,
+         "motor's voltage at full speed not judged: /bridges/2/motor and /bridges/2/supply "
+         "missing"},
         {VERDICT_STOP_SECTION, VERDICT_NEEDS_STOP_LENGTH, NAN,
          "main east: stop section not judged: /bridges/2/tracks/1/ends/0/stop length missing"},
         {VERDICT_APPROACH, VERDICT_NEEDS_APPROACH_LENGTH, NAN,

@@ -47,6 +47,16 @@ bool build_error(const struct build *build, const char *place, const char *forma
     return false;
 }
 
+bool build_missing(const struct build *build, const char *place, const char *format, ...) {
+    va_list words;
+    va_start(words, format);
+    if (say(build, &build->report->errors, place, format, words)) {
+        build->report->missing++;
+    }
+    va_end(words);
+    return false;
+}
+
 void build_misfit(const struct build *build, const char *place, const char *format, ...) {
     va_list words;
     va_start(words, format);

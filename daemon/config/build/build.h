@@ -21,7 +21,8 @@ struct build {
     struct config_report *report;
     unsigned index;       /* of the bridge */
     bool is_travel_known; /* written->lift.travel is right for the kind of lift */
-    struct chain chain;   /* by build_lift(), where bridge->has_lift */
+    struct chain chain;   /* by build_lift(): of what is not missing */
+    unsigned missing;     /* by build_lift(): enum sizing_part */
 };
 
 /* `place` is relative to the bridge: "/lift/travel"; "" is the bridge itself. build_error() returns
@@ -29,6 +30,9 @@ struct build {
 bool build_error(const struct build *build, const char *place, const char *format, ...)
     __attribute__((format(printf, 3, 4)));
 /* The same for what is written well, but would not work: see config_report.misfits. */
+/* The same for what is not there: see config_report.missing. */
+bool build_missing(const struct build *build, const char *place, const char *format, ...)
+    __attribute__((format(printf, 3, 4)));
 void build_misfit(const struct build *build, const char *place, const char *format, ...)
     __attribute__((format(printf, 3, 4)));
 void build_warning(const struct build *build, const char *place, const char *format, ...)

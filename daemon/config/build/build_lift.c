@@ -40,8 +40,8 @@ static void check_need(const struct build *build, const struct need *need) {
         build_error(build, need->place, "does not apply to a lift of kind \"%s\"",
                     kind_names[build->written->lift.kind]);
     } else if (!need->is_given && (need->needed_by & kind) != 0) {
-        build_error(build, need->place, "missing: a lift of kind \"%s\" needs it",
-                    kind_names[build->written->lift.kind]);
+        build_missing(build, need->place, "missing: a lift of kind \"%s\" needs it",
+                      kind_names[build->written->lift.kind]);
     }
 }
 
@@ -130,12 +130,18 @@ static enum lift_kind kind_of(int kind) {
     return LIFT_SECTOR;
 }
 
+/* 0: there is a complaint of its teeth or their size already. */
+static double pinion_radius_m(const struct written_pinion *pinion) {
+    return pinion->teeth != FIELD_NO_NUMBER && pinion->module_m > 0
+               ? gear_pitch_radius_m(pinion->teeth, pinion->module_m)
+               : 0;
+}
+
 static bool make_drive(const struct build *build, struct drive *drive) {
     const struct written_drive *written = &build->written->drive;
     *drive = (struct drive){
         .pinion_radius_m = build_is_vertical(build) ? build->written->lift.drum_m / 2
-                                                    : gear_pitch_radius_m(written->pinion.teeth,
-                                                                          written->pinion.module_m),
+                                                    : pinion_radius_m(&written->pinion),
         .planetary_ratio = written->planetary.is.is_given ? written->planetary.ratio : 1,
         .planetary_efficiency = written->planetary.is.is_given ? written->planetary.efficiency : 1,
         .has_worm = written->worm.is.is_given,
@@ -363,7 +369,7 @@ static void check_supply(const struct build *build) {
     }
 }
 
-static bool has_parts(const struct build *build) {
+static void check_parts(const struct build *build) {
     const struct {
         const char *place;
         bool is_given;
@@ -373,13 +379,11 @@ static bool has_parts(const struct build *build) {
         {"/motor", build->written->motor.is.is_given},
         {"/supply", build->written->supply.is.is_given},
     };
-    bool has_all = true;
     for (size_t i = 0; i < sizeof parts / sizeof parts[0]; i++) {
         if (!parts[i].is_given) {
-            has_all = build_error(build, parts[i].place, "missing: a powered lift needs it");
+            build_missing(build, parts[i].place, "missing: a powered lift needs it");
         }
     }
-    return has_all;
 }
 
 static void make_chain(struct build *build) {
@@ -390,6 +394,12 @@ static void make_chain(struct build *build) {
     build->chain.drive = bridge->drive;
     build->chain.motor = bridge->motor;
     build->chain.supply_v = bridge->supply_v;
+    if ((build->missing & SIZING_MOTOR) != 0) {
+        build->chain.motor = (struct motor){NAN, NAN, NAN, NAN};
+    }
+    if ((build->missing & SIZING_SUPPLY) != 0) {
+        build->chain.supply_v = NAN;
+    }
     build->chain.rotor_inertia_kg_m2 = isnan(rotor_kg_m2) ? rotor_of_540_kg_m2 : rotor_kg_m2;
 }
 
@@ -405,9 +415,10 @@ void build_lift(struct build *build) {
     }
     check_travel(build);
     check_needs(build);
-    if (build_is_hand(build) || !has_parts(build)) {
+    if (build_is_hand(build)) {
         return;
     }
+    check_parts(build);
     build->chain.friction_running = friction(build, &leaf->friction, "/leaf/friction", 0);
     build->chain.friction_static =
         friction(build, &leaf->starting_friction, "/leaf/starting friction",
@@ -416,14 +427,18 @@ void build_lift(struct build *build) {
         build_error(build, "/leaf/starting friction", "is less than the running friction");
     }
     /* Each is looked at, whatever the others are. */
-    bool is_driven = make_drive(build, &bridge->drive);
+    bool is_driven = build->written->drive.is.is_given && make_drive(build, &bridge->drive);
     if (bridge->drive.has_worm) {
         check_worm(build, &bridge->drive.worm);
     }
     bool is_lifted = make_lift(build, &bridge->drive, &bridge->lift);
     check_ropes(build);
-    bool is_balanced = make_balance(build, &bridge->balance);
-    bool is_motored = make_motor(build, &bridge->motor);
-    bridge->has_lift = is_driven && is_lifted && is_balanced && is_motored;
+    bool is_balanced = leaf->is.is_given && make_balance(build, &bridge->balance);
+    bool is_motored = build->written->motor.is.is_given && make_motor(build, &bridge->motor);
+    bool is_supplied = build->written->supply.voltage_v > 0;
+    build->missing = (is_lifted ? 0u : SIZING_LIFT) | (is_balanced ? 0u : SIZING_LEAF) |
+                     (is_driven ? 0u : SIZING_DRIVE) | (is_motored ? 0u : SIZING_MOTOR) |
+                     (is_supplied ? 0u : SIZING_SUPPLY);
+    bridge->has_lift = build->missing == 0;
     make_chain(build);
 }

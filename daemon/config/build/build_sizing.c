@@ -142,6 +142,9 @@ static struct backdrive_stop stop_of(const struct build *build) {
     const struct written_motor *written = &build->written->motor;
     const struct motor *motor = &build->chain.motor;
     double no_load_n_m = motor->kt_n_m_a * motor->no_load_a;
+    if ((build->missing & SIZING_MOTOR) != 0) { /* a brake is part of it, too */
+        return (struct backdrive_stop){0, 0};
+    }
     return (struct backdrive_stop){.motor_n_m = isnan(written->rest_nm)
                                                     ? BACKDRIVE_MOTOR_SHARE * no_load_n_m
                                                     : written->rest_nm,
@@ -166,12 +169,13 @@ void build_sizing(struct build *build) {
     _Static_assert(SIZING_ENDS_MAX == BRIDGE_TRACKS_MAX * TRACK_ENDS, "an end each");
     sizing->is_hand = build_is_hand(build);
     sizing->chain = build->chain;
+    sizing->missing = build->missing;
     set_outlines(build, sizing);
     set_room(build, sizing);
     set_weights(build, sizing);
     set_stand(build, sizing);
     set_ends(build, sizing);
-    if (build->bridge->has_lift) {
+    if ((build->missing & ~(unsigned)SIZING_OF_MOTOR) == 0) {
         set_watches(build, sizing);
     }
 }

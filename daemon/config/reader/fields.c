@@ -398,6 +398,7 @@ static void complain_of_missing(const struct reader *r, const struct object *obj
             wanted_of(field, wanted, sizeof wanted);
             config_list_add(&r->report->errors, r->pointer->text, "missing: wanted %s (%s)", wanted,
                             field->help);
+            r->report->missing++;
             pointer_cut(r->pointer, length);
         }
     }

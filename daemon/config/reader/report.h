@@ -21,6 +21,7 @@ struct config_list {
 struct config_report {
     struct config_list errors;
     struct config_list warnings;
+    size_t missing; /* of the errors: nothing is wrong but that something is not said */
     size_t misfits; /* of the errors: all is written well, but what it describes would not work */
 };
 

@@ -556,7 +556,7 @@ static const struct field pinion_fields[] = {
     QUANTITY(
         "strength", written_pinion, strength_pa,
         "bending that its teeth bear; the default is for brass or bronze (9000 psi, of Lewis's "
-        "time, from memory), mild steel bears 140 MPa",
+        "time, from memory), mild steel bears 140 MPa, hardened alloy steel 340 MPa",
         QUANTITY_STRESS, "1 MPa", "2 GPa", DEFAULT("60 MPa")),
 };
 

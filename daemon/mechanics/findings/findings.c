@@ -5,8 +5,11 @@
 struct findings findings_of(const struct sizing_given *given, const struct sizing *sizing) {
     static const struct findings none; /* as in verdict.c */
     struct findings findings = none;
-    if (!given->is_hand) {
+    bool has_chain = !given->is_hand && (given->missing & ~(unsigned)SIZING_OF_MOTOR) == 0;
+    if (has_chain && given->missing == 0) {
         topic_heat(given, sizing, &findings);
+    }
+    if (has_chain) {
         topic_loads(given, sizing, &findings);
         topic_hold(given, &findings);
         topic_backlash(given, sizing, &findings);

@@ -20,7 +20,9 @@ static void ask_drive(const struct sizing_given *given, struct findings *finding
     struct bump turns = bump_turns(chain, given->toe_x_m, &given->stop);
     double tooth_n =
         tooth_force_n(builder->tooth_pa, builder->face_m, builder->module_m, builder->teeth);
-    if (isfinite(turns.push_n)) {
+    if ((given->missing & SIZING_MOTOR) != 0) { /* it holds, too */
+        findings_want(findings, FINDING_PUSH_TURNS, NAN)->needs = "/motor";
+    } else if (isfinite(turns.push_n)) {
         judge(given, FINDING_PUSH_TURNS, turns, findings);
     }
     if (isnan(tooth_n)) {

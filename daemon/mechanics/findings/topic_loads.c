@@ -58,16 +58,22 @@ static void ask_teeth(const struct sizing_given *given, const struct greatest *g
                       struct findings *findings) {
     const struct builder_given *builder = &given->builder;
     findings_report(findings, FINDING_RACK_FORCE, greatest->rack_n)->at = greatest->rack_at;
-    findings_report(findings, FINDING_JAM_FORCE, jam_n(given));
+    double tooth_n =
+        tooth_force_n(builder->tooth_pa, builder->face_m, builder->module_m, builder->teeth);
+    bool has_tooth = given->chain.lift.kind != LIFT_VERTICAL && !isnan(tooth_n);
+    double jammed_n = jam_n(given);
+    if (has_tooth && !isnan(jammed_n)) {
+        findings_judge(findings, FINDING_JAM_FORCE, jammed_n, -INFINITY, tooth_n);
+    } else {
+        findings_report(findings, FINDING_JAM_FORCE, jammed_n);
+    }
     if (given->chain.lift.kind == LIFT_VERTICAL) {
         return;
     }
     double stress_pa =
         tooth_stress_pa(greatest->rack_n, builder->face_m, builder->module_m, builder->teeth);
     findings_judge(findings, FINDING_TOOTH_STRESS, stress_pa, -INFINITY, builder->tooth_pa);
-    findings_report(
-        findings, FINDING_TOOTH_CARRIES,
-        tooth_force_n(builder->tooth_pa, builder->face_m, builder->module_m, builder->teeth));
+    findings_report(findings, FINDING_TOOTH_CARRIES, tooth_n);
 }
 
 static void ask_axis(const struct sizing_given *given, const struct greatest *greatest,

@@ -251,7 +251,7 @@ cJSON *sizing_json_bridge(const struct sizing_report *report) {
     }
     cJSON_AddItemToObject(object, "impossible", doubt_json_refusals(report));
     cJSON_AddItemToObject(object, "weights", weights_object(report));
-    if (!report->given->is_hand) {
+    if (sizing_report_has_chain(report)) {
         cJSON_AddItemToObject(object, "values", values_object(report));
         cJSON_AddItemToObject(object, "watches", watches_object(report));
         cJSON_AddItemToObject(object, "findings", findings_json(report));

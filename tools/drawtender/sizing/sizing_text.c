@@ -170,7 +170,9 @@ static void put_values(FILE *out, const struct sizing_report *report) {
     bool is_swing = chain->lift.kind == LIFT_SWING; /* gravity does not turn it */
     put_in_unit(out, report, "motor off, driven back with",
                 is_swing ? NAN : sizing->hold.torque_n_m, UNITS_MOTOR_TORQUE);
-    put_in_unit(out, report, "  its own friction at rest", report->given->stop.motor_n_m,
+    put_in_unit(out, report, "  its own friction at rest",
+                (report->given->missing & SIZING_MOTOR) == 0 ? report->given->stop.motor_n_m
+                                                             : (double)NAN,
                 UNITS_MOTOR_TORQUE);
     fprintf(out, "  %-36s %10.4g %s/s\n", "full speed", full_speed * place.per_si, place.name);
     put_row(out, "  motor then", sizing->motor_rad_s * 30 / NUMBER_PI, "rpm");
@@ -289,7 +291,7 @@ void sizing_text_bridge(FILE *out, const struct sizing_report *report) {
     fprintf(out, "\n== %s: lift of kind \"%s\" ==\n", report->net->name, sizing_words_kind(report));
     sizing_text_verdicts(out, report);
     put_missing(out, report);
-    if (!report->given->is_hand) {
+    if (sizing_report_has_chain(report)) {
         put_values(out, report);
         put_positions(out, report);
         put_travel(out, report);

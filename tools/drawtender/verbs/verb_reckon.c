@@ -58,7 +58,8 @@ static void print_json(FILE *out, const struct reckoning *reckoning) {
 static enum outcome write_plots(struct tool *tool, const struct reckoning *reckoning) {
     const char *folder = tool->options->plots;
     for (unsigned i = 0; folder != NULL && i < reckoning->config.net.bridges; i++) {
-        if (!sizing_plots_write(&reckoning->report[i], folder, &tool->error)) {
+        if (reckoning->report[i].given->missing == 0 &&
+            !sizing_plots_write(&reckoning->report[i], folder, &tool->error)) {
             return OUTCOME_UNWRITTEN;
         }
     }
@@ -97,9 +98,12 @@ static enum outcome reckon(struct tool *tool, struct reckoning *reckoning) {
     }
     enum outcome outcome = write_plots(tool, reckoning);
     unsigned bad = count_bad(reckoning);
-    if (outcome == OUTCOME_DONE && complaints->errors.count > complaints->misfits) {
-        error_set(&tool->error, "", "the configuration is wrong in %zu places",
-                  complaints->errors.count);
+    size_t wrong = complaints->errors.count - complaints->misfits - complaints->missing;
+    if (outcome == OUTCOME_DONE && wrong + complaints->missing > 0) {
+        error_set(&tool->error, "",
+                  wrong > 0 ? "the configuration is wrong in %zu places"
+                            : "the configuration lacks %zu values; what it has is reckoned",
+                  wrong > 0 ? complaints->errors.count : complaints->missing);
         return OUTCOME_CONFIGURATION;
     }
     if (outcome == OUTCOME_DONE && (bad > 0 || complaints->misfits > 0)) {
