@@ -65,6 +65,50 @@ static void a_leaf_is_as_heavy_as_its_readings(void **state) {
     tool_run_ends(run("leaf toe=2.25m level=6.25kg middle=1m"), OUTCOME_DONE, "137.9", "");
 }
 
+/* 4.1 kg +- 0.1 kg at 2.25 m +- 1 cm: 1/41 and 1/225 of the moment, together a 40.4th; its centre
+ * with 18 kg +- 0.5 kg, 1/36 more: a 26.8th (Pythagoras). */
+static void readings_may_say_how_far_they_are_off(void **state) {
+    (void)state;
+    cJSON *json = json_of("leaf toe=2.25m+-1cm level=4.1kg+-0.1kg mass=18kg+-0.5kg --json");
+    const cJSON *spread = cJSON_GetObjectItem(json, "spread");
+    assert_near(number(spread, "moment_n_m") / number(json, "moment_n_m"),
+                hypot(1 / 41.0, 1 / 225.0), 1e-3);
+    double part = hypot(hypot(1 / 41.0, 1 / 225.0), 1 / 36.0);
+    assert_near(number(spread, "x_m") / number(json, "x_m"), part, 0.02);
+    cJSON_Delete(json);
+    tool_run_ends(run("leaf toe=2.25m level=4.1kg+-0.1kg"), OUTCOME_DONE, "90.47 N m +- 2.2 N m",
+                  "");
+}
+
+static void append_without_blanks(char *words, size_t size, const char *text) {
+    for (size_t used = strlen(words); *text != '\0' && used + 1 < size; text++) {
+        if (*text != ' ') {
+            words[used++] = *text;
+            words[used] = '\0';
+        }
+    }
+}
+
+/* Whoever copies them gets an answer. */
+static void examples_of_the_help_are_readings(void **state) {
+    (void)state;
+    const struct measure_topic *topic;
+    for (size_t i = 0; (topic = measure_topic(i)) != NULL && !topic->wants_bridge; i++) {
+        char words[600];
+        snprintf(words, sizeof words, "%s", topic->name);
+        for (size_t r = 0; topic->reading[r].name != NULL; r++) {
+            size_t used = strlen(words);
+            if (strcmp(topic->reading[r].name, "ratio") != 0) { /* its speed is the motor's */
+                snprintf(words + used, sizeof words - used, " %s=", topic->reading[r].name);
+                append_without_blanks(words, sizeof words, topic->reading[r].example);
+            }
+        }
+        struct tool_run ran = run(words);
+        assert_null(strstr(ran.out, "contradict"));
+        tool_run_ends(ran, OUTCOME_DONE, "In the configuration", "");
+    }
+}
+
 /* What it says for the configuration is taken by the configuration, and makes the same motor. */
 static void a_motors_snippet_fits_the_configuration(void **state) {
     (void)state;
@@ -149,6 +193,8 @@ int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(a_topic_alone_says_how_to_measure),
         cmocka_unit_test(a_leaf_is_as_heavy_as_its_readings),
+        cmocka_unit_test(readings_may_say_how_far_they_are_off),
+        cmocka_unit_test(examples_of_the_help_are_readings),
         cmocka_unit_test(a_motors_snippet_fits_the_configuration),
         cmocka_unit_test(a_ratio_is_counted),
         cmocka_unit_test(friction_is_what_both_ways_share),

@@ -12,7 +12,8 @@
 enum { MEASURE_READINGS_MAX = 16, MEASURE_RESULTS_MAX = 12, MEASURE_SNIPPET_SIZE = 512 };
 
 struct measure_reading {
-    const char *name; /* "toe"; written "toe=2.25 m" */
+    const char *name;    /* "toe"; written "toe=2.25 m" */
+    const char *example; /* "2.25 m" */
     enum quantity quantity;
     bool is_weight; /* a mass is taken for its weight: a kitchen scale shows grams */
     bool is_required;
@@ -24,6 +25,7 @@ struct measure_result {
     const char *what;
     double value;
     const char *unit;
+    double spread; /* how far it may be off, from how far the readings may be; 0: nobody says */
 };
 
 struct measure_results {
