@@ -76,14 +76,14 @@ const struct verb verbs[VERBS] = {
                   {OUTCOME_INTERRUPTED, "stopped; the answers so far are kept"}},
          .words_min = 1,
          .words_max = 1},
-    [VERB_RECKON] = {.form = {{"FILE",
-                               "sizes the lift of a configuration: verdicts, tables and plots"}},
-                     .details = no_daemon,
-                     .example = {"reckon my-bridge.json --plots ."},
-                     .exit = {{OUTCOME_REFUSED, "a verdict is bad"},
-                              {OUTCOME_CONFIGURATION, "the configuration is wrong"}},
-                     .words_min = 1,
-                     .words_max = 1},
+    [VERB_RECKON] =
+        {.form = {{"FILE", "sizes the lift of a configuration: verdicts, tables and plots"}},
+         .details = no_daemon,
+         .example = {"reckon my-bridge.json --plots ."},
+         .exit = {{OUTCOME_REFUSED, "a verdict is bad"},
+                  {OUTCOME_CONFIGURATION, "the configuration is wrong or lacks values"}},
+         .words_min = 1,
+         .words_max = 1},
     [VERB_MEASURE] =
         {.form = {{"leaf|motor|ratio [NAME=VALUE...]",
                    "turns readings of tape, scale and meter into configuration "
