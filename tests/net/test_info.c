@@ -400,9 +400,10 @@ static void motion_is_told_twice_a_second_without_a_step(void **state) {
     fake_host_cycle(&stage.host, 0, raises_at_10_6_deg);
     stage_pass_us(&stage, 1);
     fake_host_cycle(&stage.host, 0, raises_at_10_deg);
-    expect_motion(listener, "MOTION 1 10.0 deg 2.00 deg/s 1.27 A 6.0 V -");
     fake_host_cycle(&stage.host, 0, raises_at_10_6_deg);
-    client_expect_nothing(&stage, listener);
+    fake_host_cycle(&stage.host, 0, rests_at_11_4_deg);
+    expect_motion(listener, "MOTION 1 10.0 deg 2.00 deg/s 1.27 A 6.0 V -");
+    expect_motion(listener, "MOTION 1 11.4 deg 0.00 deg/s - A 0.0 V -");
 }
 
 static void raises_in_a_hand(struct bridge_view *view) {

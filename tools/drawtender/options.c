@@ -155,7 +155,7 @@ static const struct option_row rows[] = {
     {"--limit", "TIME",
      "longest wait for the bridge, in real time: 90s, 5 min, none. The bridge carries on when it "
      "expires",
-     "5 min; follow: none", .set = set_limit},
+     "5 min; follow, hand: none", .set = set_limit},
     {"--no-wait", NULL, "raise, lower: return as soon as the request is granted", NULL,
      FLAG(is_no_wait)},
     {"--voltage", NULL, "sets the voltage, as at a transformer, and not the speed", NULL,

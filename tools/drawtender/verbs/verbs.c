@@ -26,15 +26,14 @@ const struct verb verbs[VERBS] = {
          .details =
              "Hold the arrow up or down (or u, d): the bridge does first all that it does for any "
              "raise or lower, then the span runs, no faster than you ask and never above its own "
-             "limits. Let go, and it rests. Right and left (or +, -) ask for more and less, 1 to 9 "
-             "for so many tenths, 0 for all; any other key lets go. Look at the span, not at the "
-             "screen: for up to a quarter of a second after the last key, three quarters after a "
-             "first one, it runs without your hand, and half a second more if this program or the "
-             "network fails. From a pipe it reads lines: up PERCENT, down PERCENT, rest, quit; "
-             "each "
-             "holds for half a second, so a script says it again and again.",
+             "limits. Let go, and it rests. Right and left (or +, -) ask for more and less, 1 to "
+             "9 for so many tenths, 0 for all; any other key lets go. Look at the span, not at "
+             "the screen: for up to a quarter of a second after the last key, three quarters "
+             "after a first one, it runs without your hand, and half a second more if this "
+             "program or the network fails. From a pipe it reads lines: up PERCENT, down PERCENT, "
+             "rest, quit; each holds for half a second, so a script says it again and again.",
          .example = {"hand", "hand --voltage"},
-         .exit = {{OUTCOME_REFUSED, "from a pipe alone"},
+         .exit = {{OUTCOME_REFUSED, "a run that a pipe asked for was refused"},
                   {OUTCOME_USAGE, "a line of its input is wrong"}}},
     [VERB_STOP] = {.form = {{"", "stops the span where it is; raise or lower goes on from there"}}},
     [VERB_EMERGENCY_STOP] =
