@@ -78,6 +78,7 @@ static const struct expected expected[] = {
     {"swing", "/leaf/friction", "\"1.2 N m\""}, /* 1 N x 1.2 m */
     {"swing", "/wired/power stage/kind", "\"phase\""},
     {"hand", "/lock/driven", "false"},
+    {"bar", "/lock/driven", "true"},
 };
 
 static void check_values(const char *kind, const char *text) {
@@ -100,7 +101,8 @@ static void check_values(const char *kind, const char *text) {
 
 static void each_kind_of_lift_becomes_a_configuration_that_the_daemon_takes(void **state) {
     (void)state;
-    static const char *const kinds[] = {"hand", "sector", "strut", "rolling", "vertical", "swing"};
+    static const char *const kinds[] = {"hand",     "sector", "strut", "rolling",
+                                        "vertical", "swing",  "bar"};
     struct config *config = malloc(sizeof *config);
     for (size_t i = 0; i < COUNT(kinds); i++) {
         char path[512];
@@ -294,6 +296,14 @@ static void the_described_bridge_opens_in_the_simulator(void **state) {
     static const char *const by_motor[] = {"\n  clearing", "\n  raising", "\n  open",
                                            "\n  lowering", "\n  lined"};
     opens_before_the_eyes("strut", by_motor, COUNT(by_motor));
+    /* Nothing proves its bar: held after the start, and a person's word at each opening. */
+    static const char *const by_time[] = {"held: nothing tells",
+                                          "lower\" comes first",
+                                          "\n  lined",
+                                          "said for you",
+                                          "\n  open",
+                                          "\n  lined"};
+    opens_before_the_eyes("bar", by_time, COUNT(by_time));
 }
 
 static void the_wiring_table_comes_with_the_file(void **state) {

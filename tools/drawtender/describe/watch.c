@@ -16,12 +16,14 @@ enum { PORT_LOWER = 0, PORT_RAISE = 1, PORT_SEEN_CLEAR = 7 };
 
 static const char pace[] = "20";
 
+/* Of real time in which nothing is told: after it the phase is told again. */
+enum { SILENCE_MS = 5000 };
+
 struct watching {
     struct tool *tool;
     const struct answers *answers;
     struct tool_options options; /* those of the tool, but for where the daemon is */
     FILE *out;
-    bool is_word_given;
 };
 
 /* How much of its way the span has gone; 0 where nobody knows. */
@@ -43,9 +45,9 @@ static void put_bar(const struct watching *watching) {
             "########################################", COLUMNS - columns, "");
 }
 
-static void put_phase(const struct watching *watching) {
+static void put_phase(const struct watching *watching, const char *still) {
     const struct picture *picture = &watching->tool->link.picture;
-    fprintf(watching->out, "  %-10s", picture->phase);
+    fprintf(watching->out, "  %s%-10s", still, picture->phase);
     if (picture->has_motion && isfinite(picture->motion.position)) {
         put_bar(watching);
     }
@@ -93,28 +95,58 @@ static enum outcome take_span(const struct watching *watching, enum movement mov
 }
 
 /* Nobody is there who could look; nothing but the simulator's own trains could be. */
-static enum outcome give_word(struct watching *watching) {
+static enum outcome give_word(const struct watching *watching) {
     struct bridge_link *link = &watching->tool->link;
-    if (watching->is_word_given || strstr(link->picture.waits_for, "seen clear") == NULL) {
+    if (strstr(link->picture.waits_for, "seen clear") == NULL) {
         return OUTCOME_DONE;
     }
-    fputs("  (your part at the real bridge: look, then run \"drawtender seen-clear\")\n",
-          watching->out);
-    watching->is_word_given = true;
+    fputs(
+        "  (said for you: \"drawtender seen-clear\"; at the real bridge look first, then say it)\n",
+        watching->out);
     return bridge_link_set(link, bridge_link_span(link), PORT_SEEN_CLEAR, &watching->tool->error);
 }
 
-static enum outcome follow(struct watching *watching, enum movement movement) {
+/* What comes next. Whoever watches is not left in silence: what is waited for is told again. */
+static enum outcome next(const struct watching *watching, struct deadline limit,
+                         struct picture_change *change) {
     struct tool *tool = watching->tool;
+    enum talk_event event;
+    uint64_t time_us;
+    tool->link.deadline = deadline_in(SILENCE_MS);
+    while ((event = bridge_link_next(&tool->link, change, &time_us)) == TALK_TIMED_OUT &&
+           !deadline_is_past(limit)) {
+        put_phase(watching, "still ");
+        tool->link.deadline = deadline_in(SILENCE_MS);
+    }
+    if (event == TALK_ANSWER) {
+        return OUTCOME_DONE;
+    }
+    const struct picture *picture = &tool->link.picture;
+    error_set(&tool->error, "", "the simulated bridge did not come to its end: %s%s%.100s (%s)",
+              picture->phase, picture->waits_for[0] != '\0' ? ", waits for " : "",
+              picture->waits_for, talk_event_text(event));
+    return OUTCOME_TIMED_OUT;
+}
+
+/* All that people do at the real bridge. */
+static enum outcome lend_all_hands(const struct watching *watching, enum movement movement) {
+    enum outcome outcome = lend_hand(watching);
+    outcome = outcome == OUTCOME_DONE ? take_span(watching, movement) : outcome;
+    return outcome == OUTCOME_DONE ? give_word(watching) : outcome;
+}
+
+static enum outcome follow(const struct watching *watching, enum movement movement) {
+    struct tool *tool = watching->tool;
+    const struct picture *picture = &tool->link.picture;
+    struct deadline limit = options_deadline(tool->options, true);
     struct picture_change change = {.kind = PICTURE_PHASE};
     enum outcome outcome = OUTCOME_DONE;
     double shown = 0;
-    for (;;) {
-        const struct picture *picture = &tool->link.picture;
+    while (outcome == OUTCOME_DONE) {
         bool is_far = fabs(gone_frac(watching) - shown) > 0.1;
         if (change.kind == PICTURE_PHASE || (change.kind == PICTURE_MOTION && is_far)) {
             shown = gone_frac(watching);
-            put_phase(watching);
+            put_phase(watching, "");
         }
         if (change.kind == PICTURE_PHASE) {
             enum movement_end end = movement_judge(movement, picture);
@@ -126,22 +158,14 @@ static enum outcome follow(struct watching *watching, enum movement movement) {
                           picture->fault_words);
                 return OUTCOME_REFUSED;
             }
-            outcome = lend_hand(watching);
-            outcome = outcome == OUTCOME_DONE ? take_span(watching, movement) : outcome;
-            outcome = outcome == OUTCOME_DONE ? give_word(watching) : outcome;
+            outcome = lend_all_hands(watching, movement);
         }
-        uint64_t time_us;
-        if (outcome != OUTCOME_DONE) {
-            return outcome;
-        }
-        if (bridge_link_next(&tool->link, &change, &time_us) != TALK_ANSWER) {
-            error_set(&tool->error, "", "the simulated bridge did not finish");
-            return OUTCOME_TIMED_OUT;
-        }
+        outcome = outcome == OUTCOME_DONE ? next(watching, limit, &change) : outcome;
     }
+    return outcome;
 }
 
-static enum outcome move(struct watching *watching, enum movement movement) {
+static enum outcome move(const struct watching *watching, enum movement movement) {
     struct tool *tool = watching->tool;
     struct bridge_link *link = &tool->link;
     unsigned port = movement == MOVEMENT_UP ? PORT_RAISE : PORT_LOWER;
@@ -152,19 +176,31 @@ static enum outcome move(struct watching *watching, enum movement movement) {
     return outcome == OUTCOME_DONE ? follow(watching, movement) : outcome;
 }
 
-/* After a start contacts must prove where it is. */
-static enum outcome await_lined(struct watching *watching) {
-    struct picture_change change;
-    uint64_t time_us;
+/* After a start contacts must prove where it is. Where they do not tell whether it is locked it is
+ * held, and a request to lower drives the bar once more. */
+static enum outcome line_up(const struct watching *watching) {
     struct tool *tool = watching->tool;
-    while (!picture_is_phase(&tool->link.picture, "lined")) {
-        if (picture_is_faulted(&tool->link.picture) ||
-            bridge_link_next(&tool->link, &change, &time_us) != TALK_ANSWER) {
-            error_set(&tool->error, "", "the simulated bridge is not lined");
-            return OUTCOME_REFUSED;
+    const struct picture *picture = &tool->link.picture;
+    struct deadline limit = options_deadline(tool->options, true);
+    enum outcome outcome = OUTCOME_DONE;
+    while (outcome == OUTCOME_DONE && !picture_is_phase(picture, "lined") &&
+           !picture_is_phase(picture, "held")) {
+        if (picture_is_faulted(picture)) {
+            error_set(&tool->error, "", "the simulated bridge has a fault from its start: %s",
+                      picture->fault_words);
+            return OUTCOME_FAULT;
         }
+        struct picture_change change;
+        outcome = next(watching, limit, &change);
     }
-    return OUTCOME_DONE;
+    if (outcome != OUTCOME_DONE || picture_is_phase(picture, "lined")) {
+        return outcome;
+    }
+    fputs(
+        "  held: nothing tells whether the span is locked. So it is after each start of the real\n"
+        "  bridge, too; \"drawtender lower\" comes first:\n",
+        watching->out);
+    return move(watching, MOVEMENT_DOWN);
 }
 
 static enum outcome run(struct watching *watching, const char *file) {
@@ -178,11 +214,10 @@ static enum outcome run(struct watching *watching, const char *file) {
     watching->options.port = daemon.port;
     enum outcome outcome = bridge_link_open(&tool->link, &watching->options, &tool->error);
     if (outcome == OUTCOME_DONE) {
-        tool->link.deadline = options_deadline(tool->options, true);
-        outcome = await_lined(watching);
+        fprintf(watching->out, "\nSimulated, %s times as fast as life:\n", pace);
+        outcome = line_up(watching);
     }
     if (outcome == OUTCOME_DONE) {
-        fprintf(watching->out, "\nSimulated, %s times faster than real time:\n", pace);
         outcome = move(watching, MOVEMENT_UP);
     }
     if (outcome == OUTCOME_DONE) {
