@@ -90,6 +90,11 @@ static void bar_is_there_with_its_object_or_a_contact_of_it(void **state) {
     assert_warns(B "/contacts/locked", "needs a request to lower");
     assert_warns(B "/contacts/withdrawn", "whole \"limit\"");
 
+    /* What is not there has no raw reading, and no address: seated, open, one rail. */
+    const unsigned *fb_contact = config.net.bridge[0].address.fb_contact;
+    assert_int_equal(fb_contact[NET_CONTACT_LOCKED], 0);
+    assert_int_equal(fb_contact[NET_CONTACT_RAIL], fb_contact[NET_CONTACT_SEATED] + 2);
+
     assert_is_usable((const struct patch[PATCHES]){{B "/lock", NULL}, {B "/contacts", ends}});
     assert_false(setup()->has_lock || setup()->has_lock_drive);
     assert_warns(B "/lock", "nothing holds the span down");

@@ -45,7 +45,7 @@ static void number_contacts(const struct build *build) {
         [NET_CONTACT_NEARLY_OPEN] = written->nearly_open,
         [NET_CONTACT_OPEN] = written->open,
         [NET_CONTACT_WITHIN_TRAVEL] = written->overtravel,
-        [NET_CONTACT_LOCKED] = true,
+        [NET_CONTACT_LOCKED] = written->locked,
         [NET_CONTACT_WITHDRAWN] = written->withdrawn,
         [NET_CONTACT_STOP_CIRCUIT] = written->stop_circuit,
     };

@@ -100,25 +100,34 @@ static bool listen_on(struct tool_dialogue *dialogue) {
     return got > 0;
 }
 
-bool tool_dialogue_either(struct tool_dialogue *dialogue, const char *words, const char *others) {
+size_t tool_dialogue_any(struct tool_dialogue *dialogue, const char *const words[], size_t count) {
     for (;;) {
-        const char *unseen = dialogue->said + dialogue->seen;
-        const char *one = strstr(unseen, words);
-        const char *other = others != NULL ? strstr(unseen, others) : NULL;
-        if (one != NULL || other != NULL) {
-            bool is_one = other == NULL || (one != NULL && one < other);
-            const char *end = is_one ? one + strlen(words) : other + strlen(others);
-            dialogue->seen = (size_t)(end - dialogue->said);
-            return is_one;
+        const char *first = NULL;
+        size_t index = 0;
+        for (size_t i = 0; i < count; i++) {
+            const char *found = strstr(dialogue->said + dialogue->seen, words[i]);
+            if (found != NULL && (first == NULL || found < first)) {
+                first = found;
+                index = i;
+            }
+        }
+        if (first != NULL) {
+            dialogue->seen = (size_t)(first + strlen(words[index]) - dialogue->said);
+            return index;
         }
         if (!listen_on(dialogue)) {
-            fail_msg("the tool ended without saying \"%s\":\n%s", words, newest_words(dialogue));
+            fail_msg("the tool ended without saying \"%s\":\n%s", words[0], newest_words(dialogue));
         }
     }
 }
 
+bool tool_dialogue_either(struct tool_dialogue *dialogue, const char *words, const char *others) {
+    const char *const both[] = {words, others};
+    return tool_dialogue_any(dialogue, both, 2) == 0;
+}
+
 void tool_dialogue_expect(struct tool_dialogue *dialogue, const char *words) {
-    tool_dialogue_either(dialogue, words, NULL);
+    tool_dialogue_any(dialogue, &words, 1);
 }
 
 void tool_dialogue_answer(struct tool_dialogue *dialogue, const char *bytes) {

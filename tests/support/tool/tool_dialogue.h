@@ -25,7 +25,9 @@ void tool_dialogue_begin_at_terminal(struct tool_dialogue *dialogue, const char 
 
 /* Waits until it says this, after what was waited for before; fails the test if it ends first. */
 void tool_dialogue_expect(struct tool_dialogue *dialogue, const char *words);
-/* The same for whichever comes first; returns whether it is `words`. */
+/* The same for whichever of `count` words comes first; returns its index. */
+size_t tool_dialogue_any(struct tool_dialogue *dialogue, const char *const words[], size_t count);
+/* The same for two; returns whether it is `words`. */
 bool tool_dialogue_either(struct tool_dialogue *dialogue, const char *words, const char *others);
 void tool_dialogue_answer(struct tool_dialogue *dialogue, const char *bytes);
 

@@ -276,7 +276,7 @@ static void go_through(struct stage *stage) {
     answer(stage, "Type raise and Enter to raise it", "raise\n");
     answer(stage, "see it fully open", "du\n");
     answer(stage, "Type lower and Enter to lower it", "lower\n");
-    tool_dialogue_expect(&stage->tool, "    lined\n");
+    tool_dialogue_expect(&stage->tool, "    lined");
     tool_dialogue_expect(&stage->tool, "\"travel limit\": ");
 }
 
@@ -297,7 +297,7 @@ static void enters_pressed_while_it_moves_answer_nothing(void **state) {
     struct stage *stage = *state;
     go_to_run_up(stage);
     answer(stage, "all the way:", "raise\n");
-    answer(stage, "    raising\n", "\n\n\n\n");
+    answer(stage, "    raising", "\n\n\n\n");
     tool_dialogue_expect(&stage->tool, "(no question is open; q stops)");
     tool_dialogue_expect(&stage->tool, "Step 6");
     tool_dialogue_expect(&stage->tool, "q: quit");
@@ -311,7 +311,7 @@ static void enters_pressed_while_it_moves_answer_nothing(void **state) {
     tool_dialogue_expect(&stage->tool, "Nothing moves: type lower");
     daemon_expect(&stage->world, "GET 1 FB 4", "100 INFO 1 FB 4 0");
     answer(stage, "Type lower and Enter to lower it", "lower\n");
-    tool_dialogue_expect(&stage->tool, "    lined\n");
+    tool_dialogue_expect(&stage->tool, "    lined");
     answer(stage, "Write it? (yes, no)", "q\n");
     ends(stage, OUTCOME_REFUSED, "nothing was written");
 }

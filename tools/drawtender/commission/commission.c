@@ -60,11 +60,19 @@ static bool is_one_of(const struct picture *picture, const char *const phases[])
     return false;
 }
 
+enum outcome commission_not_there(struct commission *commission, const char *words) {
+    const struct picture *picture = &commission->tool->link.picture;
+    bool is_waiting = picture->waits_for[0] != '\0';
+    error_set(&commission->tool->error, "", "%s: the bridge is %s%s%.90s", words, picture->phase,
+              is_waiting ? " and waits for " : "", picture->waits_for);
+    return OUTCOME_REFUSED;
+}
+
 static enum outcome broken_off(struct commission *commission, enum talk_event event) {
     if (event == TALK_INTERRUPTED) {
         return commission_left(commission);
     }
-    error_set(&commission->tool->error, "", "%s", talk_event_text(event));
+    commission_not_there(commission, talk_event_text(event));
     return event == TALK_TIMED_OUT ? OUTCOME_TIMED_OUT : OUTCOME_UNREACHABLE;
 }
 
@@ -93,6 +101,32 @@ static enum outcome next(struct commission *commission, struct picture_change *c
     return event == TALK_ANSWER ? OUTCOME_DONE : broken_off(commission, event);
 }
 
+static void tell_phase(const struct commission *commission) {
+    const struct picture *picture = &commission->tool->link.picture;
+    commission_say(commission, "    %s%s%s\n", picture->phase,
+                   picture->waits_for[0] != '\0' ? ", waits for " : "", picture->waits_for);
+}
+
+static bool is_word_awaited(const struct commission *commission) {
+    return strstr(commission->tool->link.picture.waits_for, "seen clear") != NULL;
+}
+
+/* Nothing else tells the bridge of a train there. Refused, it is told why, and asked again. */
+static enum outcome give_word(struct commission *commission) {
+    if (!person_word(&commission->person,
+                     "No detector sees the whole track. Do you see span and stop sections clear, "
+                     "no train, no wagon? (yes):",
+                     "yes")) {
+        return commission_left(commission);
+    }
+    enum outcome outcome = commission_set(commission, COMMISSION_SEEN_CLEAR, 1);
+    if (outcome == OUTCOME_REFUSED) {
+        commission_say(commission, "    %s\n", commission->tool->error.what);
+        return OUTCOME_DONE;
+    }
+    return outcome;
+}
+
 enum outcome commission_wait(struct commission *commission, const char *const phases[],
                              double *moving_s) {
     static const char *const moving[] = {"raising", "lowering", "seating", NULL};
@@ -105,15 +139,16 @@ enum outcome commission_wait(struct commission *commission, const char *const ph
         if (picture_is_faulted(picture)) {
             return faulted(commission);
         }
-        struct picture_change change;
-        enum outcome outcome = next(commission, &change, &now_us);
+        struct picture_change change = {.kind = PICTURE_NOTHING};
+        enum outcome outcome = is_word_awaited(commission) ? give_word(commission)
+                                                           : next(commission, &change, &now_us);
         if (outcome != OUTCOME_DONE) {
             return outcome;
         }
         bool is_moving = is_one_of(picture, moving);
         if (change.kind == PICTURE_PHASE) {
             began_us = is_moving && began_us == 0 ? now_us : began_us;
-            commission_say(commission, "    %s\n", picture->phase);
+            tell_phase(commission);
         }
         if (change.kind == PICTURE_MOTION && is_moving) {
             commission->found.most_a =

@@ -52,6 +52,7 @@ enum {
     COMMISSION_ACKNOWLEDGE = 4,
     COMMISSION_JOG_UP = 5,
     COMMISSION_JOG_DOWN = 6,
+    COMMISSION_SEEN_CLEAR = 7,
 };
 
 /* Prints words of the step. */
@@ -68,10 +69,14 @@ enum outcome commission_left(struct commission *commission);
 enum outcome commission_set(struct commission *commission, unsigned port, unsigned value);
 
 /* Waits for one of the phases, NULL at the end; a fault ends it too (OUTCOME_FAULT, with its name).
- * Notes the greatest current on the way; `moving_s`, or NULL, gets the time from when the span
- * started to when it arrived. */
+ * Tells what the bridge waits for; where it is somebody's word, the person is asked and it is
+ * given. Notes the greatest current on the way; `moving_s`, or NULL, gets the time from when the
+ * span started to when it arrived. */
 enum outcome commission_wait(struct commission *commission, const char *const phases[],
                              double *moving_s);
+
+/* Sets `error` to how the bridge stands and what it waits for, behind `words`: OUTCOME_REFUSED. */
+enum outcome commission_not_there(struct commission *commission, const char *words);
 
 /* Jogs once and waits until the span rests again. Port as above; `permille` of the supply, or 1.
  * `moved_frac` gets how far of the travel it went (up is positive), by the position where it is

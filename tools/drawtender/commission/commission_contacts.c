@@ -13,12 +13,36 @@ static const char *name_of(const struct picture_device *device) {
     return device->label + sizeof prefix - 1;
 }
 
+static const struct bridge_setup *setup_of(const struct commission *commission) {
+    return &commission->config.net.bridge[commission->bridge].setup;
+}
+
+/* What no contact tells of a bar has nothing to be worked by hand. */
+static void tell_inferred(const struct commission *commission) {
+    const struct bridge_setup *setup = setup_of(commission);
+    const struct {
+        const char *name;
+        bool is_there;
+    } rows[] = {{"locked", setup->has_locked}, {"withdrawn", setup->has_withdrawn}};
+    for (size_t i = 0; setup->has_lock_drive && i < sizeof rows / sizeof rows[0]; i++) {
+        if (!rows[i].is_there) {
+            commission_say(commission,
+                           "  %s: no contact; the bridge believes it by time, once the "
+                           "bar's drive has run its longest time.\n",
+                           rows[i].name);
+        }
+    }
+}
+
 /* Only a look: why a reading is wrong, a hand at the contact tells. */
 static enum outcome look_at_rest(struct commission *commission) {
     const struct picture *picture = &commission->tool->link.picture;
     bool is_seated;
     if (!person_yes(&commission->person,
-                    "Can you see that the span is seated and locked? (yes, no)", &is_seated)) {
+                    setup_of(commission)->has_lock
+                        ? "Can you see that the span is seated and locked? (yes, no)"
+                        : "Can you see that the span is seated? (yes, no)",
+                    &is_seated)) {
         return commission_left(commission);
     }
     for (size_t i = 0; is_seated && i < picture->devices; i++) {
@@ -136,6 +160,7 @@ enum outcome commission_contacts(struct commission *commission) {
     enum outcome outcome = commission_set(commission, COMMISSION_EMERGENCY_STOP, 1);
     if (outcome == OUTCOME_DONE) {
         person_show_readings(&commission->person, true);
+        tell_inferred(commission);
         outcome = look_at_rest(commission);
     }
     if (outcome == OUTCOME_DONE) {

@@ -18,13 +18,21 @@ static int way(const struct commission *commission, double moved_frac) {
     return fabs(moved_frac) < least_frac ? 0 : moved_frac > 0 ? 1 : -1;
 }
 
-/* Raised until it begins to move, and held there. */
+static bool is_phase(const struct commission *commission, const char *phase) {
+    return picture_is_phase(&commission->tool->link.picture, phase);
+}
+
+/* Raised until it begins to move, and held there. Held or lined before that is given up. */
 static enum outcome lift_off(struct commission *commission) {
-    static const char *const moves[] = {"raising", "open", "held", NULL};
+    static const char *const moves[] = {"raising", "open", "held", "lined", NULL};
     static const char *const held[] = {"held", NULL};
     enum outcome outcome = commission_set(commission, COMMISSION_RAISE, 1);
     if (outcome == OUTCOME_DONE) {
         outcome = commission_wait(commission, moves, NULL);
+    }
+    if (outcome == OUTCOME_DONE &&
+        (is_phase(commission, "held") || is_phase(commission, "lined"))) {
+        return commission_not_there(commission, "given up before the span began to rise");
     }
     if (outcome == OUTCOME_DONE) {
         outcome = commission_set(commission, COMMISSION_STOP, 1);
@@ -46,6 +54,26 @@ static enum outcome acknowledge(struct commission *commission) {
                    commission->tool->link.picture.fault_words);
     enum outcome outcome = commission_set(commission, COMMISSION_ACKNOWLEDGE, 1);
     return outcome == OUTCOME_DONE ? commission_wait(commission, held, NULL) : outcome;
+}
+
+static bool has_position(const struct commission *commission) {
+    return motion_of(commission)->has_position;
+}
+
+/* Off its seat, and without a position sensor, nothing but eyes sees which way it goes. */
+static enum outcome ask_way(struct commission *commission, int *went) {
+    static const char question[] = "Which way did it go, by your own eyes? (up, down, none):";
+    char line[PERSON_LINE_SIZE];
+    while (person_line(&commission->person, question, line)) {
+        bool is_up = strcmp(line, "up") == 0 || strcmp(line, "u") == 0;
+        bool is_down = strcmp(line, "down") == 0 || strcmp(line, "d") == 0;
+        if (is_up || is_down || strcmp(line, "none") == 0 || strcmp(line, "n") == 0) {
+            *went = is_up - is_down;
+            return OUTCOME_DONE;
+        }
+        commission_say(commission, "Please answer up, down or none, or q to leave.\n");
+    }
+    return commission_left(commission);
 }
 
 /* Nudges until the span has moved; each is asked for. */
@@ -71,6 +99,12 @@ static enum outcome nudge_until_moved(struct commission *commission, unsigned po
         sum_frac += moved_frac;
         *most_a = fmax(*most_a, current_a);
         *went = way(commission, sum_frac);
+        if (*went == 0 && !has_position(commission)) {
+            outcome = ask_way(commission, went);
+        }
+        if (outcome != OUTCOME_DONE) {
+            return outcome;
+        }
     }
     return OUTCOME_DONE;
 }
@@ -129,6 +163,10 @@ static enum outcome try_effort(struct commission *commission, unsigned permille,
         sum_frac += moved_frac;
         *has_moved = way(commission, sum_frac) > 0;
     }
+    if (outcome == OUTCOME_DONE && !*has_moved && !has_position(commission) &&
+        !person_yes(&commission->person, "Did it go up, by your own eyes? (yes, no)", has_moved)) {
+        return commission_left(commission);
+    }
     return outcome;
 }
 
@@ -160,10 +198,6 @@ enum outcome commission_start(struct commission *commission) {
         commission,
         "  it did not move, even with the effort for creep; the starting effort stays as it is.\n");
     return OUTCOME_DONE;
-}
-
-static bool has_position(const struct commission *commission) {
-    return motion_of(commission)->has_position;
 }
 
 /* Names a contact that does not read as it must in this place. */
@@ -204,6 +238,9 @@ static enum outcome run(struct commission *commission, unsigned port, const char
     enum outcome outcome = commission_set(commission, port, 1);
     if (outcome == OUTCOME_DONE) {
         outcome = commission_wait(commission, end, moving_s);
+    }
+    if (outcome == OUTCOME_DONE && !is_phase(commission, end[0])) {
+        return commission_not_there(commission, "the run did not come to its end");
     }
     if (outcome == OUTCOME_DONE) {
         commission_say(commission, "  it took %.1f s, at most %.2f A so far.\n", *moving_s,
