@@ -150,7 +150,7 @@ static void a_failed_line_can_lower_the_span(void **state) {
     check(state, "",
           "on failure lower\nSET 1 LOCK GA 1 0\nSET 1 GA 1 1 1 -1\n"
           "expect 60s 1 FB 4 1 the span moves\nSET 1 POWER ON\n",
-          OUTCOME_REFUSED, "", "not lined for rail; asked the span to lower");
+          OUTCOME_REFUSED, "", "lower it first; asked the span to lower");
     run(state, "wait lined", OUTCOME_DONE, "", "");
 }
 

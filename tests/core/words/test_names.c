@@ -82,7 +82,8 @@ static void names_stand_for_their_values(void **state) {
     assert_string_equal(bridge_fault_name(FAULT_NONE), "none");
     assert_string_equal(bridge_fault_name(FAULT_DRIFT), "drift");
     assert_string_equal(bridge_fault_text(FAULT_STALL), "the motor current stayed at its limit");
-    assert_string_equal(bridge_answer_text(ANSWER_NOT_LINED), "the span is not lined for rail");
+    assert_string_equal(bridge_answer_text(ANSWER_NOT_LINED),
+                        "the span is not lined for rail: lower it first");
     assert_string_equal(bridge_wait_text(WAIT_LOCKED), "span lock to be proved driven");
 }
 

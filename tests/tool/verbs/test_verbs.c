@@ -134,6 +134,28 @@ static void raise_shows_its_way_and_ends_open(void **state) {
     tool_run_ends(run, OUTCOME_DONE, "open for the river\n", "raising");
 }
 
+/* The last line alone must tell why, for whoever looks later. */
+static void an_opening_that_was_given_up_keeps_its_cause(void **state) {
+    (void)state;
+    static const char *const ends[] = {PHASE("proving none rails"), PHASE("held none a request")};
+    for (size_t i = 0; i < 2; i++) {
+        const struct tool_server_step script[] = {
+            FAKE_LINK(LINED),
+            FAKE_GRANT("SET 1 GA 1 1 1 -1", PHASE("clearing up somebody to say so (main)")),
+            {FAKE_SEND, 1, ends[i]},
+            {0}};
+        tool_run_ends(tool_run_against(script, "raise", 0), OUTCOME_REFUSED, "",
+                      "; it waited for somebody to say so (main)\n");
+    }
+    const struct tool_server_step stopped[] = {
+        FAKE_LINK(LINED),
+        FAKE_GRANT("SET 1 GA 1 1 1 -1", PHASE("raising up span on its way")),
+        {FAKE_SEND, 1, PHASE("held none a request")},
+        {0}};
+    tool_run_ends(tool_run_against(stopped, "raise", 0), OUTCOME_REFUSED, "",
+                  "stopped by an operator, or given up\n");
+}
+
 static void raise_redraws_one_line_on_a_terminal(void **state) {
     (void)state;
     const struct tool_server_step script[] = {
@@ -522,6 +544,7 @@ int main(void) {
         cmocka_unit_test(state_is_json_when_asked),
         cmocka_unit_test(state_tells_what_does_not_guard_as_well_as_it_could),
         cmocka_unit_test(raise_shows_its_way_and_ends_open),
+        cmocka_unit_test(an_opening_that_was_given_up_keeps_its_cause),
         cmocka_unit_test(raise_redraws_one_line_on_a_terminal),
         cmocka_unit_test(lower_asks_at_the_address_that_is_the_span),
         cmocka_unit_test(raise_that_need_not_be_waited_for_ends_at_the_grant),

@@ -24,7 +24,9 @@ static enum outcome stop_on_interrupt(struct tool *tool) {
     return OUTCOME_INTERRUPTED;
 }
 
-static enum outcome conclude(struct tool *tool, enum movement movement, enum movement_end end) {
+/* `waited_for`: what it waited for before it gave up clearing; "": it did not. */
+static enum outcome conclude(struct tool *tool, enum movement movement, enum movement_end end,
+                             const char *waited_for) {
     const struct picture *picture = &tool->link.picture;
     const char *words = movement_end_text(movement, end);
     switch (end) {
@@ -37,8 +39,14 @@ static enum outcome conclude(struct tool *tool, enum movement movement, enum mov
         error_set(&tool->error, "", "%s: %s: %s", words, picture->fault, picture->fault_words);
         return OUTCOME_FAULT;
     case MOVEMENT_HELD:
-    case MOVEMENT_REVERSED:
     case MOVEMENT_GIVEN_UP:
+        if (waited_for[0] != '\0') {
+            error_set(&tool->error, "", "%s; it waited for %.120s", words, waited_for);
+            return OUTCOME_REFUSED;
+        }
+        error_set(&tool->error, "", "%s", words);
+        return OUTCOME_REFUSED;
+    case MOVEMENT_REVERSED:
         error_set(&tool->error, "", "%s", words);
         return OUTCOME_REFUSED;
     }
@@ -65,12 +73,16 @@ static enum outcome watch(struct tool *tool, enum movement movement, struct prog
     struct picture_change change = {.kind = PICTURE_PHASE};
     /* Without marks the picture may be older than the grant: only the next phase tells. */
     bool is_current = tool->link.has_marks;
+    char waited_for[sizeof tool->link.picture.waits_for] = "";
     for (;;) {
         progress_show(progress, &change);
         enum movement_end end = movement_judge(movement, &tool->link.picture);
         if (is_current && change.kind == PICTURE_PHASE && end != MOVEMENT_GOES_ON) {
-            return conclude(tool, movement, end);
+            return conclude(tool, movement, end, waited_for);
         }
+        bool is_clearing = picture_is_phase(&tool->link.picture, "clearing");
+        snprintf(waited_for, sizeof waited_for, "%s",
+                 is_clearing ? tool->link.picture.waits_for : "");
         uint64_t time_us;
         enum talk_event event = bridge_link_next(&tool->link, &change, &time_us);
         if (event != TALK_ANSWER) {
