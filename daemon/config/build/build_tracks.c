@@ -10,6 +10,11 @@ static const double default_lock_s = 15;
 /* On top of times that are reckoned from lengths and speeds: a judgement, no source. */
 static const double reserve_s = 2;
 
+/* As people measure it, to the next centimetre. */
+static double enough_m(double needed_m) {
+    return ceil(100 * needed_m) / 100;
+}
+
 static void check_lengths(const struct build *build, unsigned t, unsigned e) {
     const struct written_track *track = &build->written->tracks.item[t];
     const struct written_end *end = &track->ends.item[e];
@@ -31,18 +36,23 @@ static void check_lengths(const struct build *build, unsigned t, unsigned e) {
     struct place stop = build_place("/tracks/%u/ends/%u/stop length", t, e);
     struct place approach = build_place("/tracks/%u/ends/%u/approach length", t, e);
     struct place lock = build_place("/tracks/%u/ends/%u/approach lock", t, e);
+    if (!isfinite(needed_m) || !isfinite(stopping_m)) {
+        return; /* speed or slowing of the train is wrong: told at its place */
+    }
     if (isnan(end->stop_m)) {
         build_error(build, stop.text, "missing: needed for the check against \"trains\"");
     } else if (end->stop_m < needed_m) {
         build_misfit(build, stop.text,
                      "%.3g m is too short: the worst train takes %.3g m to stop without power, its "
-                     "pickup and margin included",
-                     end->stop_m, needed_m);
+                     "pickup and margin included; %.2f m is enough",
+                     end->stop_m, needed_m, enough_m(needed_m));
     }
     if (end->approach_m < stopping_m) {
-        build_misfit(build, approach.text,
-                     "%.3g m is too short: the worst train takes %.3g m to stop at the signal",
-                     end->approach_m, stopping_m);
+        build_misfit(
+            build, approach.text,
+            "%.3g m is too short: the worst train takes %.3g m to stop at the signal; %.2f m "
+            "is enough",
+            end->approach_m, stopping_m, enough_m(stopping_m));
     }
     if (end->approach_lock_s < stopping_s) {
         build_misfit(build, lock.text, "%.3g s is too short: the worst train takes %.3g s to stop",
@@ -177,6 +187,15 @@ static void set_unwatched(struct build *build, unsigned t) {
     }
 }
 
+static void check_train(const struct build *build, unsigned t) {
+    const struct written_fastest *train = &build->written->tracks.item[t].fastest;
+    if (train->length_m < train->pickup_m) {
+        build_error(build, build_place("/tracks/%u/trains/length", t).text,
+                    "%.3g m is shorter than its \"pickup\" of %.3g m, which is a part of the train",
+                    train->length_m, train->pickup_m);
+    }
+}
+
 void build_tracks(struct build *build) {
     const struct written_tracks *tracks = &build->written->tracks;
     build->net->setup.tracks = tracks->list.count;
@@ -188,6 +207,7 @@ void build_tracks(struct build *build) {
         for (unsigned e = 0; e < track->ends.list.count; e++) {
             set_end(build, t, e);
         }
+        check_train(build, t);
         check_slowest(build, t);
         if (unwatched_is(&build->net->setup.track[t])) {
             set_unwatched(build, t);

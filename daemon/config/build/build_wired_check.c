@@ -73,6 +73,22 @@ static void check_pulses(const struct build *build) {
     }
 }
 
+/* A word such as "servo" would be looked for wherever the daemon was started. */
+static void check_folder(const struct build *build, const char *place,
+                         const struct wired_pwm *pwm) {
+    if (pwm->chip[0] != '\0' && pwm->chip[0] != '/') {
+        build_error(build, place, "\"%.40s\" is not a folder's whole path, which begins with a /",
+                    pwm->chip);
+    }
+}
+
+static void check_folders(const struct build *build) {
+    const struct wired_setup *setup = &build->bridge->wired;
+    check_folder(build, "/wired/power stage/pwm/chip", &setup->motor.pwm[0]);
+    check_folder(build, "/wired/power stage/lower pwm/chip", &setup->motor.pwm[1]);
+    check_folder(build, "/wired/lock servo/pwm/chip", &setup->lock.pwm);
+}
+
 /* The later of two that differ on a chip is told. */
 static void warn_of_periods(const struct build *build) {
     const struct wired_setup *setup = &build->bridge->wired;
@@ -260,6 +276,7 @@ void build_wired_check(const struct build *build) {
     check_keys(build);
     check_position_keys(build);
     check_pulses(build);
+    check_folders(build);
     warn_of_periods(build);
     check_serial(build);
     warn_of_nought(build);
