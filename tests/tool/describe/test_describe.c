@@ -73,12 +73,18 @@ static const struct expected expected[] = {
     {"rolling", "/lift/rack", "\"above\""},
     {"rolling", "/motion/full speed", "\"1.0833 deg/s\""}, /* 65 deg in 60 s */
     {"vertical", "/lift/travel", "\"45 cm\""},
+    {"vertical", "/wired/lock servo/pwm/chip", "\"/sys/class/pwm/pwmchip1\""},
     {"vertical", "/leaf/friction", "\"6 N\""}, /* (15 N - 3 N) / 2 */
     {"vertical", "/tracks/1/ends/1/name", "\"town\""},
     {"swing", "/leaf/friction", "\"1.2 N m\""}, /* 1 N x 1.2 m */
     {"swing", "/wired/power stage/kind", "\"phase\""},
     {"hand", "/lock/driven", "false"},
     {"bar", "/lock/driven", "true"},
+    /* 320 turns all in, a wheel of 20 teeth guessed; one thread on eight modules: atan(1 / 8) */
+    {"bar", "/drive/worm/ratio", "20"},
+    {"bar", "/drive/gearbox/ratio", "16"},
+    {"bar", "/drive/worm/lead angle", "\"7.125 deg\""},
+    {"sector", "/drive/gearbox/ratio", "30"}, /* 1200 / 40 */
 };
 
 static void check_values(const char *kind, const char *text) {
@@ -201,6 +207,15 @@ static void guesses_are_named(void **state) {
     tool_run_says(run.out, "  pull up            friction, from the shaft");
     tool_run_ends(run, OUTCOME_DONE, "", "");
     unlink(file);
+    run = describe(FOLDER "bar.answers");
+    tool_run_says(run.out, "  worm wheel         20\n");
+    tool_run_says(run.out, "  worm diameter      lead angle, of the thinnest usual worm");
+    tool_run_ends(run, OUTCOME_DONE, "", "");
+    unlink(file);
+    run = describe(FOLDER "vertical.answers");
+    tool_run_says(run.out, "  servo pwm          servo pulses, 1.8 ms driven and 1.2 ms withdrawn");
+    tool_run_ends(run, OUTCOME_DONE, "", "");
+    unlink(file);
     run = describe(FOLDER "strut.answers");
     assert_null(strstr(run.out, "Guessed"));
     tool_run_ends(run, OUTCOME_DONE, "", "");
@@ -209,7 +224,8 @@ static void guesses_are_named(void **state) {
 static void nothing_is_written_over_a_file(void **state) {
     (void)state;
     write_file(file, "mine\n");
-    tool_run_ends(describe(FOLDER "hand.answers"), OUTCOME_UNWRITTEN, "", "already exists");
+    tool_run_ends(describe(FOLDER "hand.answers"), OUTCOME_UNWRITTEN, "",
+                  "drawtender describe NEW.json --answers ");
     char *text = config_text_of_file(file);
     assert_string_equal(text, "mine\n");
     free(text);
@@ -224,7 +240,13 @@ static void wrong_answers_are_named_and_write_nothing(void **state) {
         {"kind: sector\ntravle: 70 deg\n", "line 2: no question is called 'travle'"},
         {"kind: sector\ntravel: 70\n", "line 2: \"70\" has no unit"},
         {"kind: bascule\n", "line 1: 'bascule' is not one of: hand sector"},
-        {"kind: hand\nopen: ?\n", "line 2: this cannot be guessed"},
+        {"kind: hand\nopen: ?\n",
+         "line 2: nothing is guessed for this: Enter takes the usual, yes"},
+        {"kind: hand\ntravel: ?\n", "line 2: there is no honest guess"},
+        {"kind: sector\nlock drive: /dev/servo\n", "line 2: '/dev/servo' is not one of: relays servo"},
+        {"kind: sector\nservo pwm: servo\n", "line 2: 'servo' is not a folder's whole path"},
+        {"kind: sector\nlines: 5 6 GPIO17\n", "line 2: 'GPIO17' is not the number of a line"},
+        {"kind: sector\ngear teeth: 12/48 10\n", "line 2: '10' is not a pair of teeth"},
         {"travel 70 deg\n", "line 1: 'travel 70 deg' is not an answer"},
     };
     unlink(file);
@@ -245,7 +267,7 @@ static void what_the_daemon_would_refuse_is_not_written(void **state) {
     write_file(answers, text);
     free(text);
     unlink(file);
-    tool_run_ends(describe(answers), OUTCOME_CONFIGURATION, "Answers to look at: locked",
+    tool_run_ends(describe(answers), OUTCOME_CONFIGURATION, "answers concerned: lock, locked",
                   "would refuse");
     assert_int_equal(access(file, F_OK), -1);
 }
@@ -261,6 +283,49 @@ static void terminals_that_do_not_suffice_are_told(void **state) {
     free(text);
     unlink(file);
     tool_run_ends(describe(answers), OUTCOME_CONFIGURATION, "Wrong", "would refuse");
+}
+
+/* Writes the answers of this kind, with one line in the place of another. */
+static void change_answers(const char *kind, const char *line, const char *instead) {
+    char path[512];
+    snprintf(path, sizeof path, FOLDER "%s.answers", kind);
+    char *text = config_text_of_file(path);
+    char *at_line = strstr(text, line);
+    assert_non_null(at_line);
+    FILE *out = fopen(answers, "w");
+    assert_non_null(out);
+    assert_true(
+        fprintf(out, "%.*s%s%s", (int)(at_line - text), text, instead, at_line + strlen(line)) > 0);
+    assert_int_equal(fclose(out), 0);
+    free(text);
+    unlink(file);
+}
+
+/* A gearbox whose worm was counted once more: ten times as slow is no good opening. */
+static void an_opening_far_from_what_was_asked_is_bad(void **state) {
+    (void)state;
+    change_answers("bar", "gearbox: 320\n", "gearbox: 6400\n");
+    tool_run_ends(describe(answers), OUTCOME_DONE,
+                  "and about 40 s are asked for (opening time). Look at\n  gearbox", "");
+    unlink(file);
+    struct tool_run run = describe(FOLDER "bar.answers");
+    assert_null(strstr(run.out, "are asked for"));
+    tool_run_ends(run, OUTCOME_DONE, "", "");
+}
+
+/* Those that went into a sum, too; and the errors come last. */
+static void what_is_wrong_is_told_by_the_answers(void **state) {
+    (void)state;
+    change_answers("first", "stop section: 1.2 m\n", "stop section: 30 cm\n");
+    struct tool_run run = describe(answers);
+    tool_run_says(run.out, "answers concerned: train speed, roll, pickup, stop section\n");
+    tool_run_says(run.out, "m is enough");
+    assert_null(strstr(run.out, "inf"));
+    assert_true(strstr(run.out, "\nWrong\n") > strstr(run.out, "Verdicts"));
+    tool_run_ends(run, OUTCOME_CONFIGURATION, "", "would refuse");
+    change_answers("first", "train length: 1.5 m\n", "train length: 5 cm\n");
+    tool_run_ends(describe(answers), OUTCOME_CONFIGURATION,
+                  "answers concerned: pickup, train length", "would refuse");
 }
 
 /* ---- the programs themselves */
@@ -338,6 +403,8 @@ int main(void) {
         cmocka_unit_test(wrong_answers_are_named_and_write_nothing),
         cmocka_unit_test(what_the_daemon_would_refuse_is_not_written),
         cmocka_unit_test(terminals_that_do_not_suffice_are_told),
+        cmocka_unit_test(what_is_wrong_is_told_by_the_answers),
+        cmocka_unit_test(an_opening_far_from_what_was_asked_is_bad),
         cmocka_unit_test(the_described_bridge_opens_in_the_simulator),
         cmocka_unit_test(the_wiring_table_comes_with_the_file),
     };

@@ -158,7 +158,7 @@ static void what_was_taken_back_is_not_kept(void **state) {
 static void examples_are_of_such_a_thing(void **state) {
     (void)state;
     struct talk talk = type("\nvertical\n45 cm\n60 mm\n1\n2 kg\nnone\n?\n?\n?\n");
-    says(&talk, "(a ratio, such as 30:1; ?");
+    says(&talk, "(a ratio, such as 320:1; ?");
     end(&talk);
     assert_string_equal(questions[Q_RUN_SPEED].example, "16500 rpm");
 }

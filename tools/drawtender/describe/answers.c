@@ -75,9 +75,42 @@ double answers_number(const struct answers *answers, enum question_id id) {
 
 /* ---- what may be answered */
 
+/* Of each word. */
+static bool check_number(const char *word, struct error *error) {
+    double number;
+    return (is_whole(word, &number) && number < 1024) ||
+           error_set(error, "", "'%.40s' is not the number of a line", word);
+}
+
+static bool check_pair(const char *word, struct error *error) {
+    unsigned driver, driven;
+    int length = 0;
+    bool is_pair = sscanf(word, "%4u/%4u%n", &driver, &driven, &length) == 2 &&
+                   word[length] == '\0' && driver > 0 && driven > 0;
+    return is_pair || error_set(error, "", "'%.40s' is not a pair of teeth, such as 12/48", word);
+}
+
+static bool check_words(const char *text, bool (*check)(const char *, struct error *),
+                        struct error *error) {
+    char copy[ANSWER_SIZE];
+    char *rest = NULL;
+    bool is_right = true;
+    snprintf(copy, sizeof copy, "%s", text);
+    for (char *word = strtok_r(copy, " ,", &rest); is_right && word != NULL;
+         word = strtok_r(NULL, " ,", &rest)) {
+        is_right = check(word, error);
+    }
+    return is_right;
+}
+
 bool answers_check(enum question_id id, const char *text, struct error *error) {
     const struct question *question = &questions[id];
     double number;
+    if (strcmp(text, "?") == 0 && question->usual != NULL && question->assumed == NULL) {
+        return question->leads ||
+               error_set(error, "", "nothing is guessed for this: Enter takes the usual, %.40s",
+                         question->usual);
+    }
     if (strcmp(text, "?") == 0) {
         return question->assumed != NULL || question->leads ||
                error_set(error, "", "this cannot be guessed: it must be measured");
@@ -89,6 +122,14 @@ bool answers_check(enum question_id id, const char *text, struct error *error) {
     case ANSWER_TEXT:
     case ANSWER_NAMES:
         return true;
+    case ANSWER_NUMBERS:
+        return check_words(text, check_number, error);
+    case ANSWER_PAIRS:
+        return check_words(text, check_pair, error);
+    case ANSWER_FOLDER:
+        return text[0] == '/' ||
+               error_set(error, "", "'%.40s' is not a folder's whole path, which begins with a /",
+                         text);
     case ANSWER_CHOICE:
         return question_has_word(question->words, text) ||
                error_set(error, "", "'%.40s' is not one of: %s", text, question->words);

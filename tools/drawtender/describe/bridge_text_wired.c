@@ -153,17 +153,16 @@ static void put_stage(struct terminals *terminals, cJSON *wired) {
 /* The pulses are those of the usual ends of a servo's travel, less a little; commission corrects
  * nothing here: they are set by eye. */
 static void put_lock(struct terminals *terminals, cJSON *wired) {
-    const char *drive = answers_value(terminals->answers, Q_LOCK_PWM);
-    if (drive == NULL) {
-        return;
-    }
-    if (strcmp(drive, "relays") == 0) {
+    const char *pwm = answers_value(terminals->answers, Q_LOCK_PWM);
+    if (answers_is(terminals->answers, Q_LOCK_DRIVE, "relays")) {
         put_signal(terminals, terminals->outputs, "output", "lock", "driven");
         put_signal(terminals, terminals->outputs, "output", "lock", "withdrawn");
+    }
+    if (pwm == NULL) {
         return;
     }
     cJSON *servo = json_put_object(wired, "lock servo");
-    put_pwm(servo, "pwm", drive, 0);
+    put_pwm(servo, "pwm", pwm, 0);
     cJSON_AddStringToObject(servo, "driven", "1.8 ms");
     cJSON_AddStringToObject(servo, "withdrawn", "1.2 ms");
 }

@@ -34,6 +34,10 @@ bool interview_line(struct interview *interview, const char *prompt, char line[A
 
 /* ---- what is said */
 
+static enum question_id id_of(const struct question *question) {
+    return (enum question_id)(question - questions);
+}
+
 static void put_form(const struct interview *interview, const struct question *question) {
     FILE *out = interview->out;
     fprintf(out, "%*s(", INDENT, "");
@@ -41,6 +45,15 @@ static void put_form(const struct interview *interview, const struct question *q
     case ANSWER_TEXT:
     case ANSWER_NAMES:
         fputs("in words", out);
+        break;
+    case ANSWER_NUMBERS:
+        fputs("whole numbers, parted by blanks", out);
+        break;
+    case ANSWER_PAIRS:
+        fputs("pairs, parted by blanks", out);
+        break;
+    case ANSWER_FOLDER:
+        fputs("a whole path, from / on", out);
         break;
     case ANSWER_CHOICE:
         fputs(question->words, out);
@@ -57,7 +70,7 @@ static void put_form(const struct interview *interview, const struct question *q
         }
         break;
     }
-    if (question->usual != NULL) {
+    if (question->usual != NULL && !interview->answers.is_given[id_of(question)]) {
         fprintf(out, "; Enter: %s", question->usual);
     }
     fputs("; ?: I do not know)\n", out);
@@ -90,6 +103,8 @@ static void put_help(const struct interview *interview, enum question_id id) {
     if (question->assumed != NULL) {
         fprintf(interview->out, "%*sUntil you know, \"%s\" is used, and marked as a guess.\n",
                 INDENT, "", question->assumed);
+    } else if (question->usual != NULL) {
+        fprintf(interview->out, "%*sEnter takes \"%s\", the usual.\n", INDENT, "", question->usual);
     } else if (!question->leads) {
         fprintf(interview->out,
                 "%*sThis cannot be guessed. q stops here; the same command goes on\n"
@@ -188,13 +203,25 @@ enum interview_end interview_ask(struct interview *interview, enum question_id i
     char line[ANSWER_SIZE];
     char refused[ANSWER_SIZE] = "\n";
     bool is_helped = false;
+    const char *now = answers_value(&interview->answers, id);
+    char before[ANSWER_SIZE];
+    bool was_given = now != NULL;
+    snprintf(before, sizeof before, "%s", interview->answers.text[id]);
     put_question(interview, id);
+    if (was_given) {
+        fprintf(interview->out, "%*snow: %s; Enter keeps it, < too\n", INDENT, "", now);
+    }
     for (;;) {
         if (!interview_line(interview, "> ", line)) {
             return INTERVIEW_LEFT;
         }
         if (strcmp(line, "<") == 0 || strcasecmp(line, "back") == 0) {
+            answers_set(&interview->answers, id, was_given ? before : NULL);
             return INTERVIEW_BACK;
+        }
+        if (line[0] == '\0' && was_given) {
+            answers_set(&interview->answers, id, before);
+            return INTERVIEW_ANSWERED;
         }
         if (strcmp(line, "?") == 0 && !is_helped) {
             put_help(interview, id);

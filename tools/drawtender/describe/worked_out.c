@@ -9,7 +9,10 @@
 #define GRAVITY 9.80665       /* 3rd CGPM, 1901 */
 #define DRY_FRICTION 0.3      /* of a dry plain bearing, on the high side (from memory) */
 #define SHEAVES_FRICTION 0.04 /* of all that hangs on ropes (a judgement, no source) */
-#define PIVOT_RADIUS_M 0.010  /* of a swing span's pivot, assumed */
+#define THIN_WORM_MODULES                                                                          \
+    8                        /* pitch diameter by module, of the thinnest usual worm (from memory) \
+                              */
+#define PIVOT_RADIUS_M 0.010 /* of a swing span's pivot, assumed */
 
 static double number(const struct answers *answers, enum question_id id) {
     return answers_number(answers, id);
@@ -78,20 +81,38 @@ static double teeth_ratio(const char *pairs) {
     return ratio;
 }
 
-double worked_out_gearbox(const struct answers *answers) {
-    return answers_is(answers, Q_GEARBOX, "?") ? teeth_ratio(answers_value(answers, Q_GEAR_TEETH))
-                                               : number(answers, Q_GEARBOX);
+static bool has_worm(const struct answers *answers) {
+    return answers_is(answers, Q_WORM, "yes");
 }
 
+/* Of the whole, where that was counted, a wheel that is guessed has no more than all of it. */
 double worked_out_worm(const struct answers *answers) {
-    return answers_is(answers, Q_WORM_RATIO, "?")
-               ? number(answers, Q_WORM_WHEEL) / number(answers, Q_WORM_STARTS)
-               : number(answers, Q_WORM_RATIO);
+    if (!answers_is(answers, Q_WORM_RATIO, "?")) {
+        return number(answers, Q_WORM_RATIO);
+    }
+    double ratio = number(answers, Q_WORM_WHEEL) / number(answers, Q_WORM_STARTS);
+    bool is_guess = answers_is_assumed(answers, Q_WORM_WHEEL);
+    return is_guess ? fmin(ratio, number(answers, Q_GEARBOX)) : ratio;
+}
+
+double worked_out_gearbox(const struct answers *answers) {
+    if (answers_is(answers, Q_GEARBOX, "?")) {
+        return teeth_ratio(answers_value(answers, Q_GEAR_TEETH));
+    }
+    double ratio = number(answers, Q_GEARBOX);
+    return has_worm(answers) ? ratio / worked_out_worm(answers) : ratio;
+}
+
+static double all_gears(const struct answers *answers) {
+    return worked_out_gearbox(answers) * (has_worm(answers) ? worked_out_worm(answers) : 1);
 }
 
 double worked_out_lead_rad(const struct answers *answers) {
     if (!answers_is(answers, Q_LEAD_ANGLE, "?")) {
         return number(answers, Q_LEAD_ANGLE);
+    }
+    if (answers_is(answers, Q_WORM_DIAMETER, "steep")) {
+        return atan(number(answers, Q_WORM_STARTS) / THIN_WORM_MODULES);
     }
     double step_m = number(answers, Q_WORM_STEP);
     double pitch_m = number(answers, Q_WORM_DIAMETER) - 2 * step_m / NUMBER_PI;
@@ -112,10 +133,9 @@ static bool from_sheet(const struct answers *answers, struct motor_sheet *sheet)
 static bool from_runs(const struct answers *answers, struct motor_sheet *sheet) {
     double voltage_v = number(answers, Q_RUN_VOLTAGE);
     double free_a = number(answers, Q_RUN_CURRENT);
-    double speed_rad_s =
-        answers_is(answers, Q_RUN_SPEED, "?")
-            ? number(answers, Q_RUN_TURNS) * worked_out_gearbox(answers) * NUMBER_PI / 30
-            : number(answers, Q_RUN_SPEED);
+    double speed_rad_s = answers_is(answers, Q_RUN_SPEED, "?")
+                             ? number(answers, Q_RUN_TURNS) * all_gears(answers)
+                             : number(answers, Q_RUN_SPEED);
     double resistance_ohm = number(answers, Q_HELD_VOLTAGE) / number(answers, Q_HELD_CURRENT);
     double ke_v_s = (voltage_v - free_a * resistance_ohm) / speed_rad_s;
     double stall_a = voltage_v / resistance_ohm;

@@ -19,6 +19,7 @@ double worked_out_counterweight_kg(const struct answers *answers);
 double worked_out_friction(const struct answers *answers);
 /* Module of the pinion: diameter over the tips by teeth and two. */
 double worked_out_module_m(const struct answers *answers);
+/* Of all gears but the worm; below 1 where the worm alone is said to have more than the whole. */
 double worked_out_gearbox(const struct answers *answers);
 double worked_out_worm(const struct answers *answers);
 /* tan = lead by the girth of the pitch cylinder, which is one module below the tips. */

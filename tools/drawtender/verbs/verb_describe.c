@@ -1,4 +1,5 @@
 /* verb_describe.c: asks about a bridge and writes its first configuration. Moves nothing real. */
+#include "tools/drawtender/base/text_diff.h"
 #include "tools/drawtender/describe/bridge_text.h"
 #include "tools/drawtender/describe/daemon_beside.h"
 #include "tools/drawtender/describe/judgement.h"
@@ -10,6 +11,7 @@
 #include <limits.h>
 #include <stdlib.h>
 #include <string.h>
+#include <strings.h>
 #include <unistd.h>
 
 static const char opening_words[] =
@@ -37,8 +39,10 @@ static enum outcome begin(struct describing *describing) {
     struct interview *interview = &describing->interview;
     interview->out = tool->streams.out;
     if (access(describing->file, F_OK) == 0) {
-        error_set(&tool->error, "", "%.150s already exists, and is not overwritten",
-                  describing->file);
+        error_set(&tool->error, "",
+                  "%.60s already exists, and is not overwritten; edit %.60s.answers and give "
+                  "another name: drawtender describe NEW.json --answers %.60s.answers",
+                  describing->file, describing->file, describing->file);
         return OUTCOME_UNWRITTEN;
     }
     if (tool->options->answers != NULL) {
@@ -81,7 +85,8 @@ static enum outcome left(struct describing *describing) {
 
 /* ---- judging and mending */
 
-/* Another answer to one question. Returns false for somebody who has left. */
+/* Another answer to one question; < leaves it as it was. Returns false for somebody who has left.
+ */
 static bool change(struct interview *interview, const char *name) {
     enum question_id id = question_find(name);
     if (id == QUESTIONS || !answers_ask(&interview->answers, id)) {
@@ -90,6 +95,10 @@ static bool change(struct interview *interview, const char *name) {
         return true;
     }
     enum interview_end ended = interview_ask(interview, id);
+    if (ended == INTERVIEW_BACK) {
+        fprintf(interview->out, "%s is as it was: %s\n", name,
+                answers_value(&interview->answers, id));
+    }
     return ended != INTERVIEW_LEFT && interview_all(interview);
 }
 
@@ -102,35 +111,81 @@ static void list(const struct interview *interview) {
     }
 }
 
-/* Until the person is content with a configuration that the daemon takes. */
+/* The judgement as a text of its own, to be compared. NULL: no memory. */
+static char *judged(struct interview *interview, bool *is_usable) {
+    FILE *out = interview->out;
+    char *text = NULL;
+    size_t size;
+    interview->out = open_memstream(&text, &size);
+    *is_usable = interview->out != NULL && judgement_print(interview, false);
+    if (interview->out != NULL) {
+        fclose(interview->out);
+    }
+    interview->out = out;
+    return text;
+}
+
+/* All of it once, then what a change has changed; what is wrong again and again, and last. */
+static bool show(struct interview *interview, char **shown) {
+    bool is_usable;
+    char *text = judged(interview, &is_usable);
+    if (text != NULL && *shown == NULL) {
+        fputs(text, interview->out);
+    } else if (text != NULL) {
+        fputs("\nIn the report:\n", interview->out);
+        if (text_diff_print(interview->out, *shown, text) == 0) {
+            fputs("  nothing changes.\n", interview->out);
+        }
+        if (!is_usable) {
+            judgement_print(interview, true);
+        }
+    }
+    free(*shown);
+    *shown = text;
+    return is_usable;
+}
+
+/* Takes one line of the review. Returns false for somebody who has left. */
+static bool review(struct interview *interview, const char *line, bool is_usable) {
+    if (line[0] == '\0' || strcmp(line, "<") == 0) {
+        fputs(is_usable ? "Nothing is written yet: that takes the word write.\n"
+                        : "What is wrong is to be changed first.\n",
+              interview->out);
+        return true;
+    }
+    if (strcmp(line, "list") == 0) {
+        list(interview);
+        return true;
+    }
+    return change(interview, line);
+}
+
+/* Until the person is content with a configuration that the daemon takes. The file takes a word: an
+ * Enter too many must not write it. */
 static enum outcome settle(struct describing *describing) {
     struct interview *interview = &describing->interview;
-    char line[ANSWER_SIZE];
-    if (!interview_all(interview)) {
-        return left(describing);
-    }
-    bool is_usable = judgement_print(interview, false);
-    for (;;) {
-        if (!interview_line(interview,
-                            is_usable ? "\nEnter: write it; a question's name: change that "
-                                        "answer; list: all answers\n> "
-                                      : "\nA question's name: change that answer; list: all "
-                                        "answers; q: stop\n> ",
-                            line)) {
-            return left(describing);
+    char line[ANSWER_SIZE] = "";
+    char *shown = NULL;
+    bool goes_on = interview_all(interview);
+    bool is_usable = goes_on && show(interview, &shown);
+    while (goes_on) {
+        goes_on = interview_line(interview,
+                                 is_usable ? "\nwrite: write it; a question's name: change that "
+                                             "answer; list: all answers\n> "
+                                           : "\nA question's name: change that answer; list: all "
+                                             "answers; q: stop\n> ",
+                                 line);
+        if (goes_on && is_usable && strcasecmp(line, "write") == 0) {
+            break;
         }
-        if (line[0] == '\0' && is_usable) {
-            return OUTCOME_DONE;
-        }
-        if (strcmp(line, "list") == 0) {
-            list(interview);
-        } else if (line[0] != '\0') {
-            if (!change(interview, line)) {
-                return left(describing);
-            }
-            is_usable = judgement_print(interview, false);
+        struct answers before = interview->answers;
+        goes_on = goes_on && review(interview, line, is_usable);
+        if (goes_on && memcmp(&before, &interview->answers, sizeof before) != 0) {
+            is_usable = show(interview, &shown);
         }
     }
+    free(shown);
+    return goes_on ? OUTCOME_DONE : left(describing);
 }
 
 static enum outcome settle_unasked(struct describing *describing) {
@@ -182,6 +237,8 @@ static void put_next_steps(const struct describing *describing, bool is_wired) {
                 file, answers != NULL ? answers : describing->kept);
         return;
     }
+    const struct answers *given = &describing->interview.answers;
+    bool is_held = answers_is(given, Q_LOCK, "driven") && !answers_is(given, Q_LOCKED, "yes");
     fprintf(
         out,
         "  1. Wire it by the table above, with emergency stop and watchdog relay in the motor's\n"
@@ -194,8 +251,13 @@ static void put_next_steps(const struct describing *describing, bool is_wired) {
         "       drawtenderd --config %s\n"
         "       drawtender commission %s\n"
         "  4. Look whether throttles are shut, then give the track its power.\n"
+        "%s"
         "       drawtender power on\n",
-        file, file, file, file, file);
+        file, file, file, file, file,
+        is_held
+            ? "     After each start begin with lower: no contact tells that the bar is driven.\n"
+              "       drawtender lower\n"
+            : "");
 }
 
 static enum outcome conclude(struct describing *describing) {
