@@ -42,7 +42,18 @@ static struct bridge_waiting waiting_for_unlock(const struct bridge_setup *setup
     if (!setup->has_lock_drive && is_locked) {
         return only(WAIT_HAND_UNLOCK);
     }
+    if (!setup->has_lock && !setup->is_hand_lifted) {
+        return only(WAIT_TRAVEL);
+    }
     return only(setup->is_hand_lifted ? WAIT_HAND_TRAVEL : WAIT_LOCK_WITHDRAWN);
+}
+
+/* Without a bar the seat alone locks. */
+static struct bridge_waiting waiting_for_lock(const struct bridge_setup *setup) {
+    if (!setup->has_lock) {
+        return only(WAIT_SEATED);
+    }
+    return only(setup->has_lock_drive ? WAIT_LOCKED : WAIT_HAND_LOCK);
 }
 
 static bool is_signal_awaited(const struct track_setup *setup, const struct track_state *track) {
@@ -112,7 +123,7 @@ struct bridge_waiting bridge_waiting(const struct bridge_setup *setup,
     case PHASE_SEATING:
         return only(WAIT_SEATED);
     case PHASE_LOCKING:
-        return only(setup->has_lock_drive ? WAIT_LOCKED : WAIT_HAND_LOCK);
+        return waiting_for_lock(setup);
     case PHASE_PROVING:
         return track_all_signals_at_stop(setup, state, inputs, &where)
                    ? only(WAIT_RAILS)

@@ -62,6 +62,18 @@ static void a_lock_without_a_drive_waits_for_a_hand(void **state) {
     }
 }
 
+/* Nor for a hand at it. */
+static void a_span_without_a_bar_waits_for_none(void **state) {
+    (void)state;
+    struct bridge_setup setup = puppet_setup();
+    struct puppet p;
+    puppet_start_in(&p, &setup, PHASE_UNLOCKING);
+    p.setup.has_lock = p.setup.has_lock_drive = p.setup.has_locked = p.setup.has_withdrawn = false;
+    assert_waits(&p, WAIT_TRAVEL, 0, 0);
+    p.state.phase = PHASE_LOCKING;
+    assert_waits(&p, WAIT_SEATED, 0, 0);
+}
+
 static void a_span_without_a_lift_waits_for_a_hand(void **state) {
     (void)state;
     static const enum bridge_phase phases[] = {PHASE_RAISING, PHASE_LOWERING};
@@ -289,6 +301,7 @@ int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(each_phase_waits_for_its_own),
         cmocka_unit_test(a_lock_without_a_drive_waits_for_a_hand),
+        cmocka_unit_test(a_span_without_a_bar_waits_for_none),
         cmocka_unit_test(a_span_without_a_lift_waits_for_a_hand),
         cmocka_unit_test(clearing_tells_what_delays_it_and_where),
         cmocka_unit_test(clearing_with_nothing_left_to_wait_for_says_so),
