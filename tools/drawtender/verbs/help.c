@@ -122,6 +122,22 @@ static void print_all(FILE *out) {
     print_exits(NULL, out);
 }
 
+/* Of a verb that asks no daemon without those that say where one is. */
+static void print_options(const struct verb *verb, FILE *out) {
+    enum { ROWS_MOST = 64 };
+    static const char of_daemon[] = "--host --port --bus --no-wait";
+    struct option_row rows[ROWS_MOST];
+    struct option_table table = tool_options_table;
+    table.row = rows;
+    table.rows = 0;
+    for (size_t i = 0; i < tool_options_table.rows && table.rows < ROWS_MOST; i++) {
+        if (!verb->is_local || strstr(of_daemon, tool_options_table.row[i].name) == NULL) {
+            rows[table.rows++] = tool_options_table.row[i];
+        }
+    }
+    option_table_help(&table, verb_id_bit((enum verb_id)(verb - verbs)), NULL, out);
+}
+
 static void print_verb(const struct verb *verb, FILE *out) {
     fputs("usage:\n", out);
     print_forms(verb, out);
@@ -136,7 +152,7 @@ static void print_verb(const struct verb *verb, FILE *out) {
         fprintf(out, "%s  drawtender %s\n", i == 0 ? "\nexamples:\n" : "", verb->example[i]);
     }
     fputs("\noptions:\n", out);
-    option_table_help(&tool_options_table, verb_id_bit((enum verb_id)(verb - verbs)), NULL, out);
+    print_options(verb, out);
     print_exits(verb, out);
 }
 

@@ -25,6 +25,7 @@ struct verb {
         const char *what; /* what this exit code means here, beside its usual meaning */
     } exit[VERB_EXITS];   /* OUTCOME_DONE ends the list */
     size_t words_min, words_max;
+    bool is_local; /* needs no running daemon: its help omits the options that find one */
 };
 
 extern const struct verb verbs[VERBS];
