@@ -80,6 +80,7 @@ static const struct expected expected[] = {
     {"swing", "/wired/power stage/kind", "\"phase\""},
     {"hand", "/lock/driven", "false"},
     {"bar", "/lock/driven", "true"},
+    {"bar", "/leaf/counterweight/mass", "\"15 kg\""},
     /* 320 turns all in, a wheel of 20 teeth guessed; one thread on eight modules: atan(1 / 8) */
     {"bar", "/drive/worm/ratio", "20"},
     {"bar", "/drive/gearbox/ratio", "16"},

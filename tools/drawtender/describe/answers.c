@@ -63,13 +63,30 @@ static bool is_whole(const char *text, double *number) {
     return end != text && *end == '\0' && errno == 0 && value >= 0;
 }
 
+/* Of masses several alike, too: "3 x 5 kg". */
+static bool read_measure(const char *text, enum quantity quantity, double *number,
+                         struct error *error) {
+    unsigned count;
+    int length = 0;
+    bool is_several = quantity == QUANTITY_MASS && sscanf(text, "%3u x %n", &count, &length) == 1 &&
+                      length > 0 && count > 0;
+    bool is_read = quantity_read(is_several ? text + length : text, quantity, number, error);
+    *number *= is_several && is_read ? count : 1;
+    return is_read;
+}
+
+bool answers_is_several(const struct answers *answers, enum question_id id) {
+    const char *value = answers_value(answers, id);
+    return questions[id].form == ANSWER_MEASURE && value != NULL && strstr(value, " x ") != NULL;
+}
+
 double answers_number(const struct answers *answers, enum question_id id) {
     const char *value = answers_value(answers, id);
     double number = NAN;
     bool is_read =
         value != NULL && (questions[id].form == ANSWER_COUNT
                               ? is_whole(value, &number)
-                              : quantity_read(value, questions[id].quantity, &number, NULL));
+                              : read_measure(value, questions[id].quantity, &number, NULL));
     return is_read ? number : NAN;
 }
 
@@ -138,7 +155,7 @@ bool answers_check(enum question_id id, const char *text, struct error *error) {
                error_set(error, "", "'%.40s' is not a whole number", text);
     case ANSWER_MEASURE:
         return question_has_word(question->words, text) ||
-               quantity_read(text, question->quantity, &number, error);
+               read_measure(text, question->quantity, &number, error);
     }
     return false;
 }

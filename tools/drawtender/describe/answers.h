@@ -31,6 +31,9 @@ bool answers_is(const struct answers *answers, enum question_id id, const char *
 /* Returns whether the value is one that nobody has measured: "?" was answered. */
 bool answers_is_assumed(const struct answers *answers, enum question_id id);
 
+/* Returns whether the answer counts pieces alike, "3 x 5 kg", which no configuration takes so. */
+bool answers_is_several(const struct answers *answers, enum question_id id);
+
 /* Returns the answer as a number in SI units; NAN: none, or a word. */
 double answers_number(const struct answers *answers, enum question_id id);
 

@@ -21,7 +21,9 @@ void json_put_value(cJSON *object, const char *key, double value, const char *un
 void json_put_answer(cJSON *object, const char *key, const struct answers *answers,
                      enum question_id id) {
     const char *value = answers_value(answers, id);
-    if (value != NULL && strcmp(value, "none") != 0 && strcmp(value, "?") != 0) {
+    if (answers_is_several(answers, id)) {
+        json_put_value(object, key, answers_number(answers, id), "kg");
+    } else if (value != NULL && strcmp(value, "none") != 0 && strcmp(value, "?") != 0) {
         cJSON_AddStringToObject(object, key, value);
     }
 }

@@ -76,7 +76,7 @@ const struct question questions[QUESTIONS] = {
         "\"half\" puts the centre half way to the tip.",
         ANSWER_MEASURE, QUANTITY_MASS, .words = "half", .assumed = "half", .place = "/leaf/masses/0/at", .only_if = {TURNING},
         .measure = "Take the counterweight off or hold it up, put a kitchen scale under the tip, and read it with the drive slack."},
-    [Q_COUNTERWEIGHT] = {"counterweight", NULL, "How heavy is the counterweight?",
+    [Q_COUNTERWEIGHT] = {"counterweight", NULL, "How heavy is the counterweight? (blocks alike: 3 x 5 kg)",
         "With it the motor lifts what is left over, not the whole span.",
         ANSWER_MEASURE, QUANTITY_MASS, .words = "none", .leads = true, .place = "/leaf/counterweight/mass", .only_if = {POWERED},
         .measure = "Weigh it. If it cannot be taken off, the scale under the tip shows it: that is the next question."},
