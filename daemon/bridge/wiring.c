@@ -18,6 +18,8 @@ void wiring_print(FILE *out, const char *bridge, const struct wired_setup *setup
     put(out, "TERMINAL", "SIGNAL", "WAY", "ON, MADE, CLEAR", "SAFE STATE");
     wiring_rows(setup, tracks, put_row, out);
     fputs(
+        "\nA line's number is that of the GPIO chip, not of a pin on the header: line 6 is GPIO 6; "
+        "the\ncomputer's own pin map shows where it is.\n"
         "\nWhen the computer is off, starting or dead, nothing drives these terminals: each output "
         "must reach\nits safe state through its own resistor or a relay at rest. PWM outputs keep "
         "running when the program\ndies: a watchdog relay on the heartbeat must cut the motor's "

@@ -170,6 +170,7 @@ void wiring_drawing(FILE *out, const char *bridge, const struct wired_setup *set
               "Terminals of the computer at the left, what is wired to each in the middle, its "
               "signal and safe state at the right; below, the motor's supply.");
     svg_text(out, (struct svg_at){MARGIN, 30}, SVG_START, TEXT + 4, title);
+    text(&drawing, WORDS, 50, "line 6 is GPIO 6, not pin 6 of the header");
     wiring_rows(setup, tracks, draw_row, &drawing);
     box(&drawing, MARGIN, HEAD - ROW + 8, TERMINALS - MARGIN, bottom - HEAD + 6);
     if (drawing.return_end > 0) {

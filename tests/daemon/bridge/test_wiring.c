@@ -87,6 +87,7 @@ static void each_terminal_has_its_signal_polarity_and_safe_state(void **state) {
     for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
         assert_row(text, rows[i]);
     }
+    assert_non_null(strstr(text, "not of a pin on the header"));
     assert_non_null(strstr(text, "must reach\nits safe state through its own resistor"));
     free(text);
 }

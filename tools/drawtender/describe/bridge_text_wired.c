@@ -187,7 +187,7 @@ static void put_sensors(const struct answers *answers, cJSON *wired) {
 void bridge_text_wired(cJSON *bridge, const struct answers *answers) {
     cJSON *wired = json_put_object(bridge, "wired");
     cJSON *chip = json_put_item(cJSON_AddArrayToObject(wired, "chips"));
-    cJSON_AddStringToObject(chip, "name", "header");
+    cJSON_AddStringToObject(chip, "name", "GPIO");
     json_put_answer(chip, "device", answers, Q_CHIP);
     struct terminals terminals = {.answers = answers,
                                   .inputs = cJSON_AddArrayToObject(wired, "inputs"),
