@@ -372,6 +372,35 @@ static void the_described_bridge_opens_in_the_simulator(void **state) {
     opens_before_the_eyes("bar", by_time, COUNT(by_time));
 }
 
+/* After a change, a < and an Enter too many: only the word writes it, and only what is new is told.
+ */
+static void the_file_takes_a_word(void **state) {
+    (void)state;
+    int status;
+    char command[2048];
+    unlink(file);
+    snprintf(command, sizeof command,
+             "cp " FOLDER "bar.answers %s.answers; (yes '' | head -40; printf 'stop "
+                          "section\\n<\\n\\nq\\n') | " BINARY_DIR "/drawtender describe %s 2>&1",
+             file, file);
+    char *out = shell(command, &status);
+    tool_run_says(out, "stop section is as it was: 1.5 m");
+    tool_run_says(out, "Nothing is written yet: that takes the word write.");
+    assert_int_equal(access(file, F_OK), -1);
+    free(out);
+    snprintf(command, sizeof command,
+             "printf 'stop section\\n1.6 m\\nwrite\\nno\\n' | " BINARY_DIR
+             "/drawtender describe %s 2>&1; rm %s.answers",
+             file, file);
+    out = shell(command, &status);
+    const char *changed = strstr(out, "In the report:");
+    assert_non_null(changed);
+    tool_run_says(changed, "stop section 1.60 m");
+    assert_null(strstr(changed, "toe reaction"));
+    assert_int_equal(access(file, F_OK), 0);
+    free(out);
+}
+
 static void the_wiring_table_comes_with_the_file(void **state) {
     (void)state;
     int status;
@@ -407,6 +436,7 @@ int main(void) {
         cmocka_unit_test(what_is_wrong_is_told_by_the_answers),
         cmocka_unit_test(an_opening_far_from_what_was_asked_is_bad),
         cmocka_unit_test(the_described_bridge_opens_in_the_simulator),
+        cmocka_unit_test(the_file_takes_a_word),
         cmocka_unit_test(the_wiring_table_comes_with_the_file),
     };
     return cmocka_run_group_tests(tests, NULL, remove_files);

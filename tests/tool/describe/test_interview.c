@@ -186,6 +186,33 @@ static void what_an_open_question_decides_is_not_asked_yet(void **state) {
     free(answers);
 }
 
+/* Changing an answer: Enter and < leave it, whatever the usual one is. */
+static void a_change_offers_the_present_answer(void **state) {
+    (void)state;
+    static const struct {
+        const char *lines, *value;
+        enum interview_end end;
+    } cases[] = {{"\n", "60 s", INTERVIEW_ANSWERED},
+                 {"<\n", "60 s", INTERVIEW_BACK},
+                 {"70\n<\n", "60 s", INTERVIEW_BACK},
+                 {"70 s\n", "70 s", INTERVIEW_ANSWERED}};
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        struct talk talk = {.interview = calloc(1, sizeof *talk.interview)};
+        struct interview *interview = talk.interview;
+        answers_set(&interview->answers, Q_KIND, "sector");
+        answers_set(&interview->answers, Q_OPENING_TIME, "60 s");
+        interview->in = fmemopen((char *)cases[i].lines, strlen(cases[i].lines), "r");
+        interview->out = open_memstream(&talk.out, &talk.size);
+        assert_int_equal(interview_ask(interview, Q_OPENING_TIME), cases[i].end);
+        fclose(interview->in);
+        fclose(interview->out);
+        says(&talk, "now: 60 s; Enter keeps it");
+        assert_null(strstr(talk.out, "Enter: 40 s"));
+        has(&talk, Q_OPENING_TIME, cases[i].value);
+        end(&talk);
+    }
+}
+
 /* ---- the table itself */
 
 static void names_are_unique_and_can_stand_in_a_file(void **state) {
@@ -269,6 +296,7 @@ int main(void) {
         cmocka_unit_test_setup(what_was_taken_back_is_not_kept, begin),
         cmocka_unit_test_setup(examples_are_of_such_a_thing, begin),
         cmocka_unit_test_setup(another_kind_asks_other_questions, begin),
+        cmocka_unit_test(a_change_offers_the_present_answer),
         cmocka_unit_test(what_an_open_question_decides_is_not_asked_yet),
         cmocka_unit_test(names_are_unique_and_can_stand_in_a_file),
         cmocka_unit_test(each_question_depends_on_earlier_ones),

@@ -43,15 +43,20 @@ static void put_guesses(FILE *out, const struct answers *answers) {
 
 static void put_concerned(FILE *out, const struct answers *answers, const char *where) {
     bool is_concerned[QUESTIONS];
-    const char *before = "    answers concerned: ";
+    char words[1024] = "answers concerned: ";
+    size_t length = strlen(words);
+    const char *before = "";
     concerned_by(answers, where, is_concerned);
-    for (unsigned id = 0; id < QUESTIONS; id++) {
+    for (unsigned id = 0; id < QUESTIONS && length < sizeof words; id++) {
         if (is_concerned[id]) {
-            fprintf(out, "%s%s", before, questions[id].name);
+            length += (size_t)snprintf(words + length, sizeof words - length, "%s%s", before,
+                                       questions[id].name);
             before = ", ";
         }
     }
-    fputs(before[0] == ',' ? "\n" : "", out);
+    if (before[0] != '\0') {
+        wrapped_text(out, 4, words);
+    }
 }
 
 /* By their answers: the file that has these places is not written yet. */

@@ -154,7 +154,8 @@ static enum outcome follow(const struct watching *watching, enum movement moveme
                 return OUTCOME_DONE;
             }
             if (end != MOVEMENT_GOES_ON) {
-                error_set(&tool->error, "", "%s %s", movement_end_text(movement, end),
+                error_set(&tool->error, "", "the simulated bridge did not come to its end: %s%s%s",
+                          movement_end_text(movement, end), picture_is_faulted(picture) ? ": " : "",
                           picture->fault_words);
                 return OUTCOME_REFUSED;
             }
