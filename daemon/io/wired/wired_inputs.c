@@ -260,7 +260,7 @@ static enum level agree(struct wired_inputs *inputs, unsigned i, enum level one,
                                                                               : LEVEL_OFF;
 }
 
-void wired_inputs_sense(struct wired_inputs *inputs, uint64_t now_us, struct bridge_inputs *out) {
+void wired_inputs_read(struct wired_inputs *inputs, uint64_t now_us, enum level level[]) {
     look_for_quiet_everywhere(inputs, now_us);
     for (unsigned g = 0; g < inputs->groups; g++) {
         struct wired_group *group = &inputs->group[g];
@@ -275,12 +275,19 @@ void wired_inputs_sense(struct wired_inputs *inputs, uint64_t now_us, struct bri
     inputs->is_glimpsed = false;
     for (unsigned i = 0; i < inputs->setup->inputs; i++) {
         const struct wired_input *input = &inputs->setup->input[i];
-        enum level level = level_of(inputs, &input->pin, inputs->first[i]);
+        level[i] = level_of(inputs, &input->pin, inputs->first[i]);
         if (input->second.is_used) {
-            level = agree(inputs, i, level, level_of(inputs, &input->second, inputs->second[i]),
-                          now_us);
+            level[i] = agree(inputs, i, level[i],
+                             level_of(inputs, &input->second, inputs->second[i]), now_us);
         }
-        *lines_level(out, input->line) = level;
+    }
+}
+
+void wired_inputs_sense(struct wired_inputs *inputs, uint64_t now_us, struct bridge_inputs *out) {
+    enum level level[WIRED_INPUTS_MAX];
+    wired_inputs_read(inputs, now_us, level);
+    for (unsigned i = 0; i < inputs->setup->inputs; i++) {
+        *lines_level(out, inputs->setup->input[i].line) = level[i];
     }
 }
 

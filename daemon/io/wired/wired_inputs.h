@@ -54,8 +54,11 @@ bool wired_inputs_open(struct wired_inputs *inputs, const struct wired_setup *se
                        const struct gpio_ops *gpio, const struct port_host *host,
                        struct error *error);
 
-/* Fills in the levels that are wired; reads what is due. A line that was off for a moment only, by
- * its edges, is off in this sense. */
+/* Fills in a level for each input of the setup, in its order; reads what is due. A line that was
+ * off for a moment only, by its edges, is off in this look. */
+void wired_inputs_read(struct wired_inputs *inputs, uint64_t now_us, enum level level[]);
+
+/* The same, each level where the bridge has it. */
 void wired_inputs_sense(struct wired_inputs *inputs, uint64_t now_us, struct bridge_inputs *out);
 
 /* Time from `now_us` until the next sense is needed; UINT32_MAX: none is, edges will tell. */
