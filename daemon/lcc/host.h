@@ -22,6 +22,10 @@ struct lcc_host {
     const struct bridge_view *(*view)(void *context, unsigned bridge);
     /* The protocol session whose lock keeps everybody else from asking this; 0: none. */
     int32_t (*barred_by)(void *context, unsigned bridge, const struct bridge_request *request);
+    /* Why the bridge's stand keeps everybody else from asking this, in words of static storage;
+     * NULL: it does not. NULL: no bridge has a stand. */
+    const char *(*kept_by_stand)(void *context, unsigned bridge,
+                                 const struct bridge_request *request);
     /* A request came to nothing; `why` in words. */
     void (*refused)(void *context, unsigned bridge, const struct bridge_request *request,
                     const char *why);

@@ -85,14 +85,30 @@ static void refuse(const struct member *member, const struct bridge_request *req
     member->host->refused(member->host->context, member->bridge, request, why);
 }
 
+/* Returns whether stand or lock keep this request away, and fills `why`; neither bars a stop (S9). */
+static bool is_barred(const struct member *member, const struct bridge_request *request,
+                      char why[96]) {
+    const struct lcc_host *host = member->host;
+    if (request->kind == REQUEST_STOP || request->kind == REQUEST_EMERGENCY_STOP) {
+        return false;
+    }
+    const char *kept = host->kept_by_stand == NULL
+                           ? NULL
+                           : host->kept_by_stand(host->context, member->bridge, request);
+    int32_t session = host->barred_by(host->context, member->bridge, request);
+    if (kept != NULL) {
+        snprintf(why, 96, "%s", kept);
+    } else {
+        snprintf(why, 96, "session %d has locked it; only a stop is accepted", session);
+    }
+    return kept != NULL || session != 0;
+}
+
 static void ask(struct member *member, const struct bridge_request *request,
                 struct lcc_link *link) {
     const struct lcc_host *host = member->host;
-    int32_t session = host->barred_by(host->context, member->bridge, request);
-    bool is_stop = request->kind == REQUEST_STOP || request->kind == REQUEST_EMERGENCY_STOP;
-    if (session != 0 && !is_stop) { /* S9 */
-        char why[96];
-        snprintf(why, sizeof why, "session %d has locked it; only a stop is accepted", session);
+    char why[96];
+    if (is_barred(member, request, why)) {
         refuse(member, request, why);
         return;
     }

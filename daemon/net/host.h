@@ -27,6 +27,10 @@ struct net_host {
     /* What ask() would answer now; changes nothing (CHECK). Steps a copy of the bridge. */
     enum bridge_answer (*would)(void *context, unsigned bridge,
                                 const struct bridge_request *request);
+    /* Why the bridge's stand keeps everybody else from asking this, in words of static storage;
+     * NULL: it does not. NULL: no bridge has a stand. */
+    const char *(*kept_by_stand)(void *context, unsigned bridge,
+                                 const struct bridge_request *request);
     /* The bridge as it is; valid until the next call into the host. */
     const struct bridge_view *(*view)(void *context, unsigned bridge);
     /* Run-time command to a simulated bridge. */

@@ -41,7 +41,7 @@ void panel_notify(struct panel *panel, unsigned bridge, const struct bridge_view
 /* A train's news. */
 void panel_say(struct panel *panel, unsigned bridge, const char *words);
 
-/* What barred_by() or lcc_links() answers may have changed. */
+/* What barred_by(), kept_by_stand() or lcc_links() answers may have changed. */
 void panel_bars_changed(struct panel *panel, unsigned bridge);
 
 #endif

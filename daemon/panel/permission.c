@@ -14,6 +14,13 @@ bool permission_is_barred(const struct panel_context *context, unsigned bridge,
     if (bridge_request_rests(request)) {
         return false; /* S9, whatever the host thinks */
     }
+    const struct panel_host *host = &context->host;
+    const char *kept =
+        host->kept_by_stand == NULL ? NULL : host->kept_by_stand(host->context, bridge, request);
+    if (kept != NULL) {
+        snprintf(why, PERMISSION_WORDS_SIZE, "%s", kept);
+        return true;
+    }
     int32_t session = context->host.barred_by(context->host.context, bridge, request);
     if (session != 0) {
         snprintf(why, PERMISSION_WORDS_SIZE, "session %d has locked it; only a stop is accepted",

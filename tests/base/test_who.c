@@ -12,7 +12,8 @@ static void everybody_has_a_number_and_a_word(void **state) {
                  {-1, "panel 1"},
                  {WHO_VISITOR_LEAST, "panel 1000000000"},
                  {WHO_VISITOR_LEAST - 1, "LCC 1"},
-                 {INT32_MIN, "LCC 1147483648"}};
+                 {INT32_MIN + 1, "LCC 1147483647"},
+                 {WHO_STAND, "stand"}};
     for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
         char words[WHO_WORDS_SIZE];
         who_words(cases[i].who, words);

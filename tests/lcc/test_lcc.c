@@ -112,6 +112,19 @@ static void a_lock_bars_all_but_the_two_stops(void **state) {
     assert_int_equal(stage.asks, 3);
 }
 
+/* S9 */
+static void a_stand_that_is_local_bars_all_but_the_two_stops(void **state) {
+    (void)state;
+    struct lcc_peer *peer = lcc_stage_member(&stage, LCC_STAGE_OPERATES);
+    stage.kept_by_stand = "its stand is local";
+    lcc_peer_send(&stage, peer, raise);
+    assert_int_equal(stage.asks, 0);
+    assert_string_equal(stage.why, "its stand is local");
+    lcc_peer_send(&stage, peer, stop);
+    lcc_peer_send(&stage, peer, emergency_of_bus);
+    assert_int_equal(stage.asks, 2);
+}
+
 static void a_request_that_the_bridge_refuses_is_told(void **state) {
     (void)state;
     struct lcc_peer *peer = lcc_stage_member(&stage, LCC_STAGE_OPERATES);
@@ -239,6 +252,8 @@ int main(void) {
         cmocka_unit_test_setup_teardown(a_link_that_observes_only_stops_with_the_whole_bus,
                                         open_one, close_it),
         cmocka_unit_test_setup_teardown(a_lock_bars_all_but_the_two_stops, open_one, close_it),
+        cmocka_unit_test_setup_teardown(a_stand_that_is_local_bars_all_but_the_two_stops, open_one,
+                                        close_it),
         cmocka_unit_test_setup_teardown(a_request_that_the_bridge_refuses_is_told, open_one,
                                         close_it),
         cmocka_unit_test_setup_teardown(only_a_report_asks, open_one, close_it),

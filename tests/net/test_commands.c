@@ -299,6 +299,25 @@ static void refusals_are_413_and_impossible_requests_415(void **state) {
     }
 }
 
+static void s9_a_stand_that_is_local_bars_all_but_the_stops(void **state) {
+    (void)state;
+    struct net_client *client = stage_commander(&stage, ADMINISTERS);
+    struct net_client *listener = stage_listener(&stage);
+    stage.host.kept_by_stand = "its stand is local";
+    static const char *const barred[] = {"SET 1 GA 1 1 1 -1", "SET 1 GA 1 4 1 -1",
+                                         "SET 1 POWER ON"};
+    for (size_t i = 0; i < sizeof barred / sizeof barred[0]; i++) {
+        client_ask(&stage, client, barred[i], "413 ERROR temporarily prohibited");
+        assert_non_null(strstr(client_line(&stage, listener), "its stand is local"));
+    }
+    client_ask(&stage, client, "CHECK 1 GA 1 1 1 -1", "413 ERROR temporarily prohibited");
+    assert_int_equal(stage.host.requests, 0);
+    client_ask(&stage, client, "SET 1 GA 1 2 1 -1", "200 OK");
+    assert_int_equal(stage.host.request.kind, REQUEST_STOP);
+    client_ask(&stage, client, "SET 1 GA 1 3 1 -1", "200 OK");
+    assert_int_equal(stage.host.request.kind, REQUEST_EMERGENCY_STOP);
+}
+
 static void check_changes_nothing(void **state) {
     (void)state;
     struct net_client *listener = stage_listener(&stage);
@@ -578,6 +597,7 @@ int main(void) {
         ON_STAGE(observers_may_look_and_wait_but_not_touch),
         ON_STAGE(only_administrators_end_others),
         ON_STAGE(refusals_are_413_and_impossible_requests_415),
+        ON_STAGE(s9_a_stand_that_is_local_bars_all_but_the_stops),
         ON_STAGE(check_changes_nothing),
         ON_STAGE(check_answers_as_set_would),
         ON_STAGE(delay_ends_the_horn),

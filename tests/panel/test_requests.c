@@ -250,6 +250,18 @@ static void s9_a_lock_bars_all_but_the_stops(void **state) {
     assert_int_equal(stage.request.kind, REQUEST_EMERGENCY_STOP);
 }
 
+static void s9_a_stand_that_is_local_bars_all_but_the_stops(void **state) {
+    (void)state;
+    stage.kept_by_stand = "its stand is local";
+    assert_int_equal(ask("raise")->code, 409);
+    assert_non_null(strstr(ask("raise")->body, "its stand is local"));
+    assert_string_equal(stage.why, "its stand is local");
+    assert_int_equal(stage.requests, 0);
+    assert_int_equal(ask("stop")->code, 200);
+    assert_int_equal(ask("emergency stop")->code, 200);
+    assert_int_equal(stage.requests, 2);
+}
+
 static void what_would_be_refused_shows_before_it_is_asked(void **state) {
     (void)state;
     struct browser *listener = browser_listen(&stage, "");
@@ -395,6 +407,7 @@ int main(void) {
         STAGED(a_refusal_says_why_and_is_told_to_others),
         STAGED(a_bridge_moved_by_hand_says_so),
         STAGED(s9_a_lock_bars_all_but_the_stops),
+        STAGED(s9_a_stand_that_is_local_bars_all_but_the_stops),
         STAGED(what_would_be_refused_shows_before_it_is_asked),
         STAGED(whoever_asks_has_a_number_below_zero_and_a_name),
         STAGED(the_horn_falls_silent_by_itself),

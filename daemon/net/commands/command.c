@@ -113,10 +113,31 @@ enum srcp_code command_never(const struct command *command) {
     return SRCP_FORBIDDEN;
 }
 
+static enum srcp_code refuse(const struct command *command, unsigned address, const char *why) {
+    if (!command->is_trial) {
+        message_refused(command->server, command->request->bus, command->request->group, address,
+                        command->session->id, why);
+    }
+    return SRCP_PROHIBITED;
+}
+
+/* Nobody keeps a stop away (S9), whatever the host thinks. */
+static const char *kept_by_stand(const struct net_host *host, unsigned bridge,
+                                 const struct bridge_request *request) {
+    bool is_stop = request->kind == REQUEST_STOP || request->kind == REQUEST_EMERGENCY_STOP;
+    return host->kept_by_stand == NULL || is_stop
+               ? NULL
+               : host->kept_by_stand(host->context, bridge, request);
+}
+
 enum srcp_code command_ask(const struct command *command, const struct bridge_request *request,
                            unsigned address) {
     const struct net_host *host = &command->server->host;
     unsigned bridge = command->bridge->index;
+    const char *kept = kept_by_stand(host, bridge, request);
+    if (kept != NULL) {
+        return refuse(command, address, kept);
+    }
     enum bridge_answer answer =
         command->is_trial ? host->would(host->context, bridge, request)
                           : host->ask(host->context, command->session->id, bridge, request);
@@ -139,9 +160,5 @@ enum srcp_code command_ask(const struct command *command, const struct bridge_re
     case ANSWER_CAUSE_STANDS:
         break;
     }
-    if (!command->is_trial) {
-        message_refused(command->server, command->request->bus, command->request->group, address,
-                        command->session->id, bridge_answer_text(answer));
-    }
-    return SRCP_PROHIBITED;
+    return refuse(command, address, bridge_answer_text(answer));
 }

@@ -1,7 +1,8 @@
 /* command.h: the command lines of a session, by the decision table in command.c.
  *
  * Faults are found in this order: what protocol/request.h finds (410, 422, 423, 418, 419), the
- * device (421), values (412, 420), the right (415), the lock (414), the interlock (413). */
+ * device (421), values (412, 420), the right (415), the lock (414), the bridge's stand
+ * and the interlock (413). */
 #ifndef NET_COMMAND_H
 #define NET_COMMAND_H
 

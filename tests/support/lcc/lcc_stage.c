@@ -42,6 +42,13 @@ static int32_t barred_by(void *context, unsigned bridge, const struct bridge_req
     return ((struct lcc_stage *)context)->barred_by;
 }
 
+static const char *kept_by_stand(void *context, unsigned bridge,
+                                 const struct bridge_request *request) {
+    (void)bridge;
+    (void)request;
+    return ((struct lcc_stage *)context)->kept_by_stand;
+}
+
 static void refused(void *context, unsigned bridge, const struct bridge_request *request,
                     const char *why) {
     struct lcc_stage *stage = context;
@@ -118,6 +125,7 @@ void lcc_stage_open(struct lcc_stage *stage) {
                                   .ask = ask,
                                   .view = view_of,
                                   .barred_by = barred_by,
+                                  .kept_by_stand = kept_by_stand,
                                   .refused = refused,
                                   .visitor = visitor,
                                   .links = links};

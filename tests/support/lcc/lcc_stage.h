@@ -33,6 +33,7 @@ struct lcc_stage {
     unsigned asked_bridge, asks;
     int32_t who;
     int32_t barred_by;
+    const char *kept_by_stand;
     char why[128]; /* of the last refusal */
     unsigned refusals;
     char visitor[160]; /* the words of the last that began */

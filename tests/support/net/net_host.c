@@ -157,6 +157,14 @@ static enum bridge_answer would(void *context, unsigned bridge,
     return fake->answer;
 }
 
+static const char *kept_by_stand(void *context, unsigned bridge,
+                                 const struct bridge_request *request) {
+    (void)bridge;
+    (void)request;
+    const struct fake_host *fake = context;
+    return fake->kept_by_stand;
+}
+
 static const struct bridge_view *view(void *context, unsigned bridge) {
     const struct fake_host *fake = context;
     return &fake->view[bridge];
@@ -194,6 +202,7 @@ struct net_host fake_host_interface(struct fake_host *fake) {
                              .pace = 1e-6,
                              .ask = ask,
                              .would = would,
+                             .kept_by_stand = kept_by_stand,
                              .view = view,
                              .simulate = simulate,
                              .would_simulate = would_simulate,

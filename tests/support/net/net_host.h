@@ -19,6 +19,7 @@ struct fake_host {
     int32_t asker;                 /* its session */
     unsigned requests;             /* asked: not those of would() */
     char simulated[256];           /* words of the last SIMULATE */
+    const char *kept_by_stand;     /* everything; NULL: nothing */
     const char *simulate_fault;    /* NULL: taken */
     unsigned stops;
     int32_t session; /* the last that began or ended, and in what words */

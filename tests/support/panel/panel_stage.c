@@ -76,6 +76,13 @@ static int32_t barred_by(void *context, unsigned bridge, const struct bridge_req
     return ((struct panel_stage *)context)->barred_by;
 }
 
+static const char *kept_by_stand(void *context, unsigned bridge,
+                                 const struct bridge_request *request) {
+    (void)bridge;
+    (void)request;
+    return ((struct panel_stage *)context)->kept_by_stand;
+}
+
 static void refused(void *context, unsigned bridge, const struct bridge_request *request,
                     const char *why) {
     (void)bridge;
@@ -121,6 +128,7 @@ void panel_stage_open(struct panel_stage *stage) {
                                     .would = would,
                                     .view = view,
                                     .barred_by = barred_by,
+                                    .kept_by_stand = kept_by_stand,
                                     .refused = refused,
                                     .visitor = visitor};
     stage->panel = panel_new(stage->base, stage->config, &host, &error);

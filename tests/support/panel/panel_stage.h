@@ -48,9 +48,10 @@ struct panel_stage {
     enum bridge_answer answer; /* to every request; granted ones take effect */
     struct bridge_request request;
     int32_t who;
-    unsigned requests; /* asked: not those of would() */
-    unsigned views;    /* how often the panel looked */
-    int32_t barred_by; /* what barred_by() says of everything */
+    unsigned requests;         /* asked: not those of would() */
+    unsigned views;            /* how often the panel looked */
+    int32_t barred_by;         /* what barred_by() says of everything */
+    const char *kept_by_stand; /* the same */
     unsigned refusals;
     char why[256]; /* of the last */
     int32_t visitor;
