@@ -25,6 +25,7 @@
 #include "process/realtime.h"
 #include "process/reload.h"
 #include "process/signals.h"
+#include "stand/stand.h"
 
 #include <errno.h>
 #include <event2/event.h>
@@ -33,6 +34,7 @@
 #include <string.h>
 #include <sys/resource.h>
 #include <sysexits.h>
+#include <time.h>
 #include <unistd.h>
 
 struct daemon {
@@ -52,6 +54,7 @@ struct daemon {
     int32_t asking;            /* the session whose request is being run; 0: none */
     struct alive *alive;       /* NULL until all runs */
     struct cycle *cycle[NET_BRIDGES_MAX];
+    struct stand *stand[NET_BRIDGES_MAX]; /* NULL: none, or not yet */
 };
 
 /* ---- configuration */
@@ -150,6 +153,12 @@ static void host_refused(void *context, unsigned bridge, const struct bridge_req
     net_server_notify_refused(((struct daemon *)context)->server, bridge, request, why);
 }
 
+/* For everybody but the stand. */
+static const char *host_kept_by_stand(void *context, unsigned bridge,
+                                      const struct bridge_request *request) {
+    return stand_refuses(((struct daemon *)context)->stand[bridge], request);
+}
+
 static unsigned host_lcc_links(void *context) {
     return ((struct daemon *)context)->lcc_links;
 }
@@ -166,7 +175,19 @@ static const char *host_name(void *context, unsigned bridge) {
     return ((struct daemon *)context)->config.net.bridge[bridge].name;
 }
 
-static void host_lock_changed(void *context, unsigned bridge) {
+/* For the stand: hands and lamps go by real time. */
+static uint64_t host_real_us(void *context) {
+    struct timespec now;
+    (void)context;
+    clock_gettime(CLOCK_MONOTONIC, &now);
+    return (uint64_t)now.tv_sec * 1000000 + (uint64_t)now.tv_nsec / 1000;
+}
+
+static void host_turn(void *context) {
+    loop_bridge_turn(((struct daemon *)context)->loop);
+}
+
+static void host_bars_changed(void *context, unsigned bridge) {
     panel_bars_changed(((struct daemon *)context)->panel, bridge);
 }
 
@@ -196,6 +217,7 @@ static void on_step(void *context, unsigned bridge, const struct bridge_view *be
     const struct panel_step told = {step->request, step->answer, daemon->asking};
     panel_notify(daemon->panel, bridge, before, after, &told);
     lcc_notify(daemon->lcc, bridge, after);
+    stand_tell(daemon->stand[bridge], after);
 }
 
 static void on_news(void *context, unsigned bridge, const char *words) {
@@ -365,11 +387,12 @@ static int open_network(struct daemon *daemon) {
         .must_rest = daemon->options.realtime > 0,
         .ask = host_ask,
         .would = host_would,
+        .kept_by_stand = host_kept_by_stand,
         .view = host_view,
         .simulate = host_simulate,
         .would_simulate = host_would_simulate,
         .session = host_session,
-        .lock_changed = host_lock_changed,
+        .lock_changed = host_bars_changed,
         .stop = host_stop,
     };
     struct error error = {0};
@@ -396,6 +419,7 @@ static int open_panel(struct daemon *daemon) {
                               .would = host_would,
                               .view = host_view,
                               .barred_by = host_barred_by,
+                              .kept_by_stand = host_kept_by_stand,
                               .refused = host_refused,
                               .visitor = host_session,
                               .lcc_links = host_lcc_links};
@@ -429,6 +453,7 @@ static int open_lcc(struct daemon *daemon) {
                                   .ask = host_ask,
                                   .view = host_view,
                                   .barred_by = host_barred_by,
+                                  .kept_by_stand = host_kept_by_stand,
                                   .refused = host_refused,
                                   .visitor = host_session,
                                   .links = host_links};
@@ -443,6 +468,34 @@ static int open_lcc(struct daemon *daemon) {
                  lcc_port(daemon->lcc, i));
     }
     return daemon->lcc != NULL ? EX_OK : fail(&error, EX_UNAVAILABLE);
+}
+
+static int open_stands(struct daemon *daemon) {
+    struct net_setup *net = &daemon->config.net;
+    const struct stand_host host = {.context = daemon,
+                                    .is_dry = daemon->options.is_dry,
+                                    .pace = daemon->options.pace,
+                                    .now_us = host_real_us,
+                                    .name = host_name,
+                                    .ask = host_ask,
+                                    .view = host_view,
+                                    .barred_by = host_barred_by,
+                                    .refused = host_refused,
+                                    .bars_changed = host_bars_changed,
+                                    .turn = host_turn};
+    struct error error = {0};
+    for (unsigned i = 0; i < net->bridges; i++) {
+        const struct stand_setup *setup = &daemon->config.bridge[i].stand;
+        if (!setup->is_there) {
+            continue;
+        }
+        daemon->stand[i] = stand_new(loop_base(daemon->loop), i, setup, &net->bridge[i].setup,
+                                     &host, &stand_kernel, &error);
+        if (daemon->stand[i] == NULL) {
+            return fail(&error, EX_IOERR);
+        }
+    }
+    return EX_OK;
 }
 
 static void beat(void *context) {
@@ -494,6 +547,12 @@ static void start_bridges(struct daemon *daemon) {
     }
 }
 
+static void start_stands(struct daemon *daemon) {
+    for (unsigned i = 0; i < daemon->config.net.bridges; i++) {
+        stand_look(daemon->stand[i]);
+    }
+}
+
 static int open_all(struct daemon *daemon) {
     clock_start(&daemon->clock, daemon->options.pace);
     int status = open_loop(daemon);
@@ -512,8 +571,12 @@ static int open_all(struct daemon *daemon) {
     if (status == EX_OK) {
         status = open_lcc(daemon);
     }
+    if (status == EX_OK) {
+        status = open_stands(daemon);
+    }
     if (status == EX_OK) { /* last: nothing moves or is powered if something is missing */
         start_bridges(daemon);
+        start_stands(daemon);
     }
     if (status == EX_OK) {
         status = open_alive(daemon);
@@ -554,6 +617,9 @@ static bool end_bridges(struct daemon *daemon) {
 static bool close_all(struct daemon *daemon) {
     bool is_safe = end_bridges(daemon);
     alive_free(daemon->alive, is_safe);
+    for (unsigned i = 0; i < daemon->config.net.bridges; i++) {
+        stand_free(daemon->stand[i]);
+    }
     lcc_free(daemon->lcc);
     panel_free(daemon->panel);
     daemon->panel = NULL; /* what the server lets go of is nobody's news now */

@@ -17,6 +17,7 @@
 #include "net/setup.h"
 #include "panel/setup.h"
 #include "records/setup.h"
+#include "stand/setup.h"
 
 #include <stdbool.h>
 #include <stddef.h>
@@ -40,6 +41,7 @@ struct config_bridge {
     struct link_setup link[LINKS_MAX];
     bool has_wired;
     struct wired_setup wired;
+    struct stand_setup stand;
     struct simulation_setup simulation; /* lift and the rest once more, as that driver wants them */
     struct sizing_given sizing;         /* and as the sizing report does; ends: track x 2 + end */
     char corner_name[SIZING_OUTLINE_MAX][NET_NAME_SIZE];

@@ -69,7 +69,7 @@ bool desk_has(const struct desk *desk, enum stand_control_kind kind) {
     return false;
 }
 
-static bool is_always_allowed(enum bridge_request_kind kind) {
+bool desk_is_always_allowed(enum bridge_request_kind kind) {
     return kind == REQUEST_STOP || kind == REQUEST_EMERGENCY_STOP || kind == REQUEST_HORN_OFF;
 }
 
@@ -82,7 +82,7 @@ static const char *refuses_while_stopped(const struct desk *desk) {
 }
 
 const char *desk_refuses_itself(const struct desk *desk, enum bridge_request_kind kind) {
-    if (is_always_allowed(kind)) {
+    if (desk_is_always_allowed(kind)) {
         return NULL;
     }
     if (desk_has(desk, STAND_KEY_SWITCH) && !desk_is_pressed(desk, STAND_KEY_SWITCH)) {
@@ -92,7 +92,7 @@ const char *desk_refuses_itself(const struct desk *desk, enum bridge_request_kin
 }
 
 const char *desk_refuses_others(const struct desk *desk, enum bridge_request_kind kind) {
-    if (is_always_allowed(kind)) {
+    if (desk_is_always_allowed(kind)) {
         return NULL;
     }
     if (desk->is_local) {

@@ -35,8 +35,10 @@ bool desk_is_pressed(const struct desk *desk, enum stand_control_kind kind);
 /* Whether there is a control of this kind. */
 bool desk_has(const struct desk *desk, enum stand_control_kind kind);
 
-/* Why the stand's people may not ask this, in words; NULL: they may. Nothing keeps the two stops
- * and what silences the horn away (S9). */
+/* Whether nothing keeps this away: the two stops (S9), and what silences the horn. */
+bool desk_is_always_allowed(enum bridge_request_kind kind);
+
+/* Why the stand's people may not ask this, in words; NULL: they may. */
 const char *desk_refuses_itself(const struct desk *desk, enum bridge_request_kind kind);
 
 /* The same of everybody else. */

@@ -3,6 +3,7 @@
  */
 #include "core/words/names.h"
 #include "protocol/code.h"
+#include "stand/desk.h"
 #include "support/check.h"
 #include "support/config/config_text.h"
 
@@ -217,6 +218,20 @@ static void take_folder(const char *folder) {
 }
 
 /* Words that are not in a call. */
+/* Why a stand keeps itself, and everybody else, from asking. */
+static void take_stand(void) {
+    static const struct stand_setup setup = {
+        .controls = 2, .control = {{.kind = STAND_KEY_SWITCH}, {.kind = STAND_EMERGENCY_STOP}}};
+    struct desk desk;
+    desk_init(&desk, &setup);
+    list_add(&messages, desk_refuses_itself(&desk, REQUEST_RAISE));
+    desk.is_local = true;
+    list_add(&messages, desk_refuses_others(&desk, REQUEST_RAISE));
+    desk.is_local = false;
+    desk.contact[1].is_pressed = true;
+    list_add(&messages, desk_refuses_others(&desk, REQUEST_RAISE));
+}
+
 static void take_tables(void) {
     for (int fault = FAULT_NONE + 1; fault < BRIDGE_FAULTS; fault++) {
         list_add(&messages, bridge_fault_text((enum bridge_fault)fault));
@@ -313,6 +328,7 @@ static void collect(void) {
         take_folder(SOURCE_DIR "/daemon");
         take_folder(SOURCE_DIR "/tools/drawtender");
         take_tables();
+        take_stand();
     }
 }
 
