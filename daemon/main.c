@@ -711,15 +711,27 @@ static void print_check(const struct daemon *daemon) {
     }
 }
 
+static void print_wiring_of(const struct daemon *daemon, unsigned i) {
+    const struct net_bridge_setup *net = &daemon->config.net.bridge[i];
+    const struct config_bridge *bridge = &daemon->config.bridge[i];
+    struct line_track tracks[BRIDGE_TRACKS_MAX];
+    net_name_tracks(net, tracks);
+    if (bridge->has_wired) {
+        wiring_print(stdout, net->name, &bridge->wired, tracks);
+    }
+    if (bridge->stand.is_there) {
+        fputs(bridge->has_wired ? "\n" : "", stdout);
+        wiring_print_stand(stdout, net->name, &bridge->stand, tracks);
+    }
+}
+
 static int print_wiring(const struct daemon *daemon) {
     unsigned printed = 0;
     for (unsigned i = 0; i < daemon->config.net.bridges; i++) {
-        const struct net_bridge_setup *net = &daemon->config.net.bridge[i];
-        if (daemon->config.bridge[i].has_wired) {
-            struct line_track tracks[BRIDGE_TRACKS_MAX];
-            net_name_tracks(net, tracks);
+        const struct config_bridge *bridge = &daemon->config.bridge[i];
+        if (bridge->has_wired || bridge->stand.is_there) {
             fputs(printed++ > 0 ? "\n" : "", stdout);
-            wiring_print(stdout, net->name, &daemon->config.bridge[i].wired, tracks);
+            print_wiring_of(daemon, i);
         }
     }
     if (printed == 0) {

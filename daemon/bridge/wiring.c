@@ -26,3 +26,14 @@ void wiring_print(FILE *out, const char *bridge, const struct wired_setup *setup
         "supply, and so must the hard-wired\nemergency stop.\n",
         out);
 }
+
+void wiring_print_stand(FILE *out, const char *bridge, const struct stand_setup *setup,
+                        const struct line_track tracks[BRIDGE_TRACKS_MAX]) {
+    fprintf(out, "%s: stand\n\n", bridge);
+    put(out, "TERMINAL", "SIGNAL", "WAY", "PRESSED, ON, LIT", "RELEASED, SAFE");
+    wiring_stand_rows(setup, tracks, put_row, out);
+    fputs("\nThe stand is not an emergency stop: what it asks goes through the computer. Wire the "
+          "emergency stop\nitself into the motor's supply; a second contact of the same button may "
+          "be read here.\n",
+          out);
+}

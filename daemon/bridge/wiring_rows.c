@@ -1,5 +1,6 @@
 #include "bridge/wiring_rows.h"
 
+#include "config/tables/stand_keys.h"
 #include "io/line_label.h"
 
 #include <stdio.h>
@@ -173,4 +174,100 @@ void wiring_rows(const struct wired_setup *setup, const struct line_track tracks
         row(&table, WIRING_HEARTBEAT, terminal_of(&table, &setup->heartbeat.pin).text, "heartbeat",
             "changing", "constant level, high or low");
     }
+}
+
+/* ---- a stand */
+
+static const char *control_word(enum stand_control_kind kind) {
+    static const char *const words[] = {STAND_CONTROL_ROWS(STAND_CONTROL_WORD)};
+    return words[kind];
+}
+
+static void key_row(const struct table *table, const struct stand_device *device,
+                    const struct stand_control *control) {
+    struct words terminal;
+    const char *key = stand_key_name(control->key);
+    if (key != NULL) {
+        snprintf(terminal.text, sizeof terminal.text, "%s %s", device->name, key);
+    } else {
+        snprintf(terminal.text, sizeof terminal.text, "%s key %u", device->name, control->key);
+    }
+    row(table, WIRING_CONTACT, terminal.text, control_word(control->kind), "down",
+        "up, as when unplugged");
+}
+
+static void control_rows(const struct table *table, const struct stand_setup *setup) {
+    for (unsigned i = 0; i < setup->controls; i++) {
+        const struct stand_control *control = &setup->control[i];
+        const struct wired_input *input = &setup->terminals.input[control->input];
+        bool is_stop = control->kind == STAND_EMERGENCY_STOP;
+        struct words second;
+        if (control->is_key) {
+            key_row(table, &setup->device[control->device], control);
+            continue;
+        }
+        input_row(table, &input->pin,
+                  is_stop ? "emergency stop not pressed" : control_word(control->kind));
+        snprintf(second.text, sizeof second.text, "%s, second contact",
+                 control_word(control->kind));
+        input_row(table, &input->second, second.text);
+    }
+}
+
+static void throttle_row(const struct table *table, const struct stand_setup *setup) {
+    const struct stand_throttle *throttle = &setup->throttle;
+    bool is_analogue = throttle->kind == STAND_THROTTLE_POTENTIOMETER;
+    struct words terminal;
+    if (throttle->kind == STAND_THROTTLE_NONE) {
+        return;
+    }
+    snprintf(terminal.text, sizeof terminal.text, "%.60s %.40s",
+             is_analogue ? throttle->iio : setup->device[throttle->device].name,
+             is_analogue ? throttle->channel : "axis");
+    row(table, WIRING_MEASURED, terminal.text, "hand throttle",
+        throttle->kind == STAND_THROTTLE_ENCODER ? "steps" : "measured",
+        is_analogue ? "let go; out of range with a broken wire" : "let go, as when unplugged");
+}
+
+static struct words lamp_words(const struct stand_lamp *lamp, const struct line_track *tracks) {
+    static const char *const words[] = {STAND_LAMP_ROWS(STAND_LAMP_WORD)};
+    static const char *const of_end[] = {[STAND_LAMP_APPROACH] = "approach",
+                                         [STAND_LAMP_STOP_SECTION] = "stop",
+                                         [STAND_LAMP_SIGNAL] = "signal"};
+    const struct line_track *track = &tracks[lamp->track];
+    struct words text;
+    if (lamp->kind < STAND_LAMP_OF_BRIDGE) {
+        snprintf(text.text, sizeof text.text, "lamp, %s", words[lamp->kind]);
+    } else if (lamp->kind == STAND_LAMP_SPAN_SECTION) {
+        snprintf(text.text, sizeof text.text, "lamp, %s.span", track->name);
+    } else {
+        snprintf(text.text, sizeof text.text, "lamp, %s.%s.%s", track->name, track->end[lamp->end],
+                 of_end[lamp->kind]);
+    }
+    return text;
+}
+
+static void lamp_rows(const struct table *table, const struct stand_setup *setup,
+                      const struct line_track *tracks) {
+    for (unsigned i = 0; i < setup->lamps; i++) {
+        const struct stand_lamp *lamp = &setup->lamp[i];
+        struct words signal = lamp_words(lamp, tracks), terminal;
+        if (lamp->pin.is_used) {
+            row(table, WIRING_OUTPUT, terminal_of(table, &lamp->pin).text, signal.text,
+                lamp->pin.is_active_low ? "low" : "high", "dark");
+        } else {
+            snprintf(terminal.text, sizeof terminal.text, "%s place %u", setup->row[lamp->row].name,
+                     lamp->place);
+            row(table, WIRING_OUTPUT, terminal.text, signal.text, "lit", "dark");
+        }
+    }
+}
+
+void wiring_stand_rows(const struct stand_setup *setup,
+                       const struct line_track tracks[BRIDGE_TRACKS_MAX], wiring_rows_take *take,
+                       void *context) {
+    struct table table = {.setup = &setup->terminals, .take = take, .context = context};
+    control_rows(&table, setup);
+    throttle_row(&table, setup);
+    lamp_rows(&table, setup, tracks);
 }

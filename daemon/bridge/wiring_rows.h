@@ -4,6 +4,7 @@
 
 #include "core/words/lines.h"
 #include "io/wired/wired_setup.h"
+#include "stand/setup.h"
 
 enum wiring_part {
     WIRING_CONTACT,   /* or a detector: an input that is made or not */
@@ -28,5 +29,10 @@ typedef void wiring_rows_take(const struct wiring_row *row, void *context);
 /* Hands over all rows, inputs first. `tracks` names all tracks in use. */
 void wiring_rows(const struct wired_setup *setup, const struct line_track tracks[BRIDGE_TRACKS_MAX],
                  wiring_rows_take *take, void *context);
+
+/* The same of a stand: controls, throttle, lamps. */
+void wiring_stand_rows(const struct stand_setup *setup,
+                       const struct line_track tracks[BRIDGE_TRACKS_MAX], wiring_rows_take *take,
+                       void *context);
 
 #endif

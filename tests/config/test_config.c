@@ -57,8 +57,8 @@ static void assert_near(double value, double expected) {
 
 static void examples_are_right_and_give_no_warning(void **state) {
     (void)state;
-    static const char *const names[] = {"kettle-narrows", "garden-gate", "harbor-lift",
-                                        "mill-swing", "shed-controller"};
+    static const char *const names[] = {"kettle-narrows", "garden-gate",     "harbor-lift",
+                                        "mill-swing",     "shed-controller", "tender-stand"};
     for (size_t i = 0; i < sizeof names / sizeof names[0]; i++) {
         bool is_usable = read_example(names[i]);
         config_text_print(&report.errors);

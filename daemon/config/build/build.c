@@ -143,6 +143,7 @@ struct build build_bridge(const struct written_config *written, unsigned index,
     build_core(&build);
     build_lines(&build);
     build_wired(&build);
+    build_stand(&build);
     build_sizing(&build);
     build_builder(&build);
     return build;

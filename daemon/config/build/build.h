@@ -131,6 +131,11 @@ void build_lines(struct build *build);
 void build_wired(struct build *build);
 /* Called by build_wired(): what the terminals cannot do, or would do for two. */
 void build_wired_check(const struct build *build);
+/* Whether this line of a chip of `of` is one of `setup`, too. */
+bool build_wired_has_pin(const struct wired_setup *setup, const struct wired_setup *of,
+                         const struct wired_pin *pin);
+/* Called once the terminals are known. */
+void build_stand(struct build *build);
 void build_sizing(struct build *build);
 void build_builder(struct build *build);
 

@@ -1,12 +1,12 @@
 /* The terminals of this computer: who is wired where, and whether that is all. */
-#include "base/text/near.h"
 #include "config/build/build.h"
+#include "config/build/build_pins.h"
 
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
-enum { SERVO_PERIOD_NS = 20000000, MOTOR_PERIOD_NS = 50000, PINS_MAX = 256 };
+enum { SERVO_PERIOD_NS = 20000000, MOTOR_PERIOD_NS = 50000 };
 
 struct wiring {
     struct build *build;
@@ -14,8 +14,7 @@ struct wiring {
     struct wired_setup *setup;
     struct line_set linked, served;
     bool has_when[LINES_OUTPUTS][LINE_WHEN_GREEN + 1];
-    unsigned pins;
-    struct wired_pin pin[PINS_MAX]; /* those in use so far */
+    struct pins pins;
 };
 
 static uint64_t bit(unsigned number) {
@@ -26,70 +25,9 @@ static uint32_t nanoseconds(double seconds) {
     return (uint32_t)lround(seconds * 1e9);
 }
 
-/* ---- chips and pins */
-
-static void set_chips(struct wiring *wiring) {
-    const struct written_chips *chips = &wiring->written->chips;
-    wiring->setup->chips = chips->list.count;
-    for (unsigned i = 0; i < chips->list.count; i++) {
-        struct wired_chip *chip = &wiring->setup->chip[i];
-        memcpy(chip->name, chips->item[i].name, sizeof chip->name);
-        memcpy(chip->device, chips->item[i].device, sizeof chip->device);
-        chip->poll_us = build_us(chips->item[i].poll_s);
-        for (unsigned other = 0; other < i; other++) {
-            if (strcmp(chip->name, wiring->setup->chip[other].name) == 0) {
-                build_error(wiring->build, build_place("/wired/chips/%u/name", i).text,
-                            "\"%s\" is already the name of chip %u", chip->name, other);
-            }
-        }
-    }
-}
-
-static bool find_chip(const struct wiring *wiring, const char *place, const char *written,
-                      unsigned *chip) {
-    struct near near = near_begin(written);
-    for (*chip = 0; *chip < wiring->setup->chips; (*chip)++) {
-        const char *name = wiring->setup->chip[*chip].name;
-        if (written[0] == '\0' || strcmp(name, written) == 0) {
-            return true;
-        }
-        near_offer(&near, name);
-    }
-    return near.best != NULL
-               ? build_error(wiring->build, place, "there is no chip \"%s\" (did you mean \"%s\"?)",
-                             written, near.best)
-               : build_error(wiring->build, place, "there is no chip \"%s\"", written);
-}
-
-static bool is_taken(const struct wiring *wiring, const struct wired_pin *pin) {
-    for (unsigned i = 0; i < wiring->pins; i++) {
-        if (strcmp(wiring->setup->chip[wiring->pin[i].chip].device,
-                   wiring->setup->chip[pin->chip].device) == 0 &&
-            wiring->pin[i].offset == pin->offset) {
-            return true;
-        }
-    }
-    return false;
-}
-
-/* Leaves a pin that is not given unused. */
 static void set_pin(struct wiring *wiring, const char *place, const struct written_pin *written,
                     struct wired_pin *pin) {
-    if (!written->is.is_given || written->offset == FIELD_NO_NUMBER) {
-        return;
-    }
-    *pin = (struct wired_pin){.is_used = true,
-                              .offset = written->offset,
-                              .is_active_low = written->active == 1,
-                              .pull = (enum wired_pull)written->pull};
-    if (!find_chip(wiring, build_place("%s/chip", place).text, written->chip, &pin->chip)) {
-        *pin = (struct wired_pin){.is_used = false};
-    } else if (is_taken(wiring, pin)) {
-        build_error(wiring->build, build_place("%s/line", place).text,
-                    "line %u of this chip is already wired to something else", pin->offset);
-    } else if (wiring->pins < PINS_MAX) {
-        wiring->pin[wiring->pins++] = *pin;
-    }
+    build_pins_set(&wiring->pins, place, written, pin);
 }
 
 /* ---- inputs and outputs */
@@ -417,7 +355,7 @@ static void check_whole(const struct wiring *wiring) {
 }
 
 static void build_terminals(struct wiring *wiring) {
-    set_chips(wiring);
+    build_pins_set_chips(&wiring->pins, &wiring->written->chips);
     for (unsigned i = 0; i < wiring->written->inputs.list.count; i++) {
         add_input(wiring, i);
     }
@@ -456,6 +394,7 @@ void build_wired(struct build *build) {
     wiring->build = build;
     wiring->written = &written->wired;
     wiring->setup = &build->bridge->wired;
+    wiring->pins = (struct pins){.build = build, .block = "/wired", .setup = wiring->setup};
     wiring->linked = lines_linked(build);
     build->bridge->has_wired = true;
     build_terminals(wiring);

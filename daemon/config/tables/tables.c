@@ -1,5 +1,6 @@
 #include "config/tables/tables.h"
 
+#include "config/tables/stand_keys.h"
 #include "config/tables/written.h"
 
 #define LENGTH_OF(array) (sizeof(array) / sizeof((array)[0]))
@@ -1452,6 +1453,170 @@ static const struct object wired = OBJECT_OF(
     "GPIO line's level is not promised and a PWM goes on: the safe level must come from the wiring",
     wired_fields);
 
+/* --- the stand --- */
+
+static const struct field stand_device_fields[] = {
+    TEXT("name", written_stand_device, name, "unique, for people", REQUIRED),
+    TEXT("device", written_stand_device, device,
+         "its path, as \"/dev/input/by-id/...-event-kbd\", which stays the same, or the name that "
+         "the kernel gives it (\"cat /proc/bus/input/devices\")",
+         REQUIRED),
+    FLAG("shared", written_stand_device, is_shared,
+         "others may read it as well: what is typed on it goes to the console, too", "false"),
+};
+
+static const struct object stand_device = OBJECT_OF(
+    "stand device", "A keyboard, button box or joystick; it may be unplugged", stand_device_fields);
+
+static const char *const control_kinds[] = {STAND_CONTROL_ROWS(STAND_CONTROL_WORD) NULL};
+
+static const struct field control_fields[] = {
+    WORD(
+        "asks", written_control, kind,
+        "a button or spring-return lever: what it asks for when it is pressed; \"horn\": it sounds "
+        "while pressed; \"grip\": the throttle counts only while it is held; \"lamp test\"; or a "
+        "switch: \"key switch\" gives the right to operate, without it the stand only stops and "
+        "shows; \"local\" keeps all but the two stops of everybody else away",
+        control_kinds, REQUIRED),
+    OBJECT("pin", written_control, pin,
+           "where its contact is wired to; that of an \"emergency stop\" is made while it is not "
+           "pressed, so that a broken wire is a stop",
+           &pin, OTHERWISE("none: it has a \"key\"")),
+    OBJECT("second", written_control, second,
+           "a second contact that must say the same, such as the one that opens when the first "
+           "closes: while they differ it is not pressed",
+           &pin, OTHERWISE("none")),
+    QUANTITY("differ", written_control, differ_s,
+             "longest time that they may; then it cannot be read, which is told (the default is "
+             "common practice, no source)",
+             QUANTITY_TIME, "10 ms", "5 s", DEFAULT("300 ms")),
+    TEXT("device", written_control, device, "name of the device that has its \"key\"",
+         OTHERWISE("the first")),
+    TEXT("key", written_control, key,
+         "its key, as the kernel calls it: \"KEY_R\", \"KEY_SPACE\", \"BTN_TRIGGER\"; or its "
+         "number",
+         OTHERWISE("none: it has a \"pin\"")),
+    QUANTITY("debounce", written_control, debounce_s,
+             "a contact must hold so long to be believed; a stop is believed at once (common "
+             "practice, no source). Keys come without bounce",
+             QUANTITY_TIME, "0 s", "500 ms", DEFAULT("20 ms")),
+    QUANTITY("stuck", written_control, stuck_s,
+             "pressed for so long a button is stuck: it counts as released, and is told once; "
+             "switches never are",
+             QUANTITY_TIME, "1 s", "1 h", OTHERWISE("30 s; 5 min of a grip")),
+};
+
+static const struct object control =
+    OBJECT_OF("control", "A button, lever or switch of the stand", control_fields);
+
+static const char *const throttle_kinds[] = {"potentiometer", "encoder", "joystick", NULL};
+static const char *const throttle_sets[] = {"speed", "voltage", NULL};
+
+static const struct field throttle_fields[] = {
+    WORD("kind", written_throttle, kind,
+         "a \"potentiometer\" at an analogue input (IIO), an \"encoder\" whose steps an input "
+         "device counts, a spring-centred \"joystick\". The first two stay where they are let go, "
+         "and need a \"grip\"",
+         throttle_kinds, REQUIRED),
+    WORD("sets", written_throttle, sets,
+         "the \"speed\", or the \"voltage\" as a transformer does: then the load slows the span",
+         throttle_sets, DEFAULT("speed")),
+    QUANTITY("dead", written_throttle, dead_share,
+             "below this share the hand is at rest (a judgement, no source)", QUANTITY_RATIO, "5 %",
+             "50 %", DEFAULT("10 %")),
+    TEXT("device", written_throttle, device,
+         "potentiometer: folder or name of its IIO device; else name of one of \"devices\"",
+         OTHERWISE("the first of \"devices\"; a potentiometer needs it")),
+    TEXT("channel", written_throttle, channel, "potentiometer: \"voltage0\"",
+         OTHERWISE("none; a potentiometer needs it")),
+    QUANTITY("full down", written_throttle, down_v, "potentiometer: measured there",
+             QUANTITY_VOLTAGE, "-60 V", "60 V", OTHERWISE("none; a potentiometer needs it")),
+    QUANTITY("rest", written_throttle, rest_v, "potentiometer: measured there", QUANTITY_VOLTAGE,
+             "-60 V", "60 V", OTHERWISE("half way between both ends")),
+    QUANTITY("full up", written_throttle, up_v, "potentiometer: measured there", QUANTITY_VOLTAGE,
+             "-60 V", "60 V", OTHERWISE("none; a potentiometer needs it")),
+    QUANTITY("least", written_throttle, least_v, "potentiometer: below this a wire is broken",
+             QUANTITY_VOLTAGE, "-60 V", "60 V",
+             OTHERWISE("a tenth of the range below the lower end, and not below half of it")),
+    QUANTITY("most", written_throttle, most_v, "potentiometer: above this a wire is broken",
+             QUANTITY_VOLTAGE, "-60 V", "60 V",
+             OTHERWISE("a tenth of the range above the higher end")),
+    QUANTITY("every", written_throttle, poll_s, "potentiometer: read this often while gripped",
+             QUANTITY_TIME, "10 ms", "200 ms", DEFAULT("50 ms")),
+    WORD("axis", written_throttle, axis, "of the input device", stand_axis_words,
+         OTHERWISE("\"dial\" of an encoder, \"y\" of a joystick")),
+    FLAG("inversed", written_throttle, is_inversed,
+         "the axis counts down while the hand asks for up, as a joystick pushed forward does",
+         "false"),
+    QUANTITY("step", written_throttle, step_share, "encoder: share of full speed of one step",
+             QUANTITY_RATIO, "1 %", "50 %", DEFAULT("5 %")),
+};
+
+static const struct object throttle =
+    OBJECT_OF("throttle", "A hand throttle: let go, unplugged or not gripped, the span rests",
+              throttle_fields);
+
+static const char *const row_kinds[] = {"shift register", "addressable", NULL};
+
+static const struct field row_fields[] = {
+    TEXT("name", written_row, name, "unique, for people", REQUIRED),
+    WORD("kind", written_row, kind,
+         "\"shift register\": a bit for each lamp, shown when the chip select rises; "
+         "\"addressable\": lamps in a chain with a clock and a data line, each with its colour",
+         row_kinds, REQUIRED),
+    TEXT("device", written_row, device, "an SPI device of this computer",
+         DEFAULT("/dev/spidev0.0")),
+    COUNT("places", written_row, places, "how many lamps there are, used or not", "1", "128",
+          REQUIRED),
+    COUNT("hertz", written_row, hertz, "clock of the SPI bus", "10000", "10000000",
+          DEFAULT("1000000")),
+    QUANTITY("brightness", written_row, brightness, "addressable: of each that is lit",
+             QUANTITY_RATIO, "5 %", "100 %", DEFAULT("30 %")),
+    FLAG("inversed", written_row, is_inversed, "shift register: a lamp is lit while its bit is 0",
+         "false"),
+};
+
+static const struct object row =
+    OBJECT_OF("lamp row", "Lamps one after the other at an SPI device", row_fields);
+
+static const char *const colours[] = {"white", "red", "green", "yellow", "blue", NULL};
+
+static const struct field lamp_fields[] = {
+    TEXT("shows", written_lamp, shows,
+         "\"lined\", \"moving\", \"open\", \"fault\"; the stand's own \"key switch\" and "
+         "\"local\"; a section that is occupied, as \"main.span\", \"main.west.stop\", "
+         "\"main.west.approach\"; a home signal at proceed, as \"main.west.signal\"",
+         REQUIRED),
+    OBJECT("pin", written_lamp, pin, "the GPIO line that lights it", &pin,
+           OTHERWISE("none: it has a \"place\"")),
+    TEXT("row", written_lamp, row, "name of the row that it is in", OTHERWISE("the first")),
+    COUNT("place", written_lamp, place, "its place in the row, 0 is the nearest to the computer",
+          "0", "127", OTHERWISE("none: it has a \"pin\"")),
+    WORD("colour", written_lamp, colour, "in a row that has colours", colours, DEFAULT("white")),
+};
+
+static const struct object lamp = OBJECT_OF("lamp", "A lamp of the stand", lamp_fields);
+
+static const struct field stand_fields[] = {
+    LIST("chips", written_stand, chips, "devices with GPIO lines; the stand's own list", &chip, 0,
+         OTHERWISE("none")),
+    LIST("devices", written_stand, devices, "keyboards, button boxes, joysticks", &stand_device, 0,
+         OTHERWISE("none")),
+    LIST("controls", written_stand, controls, "buttons, levers and switches", &control, 0,
+         OTHERWISE("none")),
+    OBJECT("throttle", written_stand, throttle, "the hand throttle", &throttle, OTHERWISE("none")),
+    LIST("rows", written_stand, rows, "rows of lamps at SPI devices", &row, 0, OTHERWISE("none")),
+    LIST("lamps", written_stand, lamps, "what is lit", &lamp, 0, OTHERWISE("none")),
+};
+
+static const struct object stand = OBJECT_OF(
+    "stand",
+    "Buttons, switches, a hand throttle and lamps at this computer, whatever the bridge's output "
+    "is. "
+    "It asks as any client does, and shows what is proved; it is not an emergency stop: fit a "
+    "hard-wired one beside it",
+    stand_fields);
+
 /* --- bridge and root --- */
 
 static const struct field bridge_fields[] = {
@@ -1473,6 +1638,8 @@ static const struct field bridge_fields[] = {
          OTHERWISE("none")),
     OBJECT("wired", written_bridge, wired, "terminals of this computer; for output \"wired\"",
            &wired, OTHERWISE("none")),
+    OBJECT("stand", written_bridge, stand, "buttons, lamps and a hand throttle beside the bridge",
+           &stand, OTHERWISE("none")),
     OBJECT("addresses", written_bridge, addresses, "moves devices on the bus", &addresses,
            OTHERWISE("see there")),
     OBJECT("lcc", written_bridge, node, "the bridge as a node of LCC", &node,
@@ -1592,6 +1759,12 @@ const struct object *tables_object(size_t index) {
         &wired_position,
         &wired_current,
         &heartbeat,
+        &stand,
+        &stand_device,
+        &control,
+        &throttle,
+        &row,
+        &lamp,
     };
     return index < LENGTH_OF(objects) ? objects[index] : NULL;
 }

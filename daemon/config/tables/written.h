@@ -13,6 +13,7 @@
 #include "net/setup.h"
 #include "panel/setup.h"
 #include "records/setup.h"
+#include "stand/setup.h"
 
 #include <stdbool.h>
 
@@ -746,6 +747,88 @@ struct written_wired {
     struct written_heartbeat heartbeat;
 };
 
+struct written_stand_device {
+    struct written is;
+    char name[WIRED_NAME_SIZE];
+    char device[WIRED_PATH_SIZE];
+    bool is_shared;
+};
+
+struct written_stand_devices {
+    struct written_list list;
+    struct written_stand_device item[STAND_DEVICES_MAX];
+};
+
+struct written_control {
+    struct written is;
+    int kind; /* enum stand_control_kind */
+    struct written_pin pin, second;
+    double differ_s;
+    char device[WIRED_NAME_SIZE];
+    char key[32];
+    double debounce_s;
+    double stuck_s;
+};
+
+struct written_controls {
+    struct written_list list;
+    struct written_control item[STAND_CONTROLS_MAX];
+};
+
+struct written_throttle {
+    struct written is;
+    int kind; /* enum stand_throttle_kind, less one */
+    int sets; /* 1: the voltage */
+    double dead_share;
+    char device[WIRED_PATH_SIZE];
+    char channel[WIRED_NAME_SIZE];
+    double down_v, rest_v, up_v, least_v, most_v;
+    double poll_s;
+    int axis; /* index in the words */
+    bool is_inversed;
+    double step_share;
+};
+
+struct written_row {
+    struct written is;
+    char name[WIRED_NAME_SIZE];
+    int kind; /* enum stand_row_kind */
+    char device[WIRED_PATH_SIZE];
+    unsigned places;
+    unsigned hertz;
+    double brightness;
+    bool is_inversed;
+};
+
+struct written_rows {
+    struct written_list list;
+    struct written_row item[STAND_ROWS_MAX];
+};
+
+struct written_lamp {
+    struct written is;
+    char shows[LINE_NAME_SIZE];
+    struct written_pin pin;
+    char row[WIRED_NAME_SIZE];
+    unsigned place;
+    int colour; /* enum stand_colour */
+};
+
+struct written_lamps {
+    struct written_list list;
+    struct written_lamp item[STAND_LAMPS_MAX];
+};
+
+struct written_stand {
+    struct written is;
+    struct written_chips chips;
+    struct written_stand_devices devices;
+    struct written_controls controls;
+    struct written_throttle throttle;
+    struct written_rows rows;
+    struct written_lamps lamps;
+};
+
 struct written_bridge {
     struct written is;
     char name[NET_NAME_SIZE];
@@ -755,6 +838,7 @@ struct written_bridge {
     struct written_links links;
     struct written_lines lines;
     struct written_wired wired;
+    struct written_stand stand;
     struct written_addresses addresses;
     struct written_node node;
     struct written_lift lift;

@@ -3,6 +3,7 @@
 #include "bridge/wiring_drawing.h"
 #include "support/check.h"
 
+#include <linux/input-event-codes.h>
 #include <stdlib.h>
 #include <string.h>
 #include <sys/wait.h>
@@ -176,6 +177,54 @@ static unsigned count(const char *text, const char *words) {
     return found;
 }
 
+static void a_stand_has_a_row_for_each_control_and_lamp(void **state) {
+    (void)state;
+    static const struct stand_setup setup = {
+        .is_there = true,
+        .terminals = {.chips = 1,
+                      .chip = {{.name = "desk"}},
+                      .inputs = 2,
+                      .input = {{.pin = {true, 0, 5, true, WIRED_PULL_UP},
+                                 .second = {true, 0, 6, false, WIRED_PULL_UP}},
+                                {.pin = {true, 0, 7, true, WIRED_PULL_UP}}}},
+        .devices = 1,
+        .device = {{.name = "box"}},
+        .controls = 4,
+        .control = {{.kind = STAND_RAISE, .input = 0},
+                    {.kind = STAND_EMERGENCY_STOP, .input = 1},
+                    {.kind = STAND_HORN, .is_key = true, .key = KEY_H},
+                    {.kind = STAND_STOP, .is_key = true, .key = 700}},
+        .throttle = {.kind = STAND_THROTTLE_POTENTIOMETER, .iio = "adc", .channel = "voltage1"},
+        .rows = 1,
+        .row = {{.name = "diagram"}},
+        .lamps = 3,
+        .lamp = {{.kind = STAND_LAMP_FAULT, .pin = {true, 0, 9, true, WIRED_PULL_AS_IS}},
+                 {.kind = STAND_LAMP_SPAN_SECTION, .place = 3},
+                 {.kind = STAND_LAMP_SIGNAL, .end = 1, .place = 4}}};
+    static const char *const rows[][4] = {
+        {"desk line 5 ", "raise ", "low, pulled up", "high, as with a broken wire"},
+        {"desk line 6 ", "raise, second contact", "high, pulled up", "a broken wire is told"},
+        {"desk line 7 ", "emergency stop not pressed", "low", "high, as with a broken wire"},
+        {"box KEY_H ", "horn ", "down", "up, as when unplugged"},
+        {"box key 700 ", "stop ", "down", "up, as when unplugged"},
+        {"adc voltage1 ", "hand throttle", "measured", "let go; out of range"},
+        {"desk line 9 ", "lamp, fault ", "low", "dark"},
+        {"diagram place 3 ", "lamp, main.span ", "lit", "dark"},
+        {"diagram place 4 ", "lamp, main.east.signal ", "lit", "dark"},
+    };
+    char *text = NULL;
+    size_t size;
+    FILE *out = open_memstream(&text, &size);
+    assert_non_null(out);
+    wiring_print_stand(out, "Kettle Narrows", &setup, tracks);
+    fclose(out);
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+        assert_row(text, rows[i]);
+    }
+    assert_non_null(strstr(text, "not an emergency stop"));
+    free(text);
+}
+
 static void the_drawing_shows_each_terminal_and_the_motors_supply(void **state) {
     (void)state;
     static const struct wired_setup setup = {
@@ -249,6 +298,7 @@ int main(void) {
         cmocka_unit_test(each_terminal_has_its_signal_polarity_and_safe_state),
         cmocka_unit_test(each_kind_of_motor_has_its_rows),
         cmocka_unit_test(sensors_and_a_lock_servo_have_their_rows),
+        cmocka_unit_test(a_stand_has_a_row_for_each_control_and_lamp),
         cmocka_unit_test(the_drawing_shows_each_terminal_and_the_motors_supply),
         cmocka_unit_test(a_bridge_without_a_motor_has_no_supply_to_draw),
         cmocka_unit_test(the_daemon_draws_into_a_new_file_alone),
