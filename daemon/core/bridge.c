@@ -233,6 +233,17 @@ bool bridge_is_position_known(const struct bridge_setup *setup, const struct bri
     return state->motion.is_known && (!setup->is_hand_lifted || is_at_an_end);
 }
 
+enum level bridge_open_level(const struct bridge_setup *setup, const struct bridge_state *state) {
+    if (setup->has_open) {
+        return state->contacts.open.believed;
+    }
+    if (!state->motion.is_known) {
+        return LEVEL_UNKNOWN;
+    }
+    double open_frac = 1 - setup->motion.position_tolerance_frac;
+    return state->motion.position_frac >= open_frac ? LEVEL_ON : LEVEL_OFF;
+}
+
 bool bridge_holds_span(const struct bridge_state *state) {
     return state->phase == PHASE_FAULT || state->phase == PHASE_UNPROVED ||
            state->phase == PHASE_CLEARING || state->phase == PHASE_CUTTING;

@@ -54,6 +54,10 @@ bool bridge_is_slowed(const struct bridge_setup *setup, const struct bridge_stat
  * contacts alone: nobody knows how far a hand has moved it. */
 bool bridge_is_position_known(const struct bridge_setup *setup, const struct bridge_state *state);
 
+/* Whether the span is fully open, as proved: by its contact, or by its position where it has none
+ * (bridge_setup_fault() sees to that). */
+enum level bridge_open_level(const struct bridge_setup *setup, const struct bridge_state *state);
+
 /* Whether the interlock itself holds a home signal at stop, or the span where it is (the reason why
  * a request for it would not show at once). */
 bool bridge_holds_signal(const struct bridge_state *state, unsigned track, unsigned end);

@@ -6,8 +6,8 @@ static enum lcc_truth truth_of(bool is_so) {
     return is_so ? LCC_TRUE : LCC_FALSE;
 }
 
-static enum lcc_truth of_contact(const struct debounced *contact) {
-    switch (contact->believed) {
+static enum lcc_truth of_level(enum level level) {
+    switch (level) {
     case LEVEL_UNKNOWN:
         break;
     case LEVEL_OFF:
@@ -40,16 +40,6 @@ static enum lcc_truth of_output(bool is_on, bool has_proof, enum level safe) {
     return is_on ? LCC_TRUE : has_proof ? LCC_UNKNOWN : LCC_FALSE;
 }
 
-/* A bridge without an open contact measures its position (bridge_setup_fault() sees to that). */
-static enum lcc_truth of_open(const struct bridge_setup *setup, const struct bridge_state *state) {
-    if (setup->has_open) {
-        return of_contact(&state->contacts.open);
-    }
-    double open_frac = 1 - setup->motion.position_tolerance_frac;
-    return state->motion.is_known ? truth_of(state->motion.position_frac >= open_frac)
-                                  : LCC_UNKNOWN;
-}
-
 enum lcc_truth states_truth(const struct lcc_state_setup *state, const struct bridge_setup *setup,
                             const struct bridge_view *view) {
     const struct bridge_state *now = &view->state;
@@ -65,13 +55,13 @@ enum lcc_truth states_truth(const struct lcc_state_setup *state, const struct br
     case LCC_STATE_MOVING:
         return truth_of(bridge_is_moving(&view->outputs));
     case LCC_STATE_OPEN:
-        return of_open(setup, now);
+        return of_level(bridge_open_level(setup, now));
     case LCC_STATE_FAULT:
         return truth_of(now->phase == PHASE_FAULT);
     case LCC_STATE_SEATED:
-        return of_contact(&now->contacts.seated);
+        return of_level(now->contacts.seated.believed);
     case LCC_STATE_LOCKED:
-        return of_contact(&now->contacts.locked);
+        return of_level(now->contacts.locked.believed);
     case LCC_STATE_GOAL_UP:
         return truth_of(now->goal == GOAL_UP);
     case LCC_STATE_GOAL_DOWN:

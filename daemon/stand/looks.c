@@ -16,20 +16,8 @@ static enum look of_lined(const struct bridge_state *now) {
     return bridge_is_lined(now) ? LOOK_STEADY : is_on_its_way ? LOOK_SLOW : LOOK_OFF;
 }
 
-/* A bridge without an open contact measures its position (bridge_setup_fault() sees to that). */
-static enum level open_level(const struct bridge_setup *setup, const struct bridge_state *now) {
-    if (setup->has_open) {
-        return now->contacts.open.believed;
-    }
-    double open_frac = 1 - setup->motion.position_tolerance_frac;
-    if (!now->motion.is_known) {
-        return LEVEL_UNKNOWN;
-    }
-    return now->motion.position_frac >= open_frac ? LEVEL_ON : LEVEL_OFF;
-}
-
 static enum look of_open(const struct bridge_setup *setup, const struct bridge_state *now) {
-    switch (open_level(setup, now)) {
+    switch (bridge_open_level(setup, now)) {
     case LEVEL_UNKNOWN:
         break;
     case LEVEL_OFF:

@@ -379,6 +379,25 @@ static void hand_lifted_span_has_a_position_at_its_contacts_alone(void **state) 
     }
 }
 
+static void open_is_proved_by_its_contact_else_by_the_position(void **state) {
+    (void)state;
+    static const enum level levels[] = {LEVEL_UNKNOWN, LEVEL_OFF, LEVEL_ON};
+    struct bridge_setup setup = puppet_setup();
+    struct bridge_state bridge = {.motion = {.is_known = true, .position_frac = 1}};
+    for (unsigned i = 0; i < 3; i++) { /* whatever the position says */
+        bridge.contacts.open.believed = levels[i];
+        assert_int_equal(bridge_open_level(&setup, &bridge), levels[i]);
+    }
+    setup.has_open = false;
+    setup.motion.position_tolerance_frac = 0.05;
+    bridge.motion.position_frac = 0.96;
+    assert_int_equal(bridge_open_level(&setup, &bridge), LEVEL_ON);
+    bridge.motion.position_frac = 0.94;
+    assert_int_equal(bridge_open_level(&setup, &bridge), LEVEL_OFF);
+    bridge.motion.is_known = false;
+    assert_int_equal(bridge_open_level(&setup, &bridge), LEVEL_UNKNOWN);
+}
+
 static void speed_is_the_measured_one_else_the_commanded_and_none_at_rest(void **state) {
     (void)state;
     struct bridge_setup setup = puppet_setup();
@@ -411,6 +430,7 @@ int main(void) {
         cmocka_unit_test(interlock_tells_what_it_holds),
         cmocka_unit_test(approach_locking_holds_the_signal_that_it_put_to_stop),
         cmocka_unit_test(hand_lifted_span_has_a_position_at_its_contacts_alone),
+        cmocka_unit_test(open_is_proved_by_its_contact_else_by_the_position),
         cmocka_unit_test(speed_is_the_measured_one_else_the_commanded_and_none_at_rest),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -151,14 +151,8 @@ static int read_locked(const struct reading *reading) {
     return lock_is_locked(reading->setup, &reading->view->state);
 }
 
-/* A bridge without an open contact measures its position (bridge_setup_fault() sees to that). */
 static int read_open(const struct reading *reading) {
-    const struct bridge_state *state = &reading->view->state;
-    if (reading->setup->has_open) {
-        return is_made(&state->contacts.open);
-    }
-    double open_frac = 1 - reading->setup->motion.position_tolerance_frac;
-    return state->motion.is_known && state->motion.position_frac >= open_frac;
+    return bridge_open_level(reading->setup, &reading->view->state) == LEVEL_ON;
 }
 
 static int read_moving(const struct reading *reading) {
