@@ -4,6 +4,7 @@
 #include "bridge/cycle.h"
 #include "bridge/doubts.h"
 #include "bridge/guard_table.h"
+#include "bridge/node_lines.h"
 #include "bridge/record.h"
 #include "bridge/step_log.h"
 #include "bridge/wiring.h"
@@ -50,6 +51,7 @@ struct daemon {
     struct panel *panel;       /* NULL: none, or not yet */
     struct lcc *lcc;           /* NULL: none, or not yet */
     unsigned lcc_links;        /* that are up */
+    struct node_lines node_lines;
     struct recorder *recorder; /* NULL: no record is kept */
     int32_t asking;            /* the session whose request is being run; 0: none */
     struct alive *alive;       /* NULL until all runs */
@@ -169,6 +171,14 @@ static void host_links(void *context, unsigned up) {
     for (unsigned i = 0; i < daemon->config.net.bridges; i++) {
         panel_bars_changed(daemon->panel, i);
     }
+}
+
+static void host_said(void *context, unsigned bridge, const struct lcc_said *said) {
+    node_lines_said(&((struct daemon *)context)->node_lines, bridge, said);
+}
+
+static void host_lines_came(void *context) {
+    node_lines_came(&((struct daemon *)context)->node_lines);
 }
 
 static const char *host_name(void *context, unsigned bridge) {
@@ -291,10 +301,12 @@ static int open_bridge(struct daemon *daemon, unsigned i) {
     const struct net_bridge_setup *net = &daemon->config.net.bridge[i];
     struct line_track tracks[BRIDGE_TRACKS_MAX];
     net_name_tracks(net, tracks);
+    const struct nodes_given nodes = node_lines_given(&daemon->node_lines, i, &bridge->nodes);
     const struct port_own own[] = {
         {"simulated", bridge->has_simulation ? &bridge->simulation : NULL},
         {"composite", bridge->has_lines ? &bridge->composite : NULL},
         {"link", bridge->links > 0 ? bridge->link : NULL},
+        {"nodes", bridge->has_nodes ? &nodes : NULL},
         {"wired", bridge->has_wired ? &bridge->wired : NULL},
         {NULL, NULL},
     };
@@ -456,13 +468,16 @@ static int open_lcc(struct daemon *daemon) {
                                   .kept_by_stand = host_kept_by_stand,
                                   .refused = host_refused,
                                   .visitor = host_session,
-                                  .links = host_links};
+                                  .links = host_links,
+                                  .said = host_said,
+                                  .lines_came = host_lines_came};
     const struct bridge_setup *core[NET_BRIDGES_MAX];
     for (unsigned i = 0; i < net->bridges; i++) {
         core[i] = &net->bridge[i].setup;
     }
     struct error error = {0};
     daemon->lcc = lcc_new(loop_base(daemon->loop), setup, core, net->bridges, &host, &error);
+    daemon->node_lines.lcc = daemon->lcc;
     for (unsigned i = 0; daemon->lcc != NULL && i < setup->listeners; i++) {
         log_line(LOG_NOTICE, "LCC on %s port %u", setup->listener[i].address,
                  lcc_port(daemon->lcc, i));
@@ -555,6 +570,7 @@ static void start_stands(struct daemon *daemon) {
 
 static int open_all(struct daemon *daemon) {
     clock_start(&daemon->clock, daemon->options.pace);
+    node_lines_init(&daemon->node_lines);
     int status = open_loop(daemon);
     if (status == EX_OK) { /* before the bridges: a second daemon leaves them alone */
         status = open_record(daemon);

@@ -6,6 +6,7 @@
 #include "config/units.h"
 #include "io/composite_setup.h"
 #include "io/link/link_setup.h"
+#include "io/nodes/nodes_setup.h"
 #include "io/simulated/simulation_setup.h"
 #include "io/wired/wired_setup.h"
 #include "lcc/setup.h"
@@ -39,6 +40,8 @@ struct config_bridge {
     struct composite_setup composite;
     unsigned links;
     struct link_setup link[LINKS_MAX];
+    bool has_nodes;
+    struct nodes_setup nodes;
     bool has_wired;
     struct wired_setup wired;
     struct stand_setup stand;

@@ -2,6 +2,7 @@
 
 #include "io/composite.h"
 #include "io/link/link.h"
+#include "io/nodes/nodes.h"
 #include "io/simulated/simulated.h"
 #include "io/wired/wired.h"
 
@@ -9,10 +10,7 @@
 #include <string.h>
 
 static const struct port_ops *const drivers[] = {
-    &simulated_ops,
-    &composite_ops,
-    &link_ops,
-    &wired_ops,
+    &simulated_ops, &composite_ops, &link_ops, &nodes_ops, &wired_ops,
 };
 
 const struct port_ops *drivers_find(const char *name) {

@@ -72,6 +72,7 @@ void bus_join(struct bus *bus, struct lcc_link *link, bool is_new_bus) {
     if (is_new_bus) {
         bus_renew(bus);
     }
+    bus_ask_for_turn(bus);
 }
 
 void bus_leave(struct lcc_link *link) {
@@ -86,6 +87,7 @@ void bus_leave(struct lcc_link *link) {
         bus->host->visitor(bus->host->context, link->who, false, "");
     }
     link->bus = NULL;
+    bus_ask_for_turn(bus); /* lines of other nodes may be lost */
     for (unsigned i = 0; i < bus->members && !bus->is_open && TAILQ_EMPTY(&bus->links); i++) {
         lcc_node_stop(&bus->member[i]->node);
     }
@@ -104,7 +106,7 @@ static void distribute(struct bus *bus, const struct lcc_frame *frame,
     uint64_t now_us = time_limit_clock_us();
     for (unsigned i = 0; i < bus->members; i++) {
         if (bus->member[i] != from_member) {
-            lcc_node_take(&bus->member[i]->node, now_us, frame, origin);
+            member_take(bus->member[i], now_us, frame, origin);
         }
     }
 }
@@ -151,8 +153,8 @@ static void set_timer(struct bus *bus) {
 
 void bus_work(struct bus *bus) {
     enum { FRAMES_A_TURN = 64 }; /* then bridges and others have theirs */
-    for (unsigned i = 0; i < bus->members; i++) {
-        member_ask(bus->member[i], time_limit_clock_us(), find_link, bus);
+    for (unsigned i = 0; i < bus->members && !bus->is_ending; i++) {
+        member_ask(bus->member[i], bus_now_us(), find_link, bus);
     }
     unsigned sent = 0;
     for (bool is_any = true; is_any && sent < FRAMES_A_TURN; sent++) {
@@ -166,6 +168,9 @@ void bus_work(struct bus *bus) {
         link->flush(link);
     }
     set_timer(bus);
+    if (bus->has_lines && !bus->is_ending) {
+        bus->host->lines_came(bus->host->context);
+    }
 }
 
 void bus_ask_for_turn(struct bus *bus) {

@@ -23,6 +23,8 @@ struct bus {
     unsigned members;
     struct member *member[LCC_BRIDGES_MAX];
     struct event *due; /* when a node has something to send */
+    bool has_lines;    /* some line of a bridge is another node's */
+    bool is_ending;    /* nothing is asked of bridges any more */
     bool is_open;      /* others may come by themselves: the nodes run without a link, too */
 };
 

@@ -97,6 +97,13 @@ static void send_frame(struct lcc_link *link, const struct lcc_frame *frame) {
     can->queue[(can->first + can->count++) % CAN_QUEUE] = *frame;
 }
 
+static void crash_send(const struct lcc_link *link, const struct lcc_frame *frame) {
+    const struct can *can = (const struct can *)link;
+    if (can->is_up && !can->is_lost) {
+        can_socket_write(can->socket.fd, frame);
+    }
+}
+
 static void came(void *context, short what) {
     struct can *can = context;
     int got = 1;
@@ -150,7 +157,8 @@ static void again_came(evutil_socket_t fd, short what, void *context) {
 bool can_open(struct can *can, struct bus *bus, const struct lcc_can_setup *setup) {
     can->setup = setup;
     can->bus = bus;
-    can->link = (struct lcc_link){.right = setup->right, .send = send_frame, .flush = flush};
+    can->link = (struct lcc_link){
+        .right = setup->right, .send = send_frame, .crash_send = crash_send, .flush = flush};
     snprintf(can->link.name, sizeof can->link.name, "CAN bus %s", setup->interface);
     can->again = evtimer_new(bus->base, again_came, can);
     if (can->again == NULL) {

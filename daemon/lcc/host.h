@@ -8,6 +8,13 @@
 #include <stdbool.h>
 #include <stdint.h>
 
+/* What another node has said of an event that is a line of a bridge. */
+struct lcc_said {
+    uint16_t mti;    /* LCC_EVENT_REPORT, or that it produces it: LCC_PRODUCER_VALID and so on */
+    uint16_t source; /* alias */
+    uint64_t event;
+};
+
 /* Bridges by their index in the configuration. */
 struct lcc_host {
     void *context;
@@ -33,6 +40,10 @@ struct lcc_host {
     void (*visitor)(void *context, int32_t who, bool begins, const char *words);
     /* So many links are up now: clients of ours too. May not call back. */
     void (*links)(void *context, unsigned up);
+    /* Something was said of a line; after the last of what came at once `lines_came`. Both may be
+     * NULL, and are not called where no line of any bridge is another node's. */
+    void (*said)(void *context, unsigned bridge, const struct lcc_said *said);
+    void (*lines_came)(void *context);
 };
 
 #endif

@@ -31,6 +31,7 @@ static bool add_members(struct lcc *lcc, const struct bridge_setup *const core[]
         }
         lcc->of_bridge[b] = member;
         lcc->bus.member[lcc->bus.members++] = member;
+        lcc->bus.has_lines = lcc->bus.has_lines || setup->points > 0;
         member_see(member, lcc->host.view(lcc->host.context, b));
     }
     return true;
@@ -116,5 +117,46 @@ void lcc_notify(struct lcc *lcc, unsigned bridge, const struct bridge_view *afte
     member_see(member, after);
     if (member->node.events.changed > 0) {
         bus_ask_for_turn(&lcc->bus);
+    }
+}
+
+bool lcc_is_up(const struct lcc *lcc) {
+    return lcc->bus.up > 0;
+}
+
+bool lcc_may_send(const struct lcc *lcc, unsigned bridge) {
+    const struct lcc_node *node = &lcc->of_bridge[bridge]->node;
+    return node->alias.state == LCC_ALIAS_PERMITTED && node->is_initialized;
+}
+
+bool lcc_identify(struct lcc *lcc, unsigned bridge, uint64_t event) {
+    bool is_asked = lcc_node_identify(&lcc->of_bridge[bridge]->node, event);
+    bus_ask_for_turn(&lcc->bus);
+    return is_asked;
+}
+
+void lcc_command(struct lcc *lcc, unsigned bridge, unsigned command, bool is_on) {
+    member_command(lcc->of_bridge[bridge], command, is_on);
+    bus_ask_for_turn(&lcc->bus);
+}
+
+void lcc_exchange(struct lcc *lcc, int limit_ms) {
+    lcc->bus.is_ending = true;
+    sockets_look(&lcc->bus.sockets, limit_ms);
+    bus_work(&lcc->bus);
+}
+
+void lcc_crash_off(const struct lcc *lcc, unsigned bridge) {
+    const struct member *member = lcc->of_bridge[bridge];
+    for (unsigned i = 0; i < member->setup->commands; i++) {
+        struct lcc_frame frame;
+        bool may_send =
+            lcc_node_report_now(&member->node, member->setup->command[i].event[0], &frame);
+        const struct lcc_link *link;
+        TAILQ_FOREACH(link, &lcc->bus.links, others) {
+            if (may_send) {
+                link->crash_send(link, &frame);
+            }
+        }
     }
 }

@@ -30,4 +30,27 @@ unsigned lcc_descriptors(const struct lcc_setup *setup);
  * next to nothing. */
 void lcc_notify(struct lcc *lcc, unsigned bridge, const struct bridge_view *after);
 
+/* ---- lines of a bridge that are devices of other nodes; `lcc` must be there */
+
+/* Whether there is anybody to hear. */
+bool lcc_is_up(const struct lcc *lcc);
+
+/* Whether the bridge's node has an alias, and has told who it is. */
+bool lcc_may_send(const struct lcc *lcc, unsigned bridge);
+
+/* Asks whose event this is, and whether it holds. Returns false if the node may send nothing now.
+ */
+bool lcc_identify(struct lcc *lcc, unsigned bridge, uint64_t event);
+
+/* Sends the event that is wanted of a line, again too. */
+void lcc_command(struct lcc *lcc, unsigned bridge, unsigned command, bool is_on);
+
+/* Does what the loop does here, where no loop runs: waits `limit_ms` at the longest for something
+ * to come, takes and sends what goes at once. From then on bridges are asked nothing. */
+void lcc_exchange(struct lcc *lcc, int limit_ms);
+
+/* Commands all lines of the bridge off, as far as the kernel takes it at once. Async-signal-safe;
+ * nothing else may be called afterwards. */
+void lcc_crash_off(const struct lcc *lcc, unsigned bridge);
+
 #endif

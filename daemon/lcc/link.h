@@ -23,6 +23,9 @@ struct lcc_link {
     char name[LCC_LINK_NAME_SIZE];
     /* Sends a frame, or drops it; may not leave the bus from within. */
     void (*send)(struct lcc_link *link, const struct lcc_frame *frame);
+    /* Hands a frame over as far as the kernel takes it at once, past all that waits.
+     * Async-signal-safe. */
+    void (*crash_send)(const struct lcc_link *link, const struct lcc_frame *frame);
     /* All frames of this turn are given. */
     void (*flush)(struct lcc_link *link);
     TAILQ_ENTRY(lcc_link) others;

@@ -4,14 +4,33 @@
 #include "core/words/names.h"
 #include "lcc/link.h"
 #include "lcc/states.h"
+#include "protocol/lcc/identifier.h"
 #include "protocol/lcc/node/cdi.h"
 
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
-_Static_assert((int)LCC_STATES_MAX <= (int)LCC_FACTS_MAX, "each state is a fact of the node");
-_Static_assert((int)LCC_REQUESTS_MAX <= (int)LCC_WANTED_MAX, "and each request wanted");
+_Static_assert((int)LCC_STATES_MAX + (int)LCC_COMMANDS_MAX <= (int)LCC_FACTS_MAX,
+               "each state is a fact of the node, and each command");
+_Static_assert((int)LCC_REQUESTS_MAX + 2 * (int)LCC_POINTS_MAX <= (int)LCC_WANTED_MAX,
+               "and each request wanted, and each event of a line");
+
+static void set_lines(struct lcc_node_setup *node, const struct lcc_bridge_setup *setup) {
+    for (unsigned i = 0; i < setup->commands; i++) {
+        const struct lcc_line_setup *command = &setup->command[i];
+        node->fact[node->facts++] = (struct lcc_fact){
+            .event = {command->event[0], command->event[1]},
+            .words = {command->name[0], command->name[1]},
+            .is_command = true,
+        };
+    }
+    for (unsigned i = 0; i < 2 * setup->points; i++) {
+        const struct lcc_line_setup *point = &setup->point[i / 2];
+        node->want[node->wanted++] = (struct lcc_wanted){
+            .event = point->event[1 - i % 2], .words = point->name[1 - i % 2], .is_line = true};
+    }
+}
 
 static void set_events(struct lcc_node_setup *node, const struct lcc_bridge_setup *setup) {
     node->facts = setup->states;
@@ -29,6 +48,7 @@ static void set_events(struct lcc_node_setup *node, const struct lcc_bridge_setu
                                             .is_stop = is_stop,
                                             .is_for_all = request->is_of_bus};
     }
+    set_lines(node, setup);
 }
 
 static void set_identification(struct lcc_identification *to, const struct lcc_host *host,
@@ -72,6 +92,47 @@ void member_free(struct member *member) {
         free(member->cdi);
         free(member);
     }
+}
+
+static bool is_said_of_producers(uint16_t mti) {
+    return mti == LCC_EVENT_REPORT || mti == LCC_PRODUCER_VALID || mti == LCC_PRODUCER_INVALID ||
+           mti == LCC_PRODUCER_UNKNOWN;
+}
+
+static bool is_of_a_line(const struct lcc_bridge_setup *setup, uint64_t event) {
+    for (unsigned i = 0; i < setup->points; i++) {
+        if (setup->point[i].event[0] == event || setup->point[i].event[1] == event) {
+            return true;
+        }
+    }
+    return false;
+}
+
+static void follow_lines(const struct member *member, const struct lcc_frame *frame) {
+    struct lcc_frame_head head;
+    lcc_frame_read(frame, &head);
+    if (head.kind != LCC_FRAME_GLOBAL || head.payload_length != LCC_EVENT_BYTES ||
+        !is_said_of_producers(head.mti)) {
+        return;
+    }
+    const struct lcc_said said = {head.mti, head.source, lcc_get(head.payload, LCC_EVENT_BYTES)};
+    if (is_of_a_line(member->setup, said.event)) {
+        member->host->said(member->host->context, member->bridge, &said);
+    }
+}
+
+void member_take(struct member *member, uint64_t now_us, const struct lcc_frame *frame,
+                 struct lcc_origin origin) {
+    lcc_node_take(&member->node, now_us, frame, origin);
+    if (member->setup->points > 0) {
+        follow_lines(member, frame);
+    }
+}
+
+void member_command(struct member *member, unsigned command, bool is_on) {
+    unsigned fact = member->setup->states + command;
+    lcc_node_set(&member->node, fact, is_on ? LCC_TRUE : LCC_FALSE);
+    lcc_node_repeat(&member->node, fact);
 }
 
 void member_see(struct member *member, const struct bridge_view *view) {

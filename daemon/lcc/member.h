@@ -24,6 +24,13 @@ struct member *member_new(unsigned bridge, const struct bridge_setup *core,
                           const struct lcc_bridge_setup *setup, const struct lcc_host *host);
 void member_free(struct member *member);
 
+/* Takes a frame of another node. */
+void member_take(struct member *member, uint64_t now_us, const struct lcc_frame *frame,
+                 struct lcc_origin origin);
+
+/* The bridge wants a line so; told again if it is wanted so already. */
+void member_command(struct member *member, unsigned command, bool is_on);
+
 /* The bridge is so now. */
 void member_see(struct member *member, const struct bridge_view *view);
 

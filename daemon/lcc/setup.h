@@ -55,7 +55,10 @@ enum lcc_state {
 
 enum {
     LCC_STATES_MAX = LCC_STATES_OF_BRIDGE + BRIDGE_TRACKS_MAX * (TRACK_ENDS * 4 + 2),
-    LCC_REQUESTS_MAX = 9
+    LCC_REQUESTS_MAX = 9,
+    LCC_COMMANDS_MAX =
+        BRIDGE_TRACKS_MAX * (TRACK_ENDS * 2 + 1),             /* a signal, or a section's power */
+    LCC_POINTS_MAX = BRIDGE_TRACKS_MAX * (TRACK_ENDS * 5 + 2) /* a detector, or a proof */
 };
 
 struct lcc_state_setup {
@@ -72,12 +75,23 @@ struct lcc_request_setup {
     char name[LCC_EVENT_NAME_SIZE];
 };
 
+/* A line of the bridge that is a device of another node (io/nodes): the pair of events by which it
+ * is commanded, or by which it tells. */
+struct lcc_line_setup {
+    uint64_t event[2]; /* [1]: on */
+    char name[2][LCC_EVENT_NAME_SIZE];
+};
+
 struct lcc_bridge_setup {
     uint64_t node; /* 0: this bridge is not a node */
     unsigned states;
     struct lcc_state_setup state[LCC_STATES_MAX];
     unsigned requests;
     struct lcc_request_setup request[LCC_REQUESTS_MAX];
+    unsigned commands;
+    struct lcc_line_setup command[LCC_COMMANDS_MAX];
+    unsigned points;
+    struct lcc_line_setup point[LCC_POINTS_MAX];
 };
 
 struct lcc_setup {

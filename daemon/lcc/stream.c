@@ -103,6 +103,17 @@ static void send_frame(struct lcc_link *link, const struct lcc_frame *frame) {
     }
 }
 
+/* A frame may be half sent: whoever reads it begins anew at the next colon. */
+static void crash_send(const struct lcc_link *link, const struct lcc_frame *frame) {
+    const struct stream *stream = (const struct stream *)link;
+    char text[LCC_GRID_WRITTEN];
+    unsigned length = lcc_grid_write(frame, text);
+    if (!stream->is_lost) {
+        ssize_t sent = send(stream->socket.fd, text, length, MSG_NOSIGNAL | MSG_DONTWAIT);
+        (void)sent;
+    }
+}
+
 /* Returns false when it has ended. */
 static bool read_on(struct stream *stream) {
     char input[READ_SIZE];
@@ -138,7 +149,7 @@ bool stream_open(struct stream *stream, struct bus *bus, int fd, const char *nam
                  enum net_right right, bool is_new_bus,
                  void (*ended)(struct stream *stream, const char *why)) {
     *stream = (struct stream){
-        .link = {.right = right, .send = send_frame, .flush = flush},
+        .link = {.right = right, .send = send_frame, .crash_send = crash_send, .flush = flush},
         .bus = bus,
         .socket = {.fd = fd, .came = came, .context = stream},
         .ended = ended,

@@ -73,11 +73,9 @@ static uint32_t events_for(short what) {
            (what & EV_CLOSED ? EPOLLRDHUP : 0u) | (what & EV_ET ? EPOLLET : 0u);
 }
 
-static void sockets_came(evutil_socket_t fd, short what, void *context) {
-    (void)what;
-    struct sockets *sockets = context;
+void sockets_look(struct sockets *sockets, int limit_ms) {
     struct epoll_event events[SOCKETS_A_TURN];
-    int count = epoll_wait(fd, events, SOCKETS_A_TURN, 0);
+    int count = epoll_wait(sockets->poll, events, SOCKETS_A_TURN, limit_ms);
     for (int i = 0; i < count; i++) {
         sockets->batch[i] = events[i].data.ptr;
     }
@@ -89,6 +87,13 @@ static void sockets_came(evutil_socket_t fd, short what, void *context) {
             watch->came(watch->context, came);
         }
     }
+}
+
+static void sockets_came(evutil_socket_t fd, short what, void *context) {
+    (void)fd;
+    (void)what;
+    struct sockets *sockets = context;
+    sockets_look(sockets, 0);
     rest_if_busy(sockets);
 }
 

@@ -50,6 +50,10 @@ void sockets_free(struct sockets *sockets);
  * An error comes as whatever is waited for. false: the kernel cannot, and nothing is waited for. */
 bool sockets_watch(struct sockets *sockets, struct socket_watch *watch, short what);
 
+/* Does what the loop does for these sockets, where no loop runs: waits `limit_ms` at the longest, 0
+ * not at all, and serves those that are ready. */
+void sockets_look(struct sockets *sockets, int limit_ms);
+
 /* One turn, after the loop has looked for a bridge's events. Asked for twice it comes once. */
 void sockets_ask_for_turn(struct sockets *sockets);
 

@@ -1,37 +1,14 @@
 /* Lines on other servers: what they become, and every way to get them wrong. */
-#include "config/config.h"
 #include "support/check.h"
+#include "support/config/config_edit.h"
 #include "support/config/config_text.h"
 
-#include <stdlib.h>
-#include <string.h>
-
+static const char path[] = SOURCE_DIR "/tests/daemon/linked-bridge.json";
 static struct config config;
 static struct config_report report;
 
-enum { EDITS_MAX = 4 };
-
-struct edit {
-    const char *where, *value; /* NULL: taken away */
-};
-
-static bool read_edited(const struct edit edits[EDITS_MAX]) {
-    char *text = config_text_of_file(SOURCE_DIR "/tests/daemon/linked-bridge.json");
-    cJSON *tree = cJSON_Parse(text);
-    free(text);
-    for (unsigned i = 0; i < EDITS_MAX && edits[i].where != NULL; i++) {
-        config_text_patch(tree, edits[i].where, edits[i].value);
-    }
-    char *edited = cJSON_PrintUnformatted(tree);
-    bool is_usable = config_read_text(edited, strlen(edited), &config, &report);
-    cJSON_free(edited);
-    cJSON_Delete(tree);
-    return is_usable;
-}
-
 static bool read_plain(void) {
-    static const struct edit none[EDITS_MAX] = {{NULL, NULL}};
-    return read_edited(none);
+    return config_edit_read(path, NULL, &config, &report);
 }
 
 static void links_and_lines_are_as_written(void **state) {
@@ -96,18 +73,15 @@ static void user_is_warned_that_nothing_there_falls_by_itself(void **state) {
 
 static void space_in_a_name_may_be_a_hyphen(void **state) {
     (void)state;
-    static const struct edit edits[EDITS_MAX] = {
+    static const struct config_edit edits[CONFIG_EDITS_MAX] = {
         {"/bridges/0/tracks/0/ends/0/name", "\"far west\""},
         {"/bridges/0/lines/0/output", "\"main.far-west.signal\""}};
-    read_edited(edits);
+    config_edit_read(path, edits, &config, &report);
     assert_false(config_text_has(&report.errors, "/bridges/0/lines/0/output", ""));
     assert_true(config_text_has(&report.errors, "/bridges/0/lines/1/input", "no line"));
 }
 
-static const struct {
-    struct edit edits[EDITS_MAX];
-    const char *where, *words;
-} mistakes[] = {
+static const struct config_mistake mistakes[] = {
     {{{"/bridges/0/lines/0/output", "\"main.west.signl\""}},
      "/bridges/0/lines/0/output",
      "did you mean \"main.west.signal\""},
@@ -173,13 +147,7 @@ static const struct {
 
 static void each_mistake_is_told_where_it_is(void **state) {
     (void)state;
-    for (size_t i = 0; i < sizeof mistakes / sizeof mistakes[0]; i++) {
-        assert_false(read_edited(mistakes[i].edits));
-        if (!config_text_has(&report.errors, mistakes[i].where, mistakes[i].words)) {
-            config_text_print(&report.errors);
-            fail_msg("no \"%s\" at %s", mistakes[i].words, mistakes[i].where);
-        }
-    }
+    config_edit_expect(path, mistakes, sizeof mistakes / sizeof mistakes[0], &config, &report);
 }
 
 int main(void) {

@@ -128,6 +128,15 @@ void build_motion(struct build *build);
 void build_net(struct build *build);
 void build_simulation(struct build *build);
 void build_lines(struct build *build);
+/* Called by build_lines(): line `i` of those written is another node's; its events; it is served
+ * so; all of them are there. What returns false has complained. */
+bool build_is_node_line(const struct written_line *line);
+bool build_node_events(const struct build *build, unsigned i, uint64_t event[2]);
+bool build_node_input(const struct build *build, unsigned i, unsigned line,
+                      const uint64_t event[2]);
+bool build_node_output(const struct build *build, unsigned i, unsigned line,
+                       const uint64_t event[2]);
+void build_nodes(const struct build *build);
 void build_wired(struct build *build);
 /* Called by build_wired(): what the terminals cannot do, or would do for two. */
 void build_wired_check(const struct build *build);

@@ -108,6 +108,61 @@ static void add_requests(struct lcc_bridge_setup *lcc, const struct written_node
     }
 }
 
+static void name_lines(const struct build *build, struct line_track tracks[BRIDGE_TRACKS_MAX]) {
+    const struct net_bridge_setup *net = build->net;
+    for (unsigned t = 0; t < net->setup.tracks; t++) {
+        tracks[t] =
+            (struct line_track){net->track_name[t], {net->end_name[t][0], net->end_name[t][1]}};
+    }
+}
+
+/* "main.west.approach" as "main.west.approach clear". */
+static void name_pair(struct lcc_line_setup *line, const char *name, bool is_command) {
+    static const struct {
+        const char *ending;
+        bool is_command;
+        const char *words[2];
+    } rows[] = {{".signal", true, {"to stop", "to proceed"}},
+                {"power", true, {"off", "on"}},
+                {".signal", false, {"not at stop", "at stop"}},
+                {"power", false, {"not dead", "dead"}},
+                {".standing", false, {"not seen to stand", "seen to stand"}},
+                {"", false, {"occupied", "clear"}}};
+    size_t length = strlen(name);
+    for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+        size_t ending = strlen(rows[i].ending);
+        if (rows[i].is_command == is_command && length >= ending &&
+            strcmp(name + length - ending, rows[i].ending) == 0) {
+            snprintf(line->name[0], LCC_EVENT_NAME_SIZE, "%s %s", name, rows[i].words[0]);
+            snprintf(line->name[1], LCC_EVENT_NAME_SIZE, "%s %s", name, rows[i].words[1]);
+            return;
+        }
+    }
+}
+
+/* Of lines that share a pair the first gives the name. */
+static void add_lines(const struct build *build, struct lcc_bridge_setup *lcc) {
+    const struct nodes_setup *nodes = &build->bridge->nodes;
+    struct line_track tracks[BRIDGE_TRACKS_MAX] = {{.name = ""}};
+    char name[LINE_NAME_SIZE];
+    name_lines(build, tracks);
+    lcc->points = nodes->points;
+    lcc->commands = nodes->commands;
+    for (unsigned i = nodes->inputs; i-- > 0;) {
+        struct lcc_line_setup *point = &lcc->point[nodes->input[i].point];
+        memcpy(point->event, nodes->point[nodes->input[i].point].event, sizeof point->event);
+        lines_input_name(tracks, nodes->input[i].line, name);
+        name_pair(point, name, false);
+    }
+    for (unsigned i = nodes->outputs; i-- > 0;) {
+        struct lcc_line_setup *command = &lcc->command[nodes->output[i].command];
+        memcpy(command->event, nodes->command[nodes->output[i].command].event,
+               sizeof command->event);
+        lines_output_name(tracks, nodes->output[i].line, name);
+        name_pair(command, name, true);
+    }
+}
+
 /* Every event of a bridge, by number. Returns NULL beyond the last. */
 static uint64_t *event_of(struct lcc_bridge_setup *lcc, unsigned i, const char **name) {
     unsigned of_states = 2 * lcc->states;
@@ -118,6 +173,16 @@ static uint64_t *event_of(struct lcc_bridge_setup *lcc, unsigned i, const char *
     if (i < of_states + lcc->requests) {
         *name = lcc->request[i - of_states].name;
         return &lcc->request[i - of_states].event;
+    }
+    unsigned line = i - of_states - lcc->requests;
+    if (line < 2 * lcc->commands) {
+        *name = lcc->command[line / 2].name[line % 2];
+        return &lcc->command[line / 2].event[line % 2];
+    }
+    line -= 2 * lcc->commands;
+    if (line < 2 * lcc->points) {
+        *name = lcc->point[line / 2].name[line % 2];
+        return &lcc->point[line / 2].event[line % 2];
     }
     return NULL;
 }
@@ -178,5 +243,6 @@ void build_lcc_events(const struct build *build, struct lcc_bridge_setup *lcc) {
     for (unsigned i = 0; i < build->written->node.events.list.count; i++) {
         set_event(build, lcc, &build->written->node.events.item[i], i);
     }
+    add_lines(build, lcc);
     check_unique(build, lcc);
 }

@@ -1,4 +1,5 @@
-/* Lines on other servers: who serves what, and whether that is all, and enough for the invariants.
+/* Lines on other servers and of other nodes: who serves what, and whether that is all, and enough
+ * for the invariants.
  */
 #include "base/text/near.h"
 #include "config/build/build.h"
@@ -9,9 +10,10 @@
 struct lines {
     struct build *build;
     struct line_set there;           /* what this bridge has */
-    struct line_set linked;          /* what links serve */
+    struct line_set linked;          /* what links and other nodes serve */
     bool has_when[LINES_OUTPUTS][8]; /* which devices each output has */
     struct line_set by_link[LINKS_MAX];
+    struct line_set by_nodes;
 };
 
 static uint64_t bit(unsigned number) {
@@ -43,7 +45,8 @@ static bool set_value(const struct lines *lines, unsigned i, struct link_value *
     struct place address = build_place("/lines/%u/address", i);
     bool is_power = line->group == LINK_POWER;
     if (line->group < 0) {
-        return false; /* complained of already */
+        return build_error(lines->build, build_place("/lines/%u/group", i).text,
+                           "needed: the kind of device on the other server");
     }
     if (is_power != (line->address == FIELD_NO_NUMBER)) {
         return build_error(lines->build, address.text,
@@ -83,6 +86,11 @@ static void add_input(struct lines *lines, unsigned i, unsigned which) {
     }
 }
 
+static void complain_of_state(const struct lines *lines, unsigned i) {
+    build_error(lines->build, build_place("/lines/%u/when", i).text, "\"%.60s\" has no such state",
+                lines->build->written->lines.item[i].output);
+}
+
 static void add_output(struct lines *lines, unsigned i, unsigned which) {
     const struct written_line *line = &lines->build->written->lines.item[i];
     struct place place = build_place("/lines/%u/output", i);
@@ -99,8 +107,7 @@ static void add_output(struct lines *lines, unsigned i, unsigned which) {
         build_error(lines->build, build_place("/lines/%u/group", i).text,
                     "feedback cannot be driven: wanted \"GA\" or \"POWER\"");
     } else if (!build_may_be(output.line, output.when)) {
-        build_error(lines->build, build_place("/lines/%u/when", i).text,
-                    "\"%.60s\" has no such state", line->output);
+        complain_of_state(lines, i);
     } else if (lines->has_when[output.line][line->when]) {
         build_error(lines->build, place.text, "\"%.60s\" is assigned twice", line->output);
     } else {
@@ -111,14 +118,65 @@ static void add_output(struct lines *lines, unsigned i, unsigned which) {
     }
 }
 
+static void add_node_input(struct lines *lines, unsigned i) {
+    const struct written_line *line = &lines->build->written->lines.item[i];
+    struct place place = build_place("/lines/%u/input", i);
+    uint64_t event[2];
+    unsigned number;
+    if (!build_find_input(lines->build, place.text, line->input, &number) ||
+        !build_node_events(lines->build, i, event)) {
+        return;
+    }
+    if ((lines->linked.inputs & bit(number)) != 0) {
+        build_error(lines->build, place.text, "\"%.60s\" is served twice", line->input);
+    } else if (build_node_input(lines->build, i, number, event)) {
+        lines->linked.inputs |= bit(number);
+        lines->by_nodes.inputs |= bit(number);
+    }
+}
+
+static void add_node_output(struct lines *lines, unsigned i) {
+    const struct written_line *line = &lines->build->written->lines.item[i];
+    struct place place = build_place("/lines/%u/output", i);
+    uint64_t event[2];
+    unsigned number;
+    if (line->when < 0 || !build_find_output(lines->build, place.text, line->output, &number) ||
+        !build_node_events(lines->build, i, event)) {
+        return;
+    }
+    if (!build_may_be(number, (enum line_when)line->when)) {
+        complain_of_state(lines, i);
+    } else if (lines->has_when[number][line->when]) {
+        build_error(lines->build, place.text, "\"%.60s\" is served twice", line->output);
+    } else if (build_node_output(lines->build, i, number, event)) {
+        lines->has_when[number][LINE_WHEN_ON] = true;
+        lines->linked.outputs |= bit(number);
+        lines->by_nodes.outputs |= bit(number);
+    }
+}
+
+static void add_link_line(struct lines *lines, unsigned i) {
+    const struct written_line *line = &lines->build->written->lines.item[i];
+    struct place place = build_place("/lines/%u/link", i);
+    unsigned link;
+    if (line->link[0] == '\0') {
+        build_error(
+            lines->build, place.text,
+            "needed: the link that serves it, or else an \"on event\" and an \"off event\"");
+    } else if (find_link(lines, place.text, line->link, &link)) {
+        (line->input[0] != '\0' ? add_input : add_output)(lines, i, link);
+    }
+}
+
 static void add_line(struct lines *lines, unsigned i) {
     const struct written_line *line = &lines->build->written->lines.item[i];
-    unsigned link;
     if ((line->input[0] != '\0') == (line->output[0] != '\0')) {
         build_error(lines->build, build_place("/lines/%u", i).text,
                     "wanted either an \"input\" or an \"output\"");
-    } else if (find_link(lines, build_place("/lines/%u/link", i).text, line->link, &link)) {
-        (line->input[0] != '\0' ? add_input : add_output)(lines, i, link);
+    } else if (build_is_node_line(line)) {
+        (line->input[0] != '\0' ? add_node_input : add_node_output)(lines, i);
+    } else {
+        add_link_line(lines, i);
     }
 }
 
@@ -259,6 +317,7 @@ static void set_parts(struct lines *lines) {
     for (unsigned i = 0; i < build->bridge->links; i++) {
         add_part(build, "link", i, lines->by_link[i], link_stale_us(&build->bridge->link[i]));
     }
+    add_part(build, "nodes", 0, lines->by_nodes, 0);
     if (has_driver) {
         add_part(build, driver, 0, rest, 0);
     } else {
@@ -284,6 +343,7 @@ void build_lines(struct build *build) {
     for (unsigned i = 0; i < build->bridge->links; i++) {
         check_link(&lines, i);
     }
+    build_nodes(build);
     check_proofs(&lines);
     check_pairs(&lines);
     set_parts(&lines);

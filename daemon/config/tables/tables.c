@@ -194,6 +194,17 @@ static const struct field node_fields[] = {
          "emergency stop and emergency off of the whole bus stop this bridge, from any link",
          "true"),
     FLAG("power", written_node, power, "events can request track power", "false"),
+    QUANTITY("beat", written_node, beat_s,
+             "each of the \"lines\" that are events of other nodes is asked for, and an unproved "
+             "command sent again, this often",
+             QUANTITY_TIME, "100 ms", "1 min", DEFAULT("1 s")),
+    QUANTITY("stale", written_node, stale_s,
+             "such a line that nobody has confirmed for so long is not known; longer than the beat "
+             "and a second",
+             QUANTITY_TIME, "1200 ms", "5 min", DEFAULT("4 s")),
+    QUANTITY("obey limit", written_node, obey_s,
+             "longest time from a command to the proof by its node; then it is lost", QUANTITY_TIME,
+             "100 ms", "30 s", DEFAULT("3 s")),
     LIST("events", written_node, events, "events with other ids", &event, 0, OTHERWISE("none")),
 };
 
@@ -1114,10 +1125,12 @@ static const struct field line_fields[] = {
          "the lock one to be \"driven\" and one to be \"withdrawn\", the river lights \"red\", "
          "\"flashing\" and \"green\"; all others are \"on\"",
          whens, DEFAULT("on")),
-    TEXT("link", written_line, link, "name of the link that serves it", REQUIRED),
+    TEXT("link", written_line, link, "name of the link that serves it",
+         OTHERWISE("none; needed without events")),
     COUNT("bus", written_line, bus, "bus on the other server", "1", "255", DEFAULT("1")),
     WORD("group", written_line, group,
-         "device group there: an accessory, a feedback, or track power", link_groups, REQUIRED),
+         "device group there: an accessory, a feedback, or track power", link_groups,
+         OTHERWISE("none; a link needs it")),
     COUNT("address", written_line, address, "address there; not of POWER", "1", "65535",
           OTHERWISE("none; GA and FB need it")),
     COUNT("port", written_line, port,
@@ -1130,11 +1143,18 @@ static const struct field line_fields[] = {
           "of an input: the value that means made, clear, at stop or dead (POWER: 1 is ON); the "
           "other one means not",
           "0", "1", OTHERWISE("none; an input needs it")),
+    TEXT("on event", written_line, on_event,
+         "instead of a link: the event of another node of LCC, such as 05.01.01.01.A2.07.00.00, "
+         "that means clear, at stop or dead, or that makes it proceed or powered",
+         OTHERWISE("none")),
+    TEXT("off event", written_line, off_event, "the event that means, or makes it, the contrary",
+         OTHERWISE("none")),
 };
 
 static const struct object line = OBJECT_OF(
     "line",
-    "A line of the bridge that a device on another server serves, instead of the \"output\" driver",
+    "A line of the bridge that a device on another server, or another node of LCC, serves instead "
+    "of the \"output\" driver",
     line_fields);
 
 static const struct field link_train_fields[] = {
@@ -1634,8 +1654,8 @@ static const struct field bridge_fields[] = {
          "false"),
     LIST("links", written_bridge, links, "other servers on which devices of this bridge are",
          &link_object, 0, OTHERWISE("none")),
-    LIST("lines", written_bridge, lines, "lines that devices on other servers serve", &line, 0,
-         OTHERWISE("none")),
+    LIST("lines", written_bridge, lines,
+         "lines that devices on other servers, or other nodes, serve", &line, 0, OTHERWISE("none")),
     OBJECT("wired", written_bridge, wired, "terminals of this computer; for output \"wired\"",
            &wired, OTHERWISE("none")),
     OBJECT("stand", written_bridge, stand, "buttons, lamps and a hand throttle beside the bridge",

@@ -119,6 +119,9 @@ struct written_node {
     char node[32];
     bool obeys_bus;
     bool power;
+    double beat_s;
+    double stale_s;
+    double obey_s;
     struct written_events events;
 };
 
@@ -603,6 +606,8 @@ struct written_line {
     unsigned port;
     unsigned off_port;
     unsigned on;
+    char on_event[32];
+    char off_event[32];
 };
 
 struct written_lines {

@@ -92,7 +92,7 @@ size_t lcc_cdi_write(const struct lcc_node_setup *setup, char *text, size_t size
     group(&writer, setup, 0, 2 * setup->facts, "Produced by this node",
           "Each is sent when the state begins.");
     group(&writer, setup, 2 * setup->facts, lcc_events_count(setup), "Consumed by this node",
-          "Each is a request when another node sends it.");
+          "Each is a request when another node sends it, or the state of a line.");
     raw(&writer, "</segment>\n</cdi>\n");
     put(&writer, '\0');
     if (size > 0 && writer.length > size) {

@@ -54,12 +54,17 @@ void lcc_events_start(struct lcc_events *events, const struct lcc_node_setup *se
     for (unsigned f = 0; f < setup->facts; f++) {
         count_changed(events, f, events->truth[f], events->truth[f]);
         events->is_advertised[f] = false;
+        mark(&events->is_repeated[f], &events->repeated, false);
     }
     lcc_events_ask_all(events, setup);
 }
 
 void lcc_events_set(struct lcc_events *events, unsigned fact, enum lcc_truth truth) {
     count_changed(events, fact, truth, events->told[fact]);
+}
+
+void lcc_events_repeat(struct lcc_events *events, unsigned fact) {
+    mark(&events->is_repeated[fact], &events->repeated, true);
 }
 
 void lcc_events_ask(struct lcc_events *events, const struct lcc_node_setup *setup,
@@ -72,7 +77,7 @@ void lcc_events_ask(struct lcc_events *events, const struct lcc_node_setup *setu
 }
 
 bool lcc_events_owe(const struct lcc_events *events) {
-    return events->changed + events->asked + events->listed > 0;
+    return events->changed + events->repeated + events->asked + events->listed > 0;
 }
 
 static struct lcc_frame frame_of(uint16_t mti, uint16_t alias, uint64_t event) {
@@ -116,6 +121,7 @@ static struct lcc_frame report(struct lcc_events *events, const struct lcc_node_
     }
     enum lcc_truth truth = events->truth[fact];
     count_changed(events, fact, truth, truth);
+    mark(&events->is_repeated[fact], &events->repeated, false);
     if (truth == LCC_UNKNOWN) {
         mark(&events->is_asked[2 * fact + 1], &events->asked, true);
         return identify(events, setup, alias, 2 * fact);
@@ -123,8 +129,30 @@ static struct lcc_frame report(struct lcc_events *events, const struct lcc_node_
     return frame_of(LCC_EVENT_REPORT, alias, setup->fact[fact].event[truth == LCC_TRUE]);
 }
 
+static bool is_owed(const struct lcc_events *events, unsigned fact) {
+    return events->truth[fact] != events->told[fact] || events->is_repeated[fact];
+}
+
+/* Off before on, as at every output. */
+static bool next_command(struct lcc_events *events, const struct lcc_node_setup *setup,
+                         uint16_t alias, struct lcc_frame *frame) {
+    for (int is_on = 0; is_on <= 1; is_on++) {
+        for (unsigned f = 0; f < setup->facts && events->changed + events->repeated > 0; f++) {
+            if (setup->fact[f].is_command && is_owed(events, f) &&
+                (events->truth[f] == LCC_TRUE) == is_on) {
+                *frame = report(events, setup, alias, f);
+                return true;
+            }
+        }
+    }
+    return false;
+}
+
 bool lcc_events_next(struct lcc_events *events, const struct lcc_node_setup *setup, uint16_t alias,
                      struct lcc_frame *frame) {
+    if (next_command(events, setup, alias, frame)) {
+        return true;
+    }
     for (unsigned i = 0; i < setup->facts && events->changed > 0; i++) {
         unsigned f = (events->turn + i) % setup->facts;
         if (events->truth[f] != events->told[f]) {

@@ -48,6 +48,10 @@ void lcc_node_set(struct lcc_node *node, unsigned fact, enum lcc_truth truth) {
     lcc_events_set(&node->events, fact, truth);
 }
 
+void lcc_node_repeat(struct lcc_node *node, unsigned fact) {
+    lcc_events_repeat(&node->events, fact);
+}
+
 static bool is_permitted(const struct lcc_node *node) {
     return node->alias.state == LCC_ALIAS_PERMITTED;
 }
@@ -70,7 +74,7 @@ static void hear(struct lcc_node *node, uint64_t now_us, const struct lcc_frame_
     }
     uint64_t event = lcc_get(head->payload, LCC_EVENT_BYTES);
     for (unsigned i = 0; i < node->setup->wanted; i++) {
-        if (node->setup->want[i].event == event) {
+        if (node->setup->want[i].event == event && !node->setup->want[i].is_line) {
             const struct lcc_received received = {i, origin.link, head->source, now_us};
             if (origin.may_ask || node->setup->want[i].is_for_all) {
                 lcc_received_add(&node->received, &received, node->setup->want[i].is_stop);
@@ -119,6 +123,21 @@ static void send(struct lcc_node *node, uint16_t mti, uint16_t destination, cons
                  unsigned length) {
     const struct lcc_message message = {mti, node->alias.alias, destination, content, length};
     lcc_out_message(&node->out, &message);
+}
+
+bool lcc_node_identify(struct lcc_node *node, uint64_t event) {
+    uint8_t content[LCC_EVENT_BYTES];
+    lcc_put(content, event, sizeof content);
+    const struct lcc_message message = {LCC_IDENTIFY_PRODUCER, node->alias.alias, 0, content,
+                                        sizeof content};
+    return is_permitted(node) && node->is_initialized && lcc_out_message(&node->out, &message);
+}
+
+bool lcc_node_report_now(const struct lcc_node *node, uint64_t event, struct lcc_frame *frame) {
+    uint8_t content[LCC_EVENT_BYTES];
+    lcc_put(content, event, sizeof content);
+    *frame = lcc_frame_global(LCC_EVENT_REPORT, node->alias.alias, content, sizeof content);
+    return is_permitted(node) && node->is_initialized;
 }
 
 static void send_protocols(struct lcc_node *node, uint16_t destination) {

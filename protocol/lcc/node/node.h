@@ -18,6 +18,16 @@ void lcc_node_stop(struct lcc_node *node);
 /* Something is so, or not, or not known. */
 void lcc_node_set(struct lcc_node *node, unsigned fact, enum lcc_truth truth);
 
+/* Tells a command again. */
+void lcc_node_repeat(struct lcc_node *node, unsigned fact);
+
+/* Asks who produces an event, and whether it holds. Returns false if nothing can be asked now. */
+bool lcc_node_identify(struct lcc_node *node, uint64_t event);
+
+/* The frame that reports an event at once, past all that waits. Returns false if the node may not
+ * send. Async-signal-safe. */
+bool lcc_node_report_now(const struct lcc_node *node, uint64_t event, struct lcc_frame *frame);
+
 /* Where a frame came from; `link` is handed back with what was heard in it. */
 struct lcc_origin {
     unsigned link;

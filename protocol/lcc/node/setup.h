@@ -8,18 +8,20 @@
 #include <stddef.h>
 #include <stdint.h>
 
-enum { LCC_FACTS_MAX = 64, LCC_WANTED_MAX = 64 };
+enum { LCC_FACTS_MAX = 72, LCC_WANTED_MAX = 112 };
 
 /* Something that is so or not, and an event for either: the node produces both. */
 struct lcc_fact {
     uint64_t event[2];    /* [1]: it has come to be so, [0]: it is so no more */
     const char *words[2]; /* the same for people */
+    bool is_command;      /* wanted of other nodes: told before all else, and again when asked to */
 };
 
 /* An event that the node consumes. */
 struct lcc_wanted {
     uint64_t event;
     const char *words;
+    bool is_line;    /* its owner follows it frame by frame: it is never heard */
     bool is_stop;    /* never too old, never dropped, and first */
     bool is_for_all; /* acts whoever sends it; else only from a link that may ask */
 };

@@ -71,6 +71,17 @@ static void links(void *context, unsigned up) {
     ((struct lcc_stage *)context)->links = up;
 }
 
+static void said(void *context, unsigned bridge, const struct lcc_said *what) {
+    struct lcc_stage *stage = context;
+    assert_int_equal(bridge, 0);
+    stage->said = *what;
+    stage->saids++;
+}
+
+static void lines_came(void *context) {
+    ((struct lcc_stage *)context)->came++;
+}
+
 /* --- the stage */
 
 static void configure(struct lcc_stage *stage, unsigned bridges) {
@@ -128,7 +139,9 @@ void lcc_stage_open(struct lcc_stage *stage) {
                                   .kept_by_stand = kept_by_stand,
                                   .refused = refused,
                                   .visitor = visitor,
-                                  .links = links};
+                                  .links = links,
+                                  .said = said,
+                                  .lines_came = lines_came};
     struct error error = {0};
     stage->lcc = lcc_new(stage->turning.base, &stage->config.lcc, stage->core,
                          stage->config.net.bridges, &host, &error);

@@ -24,6 +24,15 @@ static void add(struct table *table, const char *bridge, const char *name, const
     table_text(table, id);
 }
 
+static void add_pairs(struct table *table, const char *bridge, const struct lcc_line_setup *pair,
+                      unsigned count, const char *use) {
+    for (unsigned i = 0; i < count; i++) {
+        for (unsigned is_on = 2; is_on-- > 0;) {
+            add(table, bridge, pair[i].name[is_on], use, pair[i].event[is_on]);
+        }
+    }
+}
+
 static void add_bridge(struct table *table, const char *name, const struct lcc_bridge_setup *lcc) {
     for (unsigned i = 0; i < lcc->states; i++) {
         for (unsigned is_so = 2; is_so-- > 0;) {
@@ -33,6 +42,8 @@ static void add_bridge(struct table *table, const char *name, const struct lcc_b
     for (unsigned i = 0; i < lcc->requests; i++) {
         add(table, name, lcc->request[i].name, "heard", lcc->request[i].event);
     }
+    add_pairs(table, name, lcc->command, lcc->commands, "sent");
+    add_pairs(table, name, lcc->point, lcc->points, "read");
 }
 
 /* Returns how many bridges are nodes. */

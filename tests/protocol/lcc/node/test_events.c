@@ -27,6 +27,30 @@ static void a_change_is_reported_once(void **state) {
     lcc_node_stage_answers(&stage, "", ":X195B44F7N0A44520000010003;");
 }
 
+/* Ours: the device that is to be put to stop must not wait for what is only told. */
+static void commands_go_first_off_before_on_and_again_when_asked_to(void **state) {
+    (void)state;
+    stage.setup.fact[1].is_command = stage.setup.fact[2].is_command = true;
+    lcc_node_set(&stage.node, 0, LCC_TRUE);
+    lcc_node_set(&stage.node, 1, LCC_TRUE);
+    lcc_node_set(&stage.node, 2, LCC_FALSE);
+    lcc_node_stage_answers(&stage, "",
+                           ":X195B44F7N0A44520000010005;:X195B44F7N0A44520000010002;"
+                           ":X195B44F7N0A44520000010000;");
+    lcc_node_repeat(&stage.node, 2);
+    lcc_node_repeat(&stage.node, 2);
+    assert_true(lcc_node_due_us(&stage.node) != UINT64_MAX);
+    lcc_node_stage_run(&stage, 100000);
+    assert_string_equal(stage.sent, ":X195B44F7N0A44520000010005;");
+    lcc_node_stage_forget(&stage);
+    assert_true(lcc_node_due_us(&stage.node) == UINT64_MAX);
+    /* What is meant for a bus that was lost is not said to the next. */
+    lcc_node_repeat(&stage.node, 1);
+    lcc_node_start(&stage.node);
+    lcc_node_stage_run(&stage, 3000000);
+    assert_null(strstr(stage.sent, ":X195B4"));
+}
+
 static void what_is_not_known_is_identified_as_unknown(void **state) {
     (void)state;
     lcc_node_set(&stage.node, 1, LCC_TRUE);
@@ -229,6 +253,7 @@ static void a_stop_is_heard_before_the_node_has_an_alias(void **state) {
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test_setup(a_change_is_reported_once, setup),
+        cmocka_unit_test_setup(commands_go_first_off_before_on_and_again_when_asked_to, setup),
         cmocka_unit_test_setup(what_is_not_known_is_identified_as_unknown, setup),
         cmocka_unit_test_setup(one_event_is_identified_with_its_state, setup),
         cmocka_unit_test_setup(all_are_identified_globally_or_addressed_and_the_same_set_at_a_start,
