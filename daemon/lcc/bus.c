@@ -66,6 +66,7 @@ void bus_join(struct bus *bus, struct lcc_link *link, bool is_new_bus) {
     link->bus = bus;
     link->number = ++bus->last_number;
     link->who = 0;
+    link->echoes = (struct echo_count){0};
     TAILQ_INSERT_TAIL(&bus->links, link, others);
     log_line(LOG_NOTICE, "LCC: %s is up", link->name);
     bus->host->links(bus->host->context, ++bus->up);
@@ -111,11 +112,6 @@ static void distribute(struct bus *bus, const struct lcc_frame *frame,
     }
 }
 
-void bus_take(struct lcc_link *link, const struct lcc_frame *frame) {
-    const struct lcc_origin origin = {link->number, link->right != NET_OBSERVE};
-    distribute(link->bus, frame, link, NULL, origin);
-}
-
 static struct lcc_link *find_link(void *context, unsigned number) {
     const struct bus *bus = context;
     struct lcc_link *link;
@@ -127,11 +123,36 @@ static struct lcc_link *find_link(void *context, unsigned number) {
     return NULL;
 }
 
+/* Whoever has left and come back says nothing twice. */
+static bool is_echo(struct bus *bus, struct lcc_link *link, const struct lcc_frame *frame) {
+    uint64_t now_us = bus_now_us();
+    const struct echo_frame *seen = echo_find(&bus->echo, frame, link->number, now_us);
+    if (seen == NULL || (seen->link != 0 && find_link(bus, seen->link) == NULL)) {
+        return false;
+    }
+    if (echo_count(&link->echoes, now_us)) {
+        log_line(LOG_ERROR,
+                 "LCC: %s: frames come back by another way: a network must be a tree, so take one "
+                 "of the connections away; until then they are passed over here",
+                 link->name);
+    }
+    return echo_is_dropped(&link->echoes, frame);
+}
+
+void bus_take(struct lcc_link *link, const struct lcc_frame *frame) {
+    if (is_echo(link->bus, link, frame)) {
+        return;
+    }
+    const struct lcc_origin origin = {link->number, link->right != NET_OBSERVE};
+    distribute(link->bus, frame, link, NULL, origin);
+}
+
 /* One bridge's events are requests to another of the same daemon: who configured both meant it. */
 static bool send_one(struct bus *bus, struct member *member) {
     struct lcc_frame frame;
     bool is_sent = lcc_node_next(&member->node, time_limit_clock_us(), &frame);
     if (is_sent) {
+        echo_find(&bus->echo, &frame, 0, bus_now_us());
         distribute(bus, &frame, NULL, member, (struct lcc_origin){0, true});
     }
     return is_sent;

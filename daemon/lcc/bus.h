@@ -3,6 +3,7 @@
 #ifndef LCC_BUS_H
 #define LCC_BUS_H
 
+#include "lcc/echo.h"
 #include "lcc/host.h"
 #include "lcc/link.h"
 #include "lcc/member.h"
@@ -18,6 +19,7 @@ struct bus {
     const struct lcc_host *host;
     struct sockets sockets; /* of all links */
     struct link_list links;
+    struct echo echo;
     unsigned up;          /* links */
     unsigned last_number; /* of a link */
     unsigned members;

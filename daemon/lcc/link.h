@@ -3,7 +3,7 @@
 #ifndef LCC_LINK_H
 #define LCC_LINK_H
 
-#include "protocol/lcc/frame.h"
+#include "lcc/echo.h"
 #include "sockets/setup.h"
 
 #include <stdbool.h>
@@ -20,6 +20,7 @@ struct lcc_link {
     unsigned number;      /* of this link alone, from 1 up */
     enum net_right right; /* NET_OPERATE: its events are requests */
     int32_t who;          /* 0: it has not asked yet */
+    struct echo_count echoes;
     char name[LCC_LINK_NAME_SIZE];
     /* Sends a frame, or drops it; may not leave the bus from within. */
     void (*send)(struct lcc_link *link, const struct lcc_frame *frame);

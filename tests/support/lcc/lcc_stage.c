@@ -259,11 +259,19 @@ void lcc_peer_await(struct lcc_stage *stage, struct lcc_peer *peer, const char *
     }
 }
 
-void lcc_peer_expect_nothing(struct lcc_stage *stage, struct lcc_peer *peer) {
+const char *lcc_peer_came(struct lcc_stage *stage, struct lcc_peer *peer) {
     lcc_stage_settle(stage);
-    fill(peer);
     if (take(peer)) {
-        fail_msg("%s came", peer->frame);
+        return peer->frame;
+    }
+    fill(peer);
+    return take(peer) ? peer->frame : NULL;
+}
+
+void lcc_peer_expect_nothing(struct lcc_stage *stage, struct lcc_peer *peer) {
+    const char *frame = lcc_peer_came(stage, peer);
+    if (frame != NULL) {
+        fail_msg("%s came", frame);
     }
     assert_false(peer->is_at_end);
 }

@@ -69,6 +69,9 @@ void lcc_peer_send(struct lcc_stage *stage, struct lcc_peer *peer, const char *t
 /* Returns the next frame; NULL at the end of the stream. */
 const char *lcc_peer_frame(struct lcc_stage *stage, struct lcc_peer *peer);
 
+/* Returns the next frame that has come; NULL: none has. */
+const char *lcc_peer_came(struct lcc_stage *stage, struct lcc_peer *peer);
+
 /* The next frame is this. */
 void lcc_peer_expect(struct lcc_stage *stage, struct lcc_peer *peer, const char *frame);
 
