@@ -181,6 +181,23 @@ static void host_lines_came(void *context) {
     node_lines_came(&((struct daemon *)context)->node_lines);
 }
 
+/* A clock that runs backwards stands, and steps back at each report. */
+static void host_clock(void *context, const struct lcc_clock *layout, uint64_t now_us) {
+    struct daemon *daemon = context;
+    int rate = lcc_clock_rate(layout);
+    uint64_t days_us = (uint64_t)(layout->day + 1) * LCC_CLOCK_DAY_S * 1000000;
+    int64_t time_us = lcc_clock_time_us(layout, now_us);
+    bool is_whole = rate % 4 == 0;
+    const struct net_clock clock = {
+        .model_us = days_us + (uint64_t)time_us,
+        .fx = rate <= 0 ? 0 : (uint32_t)(is_whole ? rate / 4 : rate),
+        .fy = is_whole ? 1 : 4,
+    };
+    if (daemon->server != NULL) {
+        net_server_follow(daemon->server, &clock);
+    }
+}
+
 static const char *host_name(void *context, unsigned bridge) {
     return ((struct daemon *)context)->config.net.bridge[bridge].name;
 }
@@ -470,7 +487,8 @@ static int open_lcc(struct daemon *daemon) {
                                   .visitor = host_session,
                                   .links = host_links,
                                   .said = host_said,
-                                  .lines_came = host_lines_came};
+                                  .lines_came = host_lines_came,
+                                  .clock = host_clock};
     const struct bridge_setup *core[NET_BRIDGES_MAX];
     for (unsigned i = 0; i < net->bridges; i++) {
         core[i] = &net->bridge[i].setup;

@@ -3,6 +3,8 @@
 #include "base/log.h"
 #include "base/time_limit.h"
 #include "base/who.h"
+#include "protocol/lcc/identifier.h"
+#include "protocol/lcc/message.h"
 #include "sockets/timer.h"
 
 #include <event2/event.h>
@@ -94,6 +96,18 @@ void bus_leave(struct lcc_link *link) {
     }
 }
 
+/* Reported, or said to hold by its producer: the same (Broadcast Time S). */
+static void follow_clock(struct bus *bus, const struct lcc_frame *frame, uint64_t now_us) {
+    struct lcc_frame_head head;
+    lcc_frame_read(frame, &head);
+    if (head.kind == LCC_FRAME_GLOBAL && head.payload_length == LCC_EVENT_BYTES &&
+        (head.mti == LCC_EVENT_REPORT || head.mti == LCC_PRODUCER_VALID) &&
+        lcc_clock_take(&bus->clock, lcc_get(head.payload, LCC_EVENT_BYTES), now_us) &&
+        bus->clock.is_known) {
+        bus->host->clock(bus->host->context, &bus->clock, now_us);
+    }
+}
+
 /* Both of whom may be NULL. */
 static void distribute(struct bus *bus, const struct lcc_frame *frame,
                        const struct lcc_link *from_link, const struct member *from_member,
@@ -104,7 +118,10 @@ static void distribute(struct bus *bus, const struct lcc_frame *frame,
             link->send(link, frame);
         }
     }
-    uint64_t now_us = time_limit_clock_us();
+    uint64_t now_us = bus_now_us();
+    if (bus->clock.base != 0 && from_link != NULL) {
+        follow_clock(bus, frame, now_us);
+    }
     for (unsigned i = 0; i < bus->members; i++) {
         if (bus->member[i] != from_member) {
             member_take(bus->member[i], now_us, frame, origin);

@@ -24,10 +24,11 @@ struct bus {
     unsigned last_number; /* of a link */
     unsigned members;
     struct member *member[LCC_BRIDGES_MAX];
-    struct event *due; /* when a node has something to send */
-    bool has_lines;    /* some line of a bridge is another node's */
-    bool is_ending;    /* nothing is asked of bridges any more */
-    bool is_open;      /* others may come by themselves: the nodes run without a link, too */
+    struct event *due;      /* when a node has something to send */
+    struct lcc_clock clock; /* base 0: none is followed */
+    bool has_lines;         /* some line of a bridge is another node's */
+    bool is_ending;         /* nothing is asked of bridges any more */
+    bool is_open;           /* others may come by themselves: the nodes run without a link, too */
 };
 
 /* Returns false without memory or a descriptor. `host` must outlive it. */

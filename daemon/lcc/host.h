@@ -4,6 +4,7 @@
 
 #include "core/data/request.h"
 #include "core/data/view.h"
+#include "protocol/lcc/clock.h"
 
 #include <stdbool.h>
 #include <stdint.h>
@@ -44,6 +45,8 @@ struct lcc_host {
      * NULL, and are not called where no line of any bridge is another node's. */
     void (*said)(void *context, unsigned bridge, const struct lcc_said *said);
     void (*lines_came)(void *context);
+    /* The clock that is followed has told something, and its time is known. */
+    void (*clock)(void *context, const struct lcc_clock *clock, uint64_t now_us);
 };
 
 #endif

@@ -25,7 +25,8 @@ static bool add_members(struct lcc *lcc, const struct bridge_setup *const core[]
         if (setup->node == 0) {
             continue;
         }
-        struct member *member = member_new(b, core[b], setup, &lcc->host);
+        uint64_t clock = lcc->bus.members == 0 ? lcc->setup->clock : 0; /* one asks for all */
+        struct member *member = member_new(b, core[b], setup, clock, &lcc->host);
         if (member == NULL) {
             return false;
         }
@@ -70,6 +71,9 @@ struct lcc *lcc_new(struct event_base *base, const struct lcc_setup *setup,
     lcc->setup = setup;
     lcc->host = *host;
     bool is_made = bus_init(&lcc->bus, base, &lcc->host) && add_members(lcc, core, bridges);
+    if (setup->clock != 0) {
+        lcc_clock_init(&lcc->bus.clock, setup->clock);
+    }
     if (!is_made) {
         error_set(error, "LCC", "out of memory");
     }

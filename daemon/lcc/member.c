@@ -62,7 +62,8 @@ static void set_identification(struct lcc_identification *to, const struct lcc_h
 }
 
 struct member *member_new(unsigned bridge, const struct bridge_setup *core,
-                          const struct lcc_bridge_setup *setup, const struct lcc_host *host) {
+                          const struct lcc_bridge_setup *setup, uint64_t clock,
+                          const struct lcc_host *host) {
     struct member *member = calloc(1, sizeof *member);
     if (member == NULL) {
         return NULL;
@@ -73,6 +74,7 @@ struct member *member_new(unsigned bridge, const struct bridge_setup *core,
     member->host = host;
     struct lcc_node_setup *node = &member->node_setup;
     node->id = setup->node;
+    node->clock = clock & ~UINT64_C(0xFFFF);
     set_identification(&node->identification, host, bridge);
     set_events(node, setup);
     node->cdi_bytes = lcc_cdi_write(node, NULL, 0);

@@ -19,9 +19,11 @@ struct member {
     uint16_t twin; /* the last that was logged */
 };
 
-/* Returns NULL without memory. All that is given must outlive it. */
+/* `clock`: an event of the clock that this node asks for; 0: none. Returns NULL without memory. All
+ * that is given must outlive it. */
 struct member *member_new(unsigned bridge, const struct bridge_setup *core,
-                          const struct lcc_bridge_setup *setup, const struct lcc_host *host);
+                          const struct lcc_bridge_setup *setup, uint64_t clock,
+                          const struct lcc_host *host);
 void member_free(struct member *member);
 
 /* Takes a frame of another node. */

@@ -101,6 +101,7 @@ struct lcc_setup {
     struct lcc_hub_setup hub[LCC_HUBS_MAX];
     unsigned buses;
     struct lcc_can_setup can[LCC_BUSES_MAX];
+    uint64_t clock; /* any event of the clock that is followed; 0: none */
     struct lcc_bridge_setup bridge[LCC_BRIDGES_MAX]; /* as the configuration's bridges */
 };
 

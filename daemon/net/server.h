@@ -39,6 +39,9 @@ int32_t net_server_barred_by(const struct net_server *server, unsigned bridge,
 void net_server_notify_refused(struct net_server *server, unsigned bridge,
                                const struct bridge_request *request, const char *why);
 
+/* The layout's clock is so now; only where the setup says that TIME follows it. */
+void net_server_follow(struct net_server *server, const struct net_clock *clock);
+
 /* Tells INFO sessions what is neither a request nor a change of a bridge, as a generic message:
  * net_server_say(server, "TRAIN", "1 freight from west stops: dead stop section"). */
 void net_server_say(struct net_server *server, const char *type, const char *words);

@@ -1,4 +1,5 @@
 /* What requests that come another way than by the protocol must know of it, and it of them. */
+#include "net/clock/fast_clock.h"
 #include "net/devices/message.h"
 #include "net/registry.h"
 #include "net/server.h"
@@ -60,6 +61,10 @@ void net_server_notify_refused(struct net_server *server, unsigned bridge,
     message_refused(server, server->bridge[bridge].setup->bus,
                     device != NULL ? SRCP_GA : SRCP_POWER,
                     device != NULL ? device->device.address : 0, 0, why);
+}
+
+void net_server_follow(struct net_server *server, const struct net_clock *clock) {
+    fast_clock_follow(server, clock);
 }
 
 void net_server_say(struct net_server *server, const char *type, const char *words) {

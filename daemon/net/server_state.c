@@ -15,7 +15,9 @@ static void set_state(struct net_server *server, enum srcp_server_state state) {
 void server_state_reset(struct net_server *server) {
     set_state(server, SRCP_RESETTING);
     device_lock_release_all(server, 0);
-    fast_clock_stop(server);
+    if (!server->setup.follows_clock) {
+        fast_clock_stop(server);
+    }
     set_state(server, SRCP_RUNNING);
 }
 

@@ -98,7 +98,14 @@ static inline double net_volts(const struct net_bridge_setup *bridge, double eff
     return bridge->supply_v > 0 ? fabs(effort) * bridge->supply_v : (double)NAN;
 }
 
+/* The clock of the layout, as somebody else keeps it. */
+struct net_clock {
+    uint64_t model_us; /* since its day 0 began */
+    uint32_t fx, fy;   /* model to layout; fx 0: it stands */
+};
+
 struct net_setup {
+    bool follows_clock; /* nobody may set TIME: net_server_follow() does */
     unsigned listeners;
     struct net_listener_setup listener[NET_LISTENERS_MAX];
     unsigned bridges;

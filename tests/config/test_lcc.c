@@ -232,8 +232,23 @@ static void wrong_events_are_told(void **state) {
         config_text_has(&report.errors, "/bridges/0/lcc/events", "both \"open\" and \"raise\""));
 }
 
+static void a_clock_is_followed_only_where_it_is_named(void **state) {
+    (void)state;
+    assert_true(read_with("{\"listen\": [{}]}", node));
+    assert_false(config.net.follows_clock);
+    assert_true(config.lcc.clock == 0);
+    assert_true(read_with("{\"listen\": [{}], \"clock\": \"01.01.00.00.01.00\"}", node));
+    assert_true(config.net.follows_clock);
+    assert_true(config.lcc.clock == UINT64_C(0x0101000001000000));
+    assert_false(read_with("{\"listen\": [{}], \"clock\": \"fast\"}", node));
+    assert_true(config_text_has(&report.errors, "/lcc/clock", "wanted six bytes"));
+    assert_false(read_with("{\"listen\": [{}], \"clock\": \"01.01.00.00.01.00\"}", NULL));
+    assert_true(config_text_has(&report.errors, "/lcc/clock", "a bridge must be a node"));
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
+        cmocka_unit_test(a_clock_is_followed_only_where_it_is_named),
         cmocka_unit_test(without_it_no_bridge_is_a_node),
         cmocka_unit_test(links_have_defaults),
         cmocka_unit_test(a_right_to_operate_and_an_open_place_are_warnings),

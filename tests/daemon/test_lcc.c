@@ -24,12 +24,17 @@ struct stage {
     uint16_t port; /* of the first one's LCC */
 };
 
-static void start(struct bridge *bridge, const char *name, const char *links, const char *node) {
+static void start_paced(struct bridge *bridge, const char *name, const char *links,
+                        const char *node, const char *pace) {
     cJSON *tree = daemon_config_read("quiet-bridge.json");
     config_text_patch(tree, "/lcc", links);
     config_text_patch(tree, "/bridges/0/lcc", node);
     daemon_config_write(tree, name, bridge->config);
-    daemon_start(&bridge->run, bridge->config, "50");
+    daemon_start(&bridge->run, bridge->config, pace);
+}
+
+static void start(struct bridge *bridge, const char *name, const char *links, const char *node) {
+    start_paced(bridge, name, links, node, "50");
 }
 
 static void listen_in(struct bridge *bridge) {
@@ -137,6 +142,42 @@ static void a_second_daemon_follows_the_first(void **state) {
     *state = NULL;
 }
 
+/* In real time, for a layout's clock is not hurried; the digest's examples 27 and 28. */
+static void time_is_that_of_the_layout(void **state) {
+    struct bridge bridge;
+    struct daemon_node clock;
+    (void)state;
+    start_paced(&bridge, "lcc-clock", "{\"listen\": [{}], \"clock\": \"01.01.00.00.01.00\"}",
+                "{\"node\": \"0A.44.52.00.00.01\"}", "1");
+    daemon_connect(&bridge.run, &bridge.command, "COMMAND");
+    daemon_connect(&bridge.run, &bridge.info, "INFO");
+    daemon_lcc_connect(&clock, daemon_lcc_port(&bridge.run));
+    daemon_lcc_send(&clock, ":X1997034CN;");
+    daemon_lcc_await(&clock, "194A4", "N010100000100FFFF;");
+    daemon_expect(&bridge.command, "GET 0 TIME", "416 ");
+    daemon_lcc_send(&clock, ":X1954434CN010100000100F001;:X195B434CN0101000001004018;"
+                            ":X195B434CN010100000100080A;");
+    daemon_read_until(&bridge.info, "101 INFO 0 TIME 0 1", NULL); /* stopped */
+    daemon_read_until(&bridge.info, "100 INFO 0 TIME 1 8 10 0", NULL);
+    daemon_expect(&bridge.command, "GET 0 TIME", "100 INFO 0 TIME 1 8 10 0");
+    daemon_expect(&bridge.command, "SET 0 TIME 1 12 0 0", "415 ");
+    daemon_read_until(&bridge.info, "100 INFO 0 GM 0 0 REFUSED 0 TIME 0", NULL);
+    daemon_expect(&bridge.command, "INIT 0 TIME 6 1", "415 ");
+    daemon_expect(&bridge.command, "TERM 0 TIME", "415 ");
+    daemon_expect(&bridge.command, "RESET 0 SERVER", "200 ");
+    daemon_expect(&bridge.command, "GET 0 TIME", "100 INFO 0 TIME 1 8 10 0");
+    /* What waits goes when the layout's clock comes there. */
+    daemon_lcc_send(&clock, ":X195B434CN010100000100F002;");
+    daemon_read_until(&bridge.info, "101 INFO 0 TIME 6 1", NULL);
+    daemon_expect(&bridge.command, "WAIT 0 TIME 1 8 10 3", "100 INFO 0 TIME 1 8 10");
+    daemon_lcc_send(&clock, ":X195B434CN0101000001001700;");
+    daemon_expect(&bridge.command, "WAIT 0 TIME 1 20 0 0", "100 INFO 0 TIME 1 23 ");
+    daemon_lcc_send(&clock, ":X195B434CN0101000001000005;"); /* over midnight */
+    daemon_read_until(&bridge.info, "100 INFO 0 TIME 2 0 5 0", NULL);
+    daemon_lcc_disconnect(&clock);
+    end(&bridge);
+}
+
 static void a_daemon_whose_place_is_taken_does_not_start(void **state) {
     struct stage *stage = *state;
     char links[128], path[DAEMON_CONFIG_PATH], err[4096];
@@ -161,6 +202,7 @@ int main(void) {
         cmocka_unit_test_setup_teardown(the_emergency_stop_of_the_bus_stops_the_span, set_up,
                                         tear_down),
         cmocka_unit_test_setup(a_second_daemon_follows_the_first, set_up),
+        cmocka_unit_test(time_is_that_of_the_layout),
         cmocka_unit_test_setup_teardown(a_daemon_whose_place_is_taken_does_not_start, set_up,
                                         tear_down),
     };

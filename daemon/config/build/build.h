@@ -84,7 +84,7 @@ void build_panel(const struct written_server *written, const struct net_setup *n
                  struct panel_setup *panel, struct config_report *report);
 
 /* The links to an LCC bus; a bridge as a node there; whether there is one. */
-void build_lcc_links(const struct written_lcc *written, const struct net_setup *net,
+void build_lcc_links(const struct written_lcc *written, struct net_setup *net,
                      struct lcc_setup *lcc, struct config_report *report);
 void build_lcc(const struct build *build, struct lcc_setup *lcc);
 void build_lcc_check(const struct lcc_setup *lcc, unsigned bridges, struct config_report *report);

@@ -142,8 +142,25 @@ static void build_cans(const struct written_lcc *written, struct lcc_setup *lcc,
     }
 }
 
-void build_lcc_links(const struct written_lcc *written, const struct net_setup *net,
+static void build_clock(const struct written_lcc *written, struct net_setup *net,
+                        struct lcc_setup *lcc, struct config_report *report) {
+    uint64_t clock;
+    net->follows_clock = written->clock[0] != '\0';
+    if (!net->follows_clock) {
+        return;
+    }
+    if (!lcc_identifier_read(written->clock, LCC_NODE_BYTES, &clock) || clock == 0) {
+        config_list_add(&report->errors, "/lcc/clock",
+                        "cannot read \"%.40s\": wanted six bytes such as \"01.01.00.00.01.00\"",
+                        written->clock);
+        return;
+    }
+    lcc->clock = clock << 16;
+}
+
+void build_lcc_links(const struct written_lcc *written, struct net_setup *net,
                      struct lcc_setup *lcc, struct config_report *report) {
+    build_clock(written, net, lcc, report);
     build_listeners(written, net, lcc, report);
     build_hubs(written, lcc, report);
     build_cans(written, lcc, report);
@@ -192,6 +209,10 @@ void build_lcc_check(const struct lcc_setup *lcc, unsigned bridges, struct confi
     bool is_any = false;
     for (unsigned b = 0; b < bridges; b++) {
         is_any = is_any || lcc->bridge[b].node != 0;
+    }
+    if (!is_any && lcc->clock != 0) {
+        config_list_add(&report->errors, "/lcc/clock",
+                        "a bridge must be a node to ask for it: \"lcc\" of a bridge");
     }
     if (!is_any && lcc->listeners + lcc->hubs + lcc->buses > 0) {
         config_list_add(&report->warnings, "/lcc",

@@ -172,6 +172,10 @@ static const struct field lcc_fields[] = {
     LIST("connect", written_lcc, connect, "hubs that the daemon connects to", &lcc_hub, 0,
          OTHERWISE("none")),
     LIST("can", written_lcc, can, "CAN buses", &lcc_can, 0, OTHERWISE("none")),
+    TEXT("clock", written_lcc, clock,
+         "six bytes of the clock on the bus that TIME follows; 01.01.00.00.01.00 is the default "
+         "fast clock",
+         OTHERWISE("none: clients set TIME")),
 };
 
 static const struct object lcc = OBJECT_OF(

@@ -101,6 +101,7 @@ struct written_lcc {
     struct written_lcc_listeners listen;
     struct written_lcc_hubs connect;
     struct written_lcc_cans can;
+    char clock[32];
 };
 
 struct written_event {

@@ -60,6 +60,27 @@ void fast_clock_set(struct net_server *server, const struct model_time *time) {
     changed(server);
 }
 
+static bool is_same_minute(const struct model_time *a, const struct model_time *b) {
+    return a->day == b->day && a->hour == b->hour && a->minute == b->minute;
+}
+
+void fast_clock_follow(struct net_server *server, const struct net_clock *layout) {
+    struct model_clock *clock = &server->clock;
+    uint64_t now_us = server_now_us(server);
+    const struct model_clock was = *clock;
+    model_clock_follow(clock, now_us, layout->model_us, layout->fx, layout->fy);
+    if (!was.is_running || was.fx != clock->fx || was.fy != clock->fy) {
+        server->clock_started_us = now_us;
+        tell_rate(server);
+    }
+    struct model_time time = model_clock_read(clock, now_us);
+    struct model_time told = was.is_running ? model_clock_read(&was, now_us) : time;
+    if (!was.is_running || !is_same_minute(&time, &told)) {
+        tell_time(server);
+    }
+    changed(server);
+}
+
 void fast_clock_stop(struct net_server *server) {
     if (!server->clock.is_running) {
         return;

@@ -13,6 +13,10 @@ void fast_clock_start(struct net_server *server, uint32_t fx, uint32_t fy);
 void fast_clock_set(struct net_server *server, const struct model_time *time);
 void fast_clock_stop(struct net_server *server);
 
+/* The clock follows the layout's, which says that it is so. A minute that is told already is not
+ * told again. */
+void fast_clock_follow(struct net_server *server, const struct net_clock *layout);
+
 /* The number of listeners changed: the minute is counted only for somebody. */
 void fast_clock_arm(struct net_server *server);
 

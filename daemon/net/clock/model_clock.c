@@ -18,6 +18,9 @@ static uint64_t layout_us_at(const struct model_clock *clock, uint64_t model_us)
     if (model_us <= clock->set_model_us) {
         return clock->set_layout_us;
     }
+    if (clock->fx == 0) {
+        return MODEL_CLOCK_NEVER;
+    }
     uint64_t left_us = model_us - clock->set_model_us;
     uint64_t whole = left_us / clock->fx;
     if (whole >= (MODEL_CLOCK_NEVER - clock->set_layout_us) / clock->fy) {
@@ -40,6 +43,12 @@ void model_clock_stop(struct model_clock *clock) {
 void model_clock_set(struct model_clock *clock, uint64_t now_us, const struct model_time *time) {
     clock->set_layout_us = now_us;
     clock->set_model_us = model_us_of(time);
+}
+
+void model_clock_follow(struct model_clock *clock, uint64_t now_us, uint64_t model_us, uint32_t fx,
+                        uint32_t fy) {
+    *clock = (struct model_clock){
+        .is_running = true, .fx = fx, .fy = fy, .set_layout_us = now_us, .set_model_us = model_us};
 }
 
 struct model_time model_clock_read(const struct model_clock *clock, uint64_t now_us) {

@@ -1,6 +1,6 @@
 /* model_clock.h: the fast clock of the model world (device group TIME).
  * Pure: layout times come in as arguments, in microseconds. `fx` model seconds pass in `fy` layout
- * seconds. */
+ * seconds; `fx` 0: the clock stands. */
 #ifndef NET_MODEL_CLOCK_H
 #define NET_MODEL_CLOCK_H
 
@@ -26,6 +26,10 @@ void model_clock_stop(struct model_clock *clock);
 
 /* Sets a running clock. */
 void model_clock_set(struct model_clock *clock, uint64_t now_us, const struct model_time *time);
+
+/* It follows another: goes on from there, at this ratio. */
+void model_clock_follow(struct model_clock *clock, uint64_t now_us, uint64_t model_us, uint32_t fx,
+                        uint32_t fy);
 
 /* The rest ask a running clock. */
 struct model_time model_clock_read(const struct model_clock *clock, uint64_t now_us);

@@ -2,6 +2,7 @@
 #include "net/clock/fast_clock.h"
 #include "net/commands/command.h"
 #include "net/devices/lines.h"
+#include "net/devices/message.h"
 #include "net/session/session.h"
 #include "net/session/wait.h"
 
@@ -21,7 +22,20 @@ static enum srcp_code get(const struct command *command) {
     return SRCP_NO_FAULT;
 }
 
+/* Whoever asked is told why, by its INFO session. */
+static bool is_anothers(const struct command *command) {
+    bool is = command->server->setup.follows_clock;
+    if (is && !command->is_trial) {
+        message_refused(command->server, 0, SRCP_TIME, 0, command->session->id,
+                        "the time is that of the layout's clock, and set there");
+    }
+    return is;
+}
+
 static enum srcp_code set(const struct command *command) {
+    if (is_anothers(command)) {
+        return SRCP_FORBIDDEN;
+    }
     if (!command->is_trial) {
         const struct model_time time = time_of(command->request);
         fast_clock_set(command->server, &time);
@@ -36,12 +50,18 @@ static enum srcp_code await(const struct command *command) {
 }
 
 static enum srcp_code init(const struct command *command) {
+    if (is_anothers(command)) {
+        return SRCP_FORBIDDEN;
+    }
     fast_clock_start(command->server, (uint32_t)command->request->time.fx,
                      (uint32_t)command->request->time.fy);
     return SRCP_DONE;
 }
 
 static enum srcp_code term(const struct command *command) {
+    if (is_anothers(command)) {
+        return SRCP_FORBIDDEN;
+    }
     fast_clock_stop(command->server);
     return SRCP_DONE;
 }

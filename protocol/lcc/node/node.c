@@ -1,5 +1,7 @@
 #include "protocol/lcc/node/node.h"
 
+#include "protocol/lcc/clock.h"
+#include "protocol/lcc/event.h"
 #include "protocol/lcc/identifier.h"
 #include "protocol/lcc/node/datagrams.h"
 
@@ -85,10 +87,44 @@ static void hear(struct lcc_node *node, uint64_t now_us, const struct lcc_frame_
     }
 }
 
+static void send(struct lcc_node *node, uint16_t mti, uint16_t destination, const uint8_t *content,
+                 unsigned length) {
+    const struct lcc_message message = {mti, node->alias.alias, destination, content, length};
+    lcc_out_message(&node->out, &message);
+}
+
+static void send_event(struct lcc_node *node, uint16_t mti, uint64_t event) {
+    uint8_t content[LCC_EVENT_BYTES];
+    lcc_put(content, event, sizeof content);
+    send(node, mti, 0, content, sizeof content);
+}
+
+/* Broadcast Time S: whoever follows a clock says so, or nobody owes it single minutes. */
+static void identify_clock(struct lcc_node *node) {
+    uint64_t clock = node->setup->clock;
+    if (clock != 0 && node->is_initialized) {
+        send_event(node, LCC_CONSUMER_RANGE, lcc_event_range(clock, 16));
+        send_event(node, LCC_PRODUCER_UNKNOWN, clock | LCC_CLOCK_QUERY);
+    }
+}
+
+static void take_identify_of_clock(struct lcc_node *node, uint16_t mti, uint64_t event) {
+    if (node->setup->clock == 0 || !node->is_initialized ||
+        (event & ~UINT64_C(0xFFFF)) != node->setup->clock) {
+        return;
+    }
+    if (mti == LCC_IDENTIFY_CONSUMER) {
+        send_event(node, LCC_CONSUMER_UNKNOWN, event);
+    } else if ((event & 0xFFFF) == LCC_CLOCK_QUERY) {
+        send_event(node, LCC_PRODUCER_UNKNOWN, event);
+    }
+}
+
 static void take_identify(struct lcc_node *node, const struct lcc_frame_head *head) {
     if (head->payload_length == LCC_EVENT_BYTES) {
         lcc_events_ask(&node->events, node->setup, head->mti == LCC_IDENTIFY_PRODUCER,
                        lcc_get(head->payload, LCC_EVENT_BYTES));
+        take_identify_of_clock(node, head->mti, lcc_get(head->payload, LCC_EVENT_BYTES));
     }
 }
 
@@ -111,18 +147,13 @@ static void take_global(struct lcc_node *node, uint64_t now_us, const struct lcc
         break;
     case LCC_IDENTIFY_EVENTS:
         lcc_events_ask_all(&node->events, node->setup);
+        identify_clock(node);
         break;
     case LCC_IDENTIFY_PRODUCER:
     case LCC_IDENTIFY_CONSUMER:
         take_identify(node, head);
         break;
     }
-}
-
-static void send(struct lcc_node *node, uint16_t mti, uint16_t destination, const uint8_t *content,
-                 unsigned length) {
-    const struct lcc_message message = {mti, node->alias.alias, destination, content, length};
-    lcc_out_message(&node->out, &message);
 }
 
 bool lcc_node_identify(struct lcc_node *node, uint64_t event) {
@@ -184,6 +215,7 @@ static void take_addressed(struct lcc_node *node, uint64_t now_us,
         break;
     case LCC_IDENTIFY_EVENTS_ADDRESSED:
         lcc_events_ask_all(&node->events, node->setup);
+        identify_clock(node);
         break;
     case LCC_DATAGRAM_OK:
         lcc_datagrams_confirmed(node, head->source);
@@ -308,6 +340,10 @@ static bool next_answer(struct lcc_node *node, struct lcc_frame *frame) {
         *frame = with_own_id(node, LCC_INITIALIZED);
         node->is_initialized = true;
         lcc_events_start(&node->events, node->setup);
+        identify_clock(node);
+        if (node->setup->clock != 0) {
+            send_event(node, LCC_EVENT_REPORT, node->setup->clock | LCC_CLOCK_QUERY);
+        }
         return true;
     }
     if (node->owes_verified) {

@@ -33,6 +33,7 @@ struct lcc_node_setup {
     struct lcc_fact fact[LCC_FACTS_MAX];
     unsigned wanted;
     struct lcc_wanted want[LCC_WANTED_MAX];
+    uint64_t clock;   /* whose time it follows: the lowest event (../clock.h); 0: none */
     const char *cdi;  /* its description (cdi.h) */
     size_t cdi_bytes; /* with the zero at its end */
 };

@@ -68,8 +68,26 @@ static void farthest_time_is_never_but_not_an_overflow(void **state) {
     check_reads(&clock, 1800000000 * second_us, SRCP_DAY_MAX, 23, 59, 59);
 }
 
+/* It follows another that is stopped, or runs backwards. */
+static void a_clock_that_stands_reaches_nothing(void **state) {
+    (void)state;
+    struct model_clock standing = {.is_running = false};
+    const struct model_time noon = {1, 12, 0, 0};
+    model_clock_follow(&standing, 5000000, (86400 + 8 * 3600) * UINT64_C(1000000), 0, 1);
+    struct model_time time = model_clock_read(&standing, 90000000);
+    assert_int_equal(time.day, 1);
+    assert_int_equal(time.hour, 8);
+    assert_int_equal(time.minute + time.second, 0);
+    assert_true(model_clock_when(&standing, &noon) == MODEL_CLOCK_NEVER);
+    assert_true(model_clock_next_minute(&standing, 90000000) == MODEL_CLOCK_NEVER);
+    assert_false(model_clock_is_past(&standing, 90000000, &noon));
+    const struct model_time seven = {1, 7, 0, 0};
+    assert_true(model_clock_is_past(&standing, 90000000, &seven));
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
+        cmocka_unit_test(a_clock_that_stands_reaches_nothing),
         cmocka_unit_test(clock_runs_by_its_ratio),
         cmocka_unit_test(changed_ratio_keeps_the_time),
         cmocka_unit_test(time_is_reached_when_said_and_not_before),

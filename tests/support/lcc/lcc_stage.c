@@ -78,6 +78,13 @@ static void said(void *context, unsigned bridge, const struct lcc_said *what) {
     stage->saids++;
 }
 
+static void clock_told(void *context, const struct lcc_clock *clock, uint64_t now_us) {
+    struct lcc_stage *stage = context;
+    (void)now_us;
+    stage->clock = *clock;
+    stage->clocks++;
+}
+
 static void lines_came(void *context) {
     ((struct lcc_stage *)context)->came++;
 }
@@ -141,7 +148,8 @@ void lcc_stage_open(struct lcc_stage *stage) {
                                   .visitor = visitor,
                                   .links = links,
                                   .said = said,
-                                  .lines_came = lines_came};
+                                  .lines_came = lines_came,
+                                  .clock = clock_told};
     struct error error = {0};
     stage->lcc = lcc_new(stage->turning.base, &stage->config.lcc, stage->core,
                          stage->config.net.bridges, &host, &error);

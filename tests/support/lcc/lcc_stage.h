@@ -36,11 +36,13 @@ struct lcc_stage {
     const char *kept_by_stand;
     char why[128]; /* of the last refusal */
     unsigned refusals;
-    char visitor[160];    /* the words of the last that began */
-    unsigned links;       /* that are up, as the host was told */
-    unsigned visitors;    /* that began and did not end */
-    struct lcc_said said; /* the last of a line */
-    unsigned saids, came; /* how many, and how often that was all */
+    char visitor[160];      /* the words of the last that began */
+    unsigned links;         /* that are up, as the host was told */
+    unsigned visitors;      /* that began and did not end */
+    struct lcc_said said;   /* the last of a line */
+    struct lcc_clock clock; /* as it told last */
+    unsigned clocks;        /* how often */
+    unsigned saids, came;   /* how many, and how often that was all */
 };
 
 /* The demo's bridge as node 0A.44.52.00.00.01, and `bridges` - 1 more; one listener that lets its
