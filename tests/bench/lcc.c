@@ -240,10 +240,10 @@ static void measure_flood(unsigned srcp, unsigned lcc) {
                within);
 }
 
-/* The simulated world has timers of its own: what a node on the bus adds to them. The two worlds
- * did not begin at one moment, so that a timer may ring within the one window only. */
+/* What a node on the bus adds. First the timers run out that a bridge begins with: approach locking
+ * takes the longest of them, 17 s. */
 static void measure_rest(const struct bench *bench) {
-    static const struct timespec settle = {.tv_sec = 2};
+    static const struct timespec settle = {.tv_sec = 25};
     static const struct timespec rest = {.tv_sec = 10};
     static struct peer node;
     struct lcc_server server;
@@ -258,7 +258,7 @@ static void measure_rest(const struct bench *bench) {
     child_end(with);
     child_end(without);
     unlink(server.config);
-    table_alone("wake-ups in 10 s at rest that LCC adds", "", more, (struct goal){GOAL_AT_MOST, 1});
+    table_alone("wake-ups in 10 s at rest that LCC adds", "", more, (struct goal){GOAL_AT_MOST, 0});
 }
 
 void bench_lcc(const struct bench *bench) {
