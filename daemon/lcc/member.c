@@ -148,7 +148,8 @@ static void refuse(const struct member *member, const struct bridge_request *req
     member->host->refused(member->host->context, member->bridge, request, why);
 }
 
-/* Returns whether stand or lock keep this request away, and fills `why`; neither bars a stop (S9). */
+/* Returns whether stand or lock keep this request away, and fills `why`; neither bars a stop (S9).
+ */
 static bool is_barred(const struct member *member, const struct bridge_request *request,
                       char why[96]) {
     const struct lcc_host *host = member->host;

@@ -13,8 +13,8 @@ enum { PERMISSION_WORDS_SIZE = 320 };
 /* Returns the words for an answer of the bridge, as the page shows them. */
 const char *permission_words(enum bridge_answer answer);
 
-/* Returns whether the bridge's stand, or a session of the protocol, keeps this request away, and fills `why`. Nothing keeps
- * a stop or an emergency stop away (S9). */
+/* Returns whether the bridge's stand, or a session of the protocol, keeps this request away, and
+ * fills `why`. Nothing keeps a stop or an emergency stop away (S9). */
 bool permission_is_barred(const struct panel_context *context, unsigned bridge,
                           const struct bridge_request *request, char why[PERMISSION_WORDS_SIZE]);
 

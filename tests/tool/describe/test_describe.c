@@ -244,7 +244,8 @@ static void wrong_answers_are_named_and_write_nothing(void **state) {
         {"kind: hand\nopen: ?\n",
          "line 2: nothing is guessed for this: Enter takes the usual, yes"},
         {"kind: hand\ntravel: ?\n", "line 2: there is no honest guess"},
-        {"kind: sector\nlock drive: /dev/servo\n", "line 2: '/dev/servo' is not one of: relays servo"},
+        {"kind: sector\nlock drive: /dev/servo\n",
+         "line 2: '/dev/servo' is not one of: relays servo"},
         {"kind: sector\nservo pwm: servo\n", "line 2: 'servo' is not a folder's whole path"},
         {"kind: sector\nlines: 5 6 GPIO17\n", "line 2: 'GPIO17' is not the number of a line"},
         {"kind: sector\ngear teeth: 12/48 10\n", "line 2: '10' is not a pair of teeth"},
@@ -381,7 +382,7 @@ static void the_file_takes_a_word(void **state) {
     unlink(file);
     snprintf(command, sizeof command,
              "cp " FOLDER "bar.answers %s.answers; (yes '' | head -40; printf 'stop "
-                          "section\\n<\\n\\nq\\n') | " BINARY_DIR "/drawtender describe %s 2>&1",
+             "section\\n<\\n\\nq\\n') | " BINARY_DIR "/drawtender describe %s 2>&1",
              file, file);
     char *out = shell(command, &status);
     tool_run_says(out, "stop section is as it was: 1.5 m");
