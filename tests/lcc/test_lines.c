@@ -26,7 +26,8 @@ static int set_up(void **state) {
     lcc->point[0] =
         (struct lcc_line_setup){{0x0A44520000410100, at_stop}, {"not at stop", "at stop"}};
     lcc_stage_open(&stage);
-    peer = lcc_stage_member(&stage, LCC_STAGE_OBSERVES); /* lines are not requests */
+    peer = lcc_stage_member(&stage, LCC_STAGE_OBSERVES);         /* lines are not requests */
+    lcc_peer_await(&stage, peer, ":X194C74F7N" NOT_AT_STOP ";"); /* the last that is told */
     return 0;
 }
 

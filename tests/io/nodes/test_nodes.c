@@ -193,7 +193,7 @@ static void the_end_puts_the_signal_to_stop_and_waits_for_the_proof(void **state
     (void)state;
     nodes_stage_line(&stage);
     assert_false(stage.ops->safe(stage.port));
-    assert_true(stage.ops->settle(stage.port, 3 * second));
+    assert_true(stage.ops->settle(stage.port, 3000000));
     assert_false(stage.is_at_proceed);
     stage.ops->crash_safe(stage.port);
     assert_int_equal(stage.crash_offs, 1);
@@ -204,7 +204,7 @@ static void the_end_says_when_there_is_no_proof(void **state) {
     nodes_stage_line(&stage);
     nodes_stage_bus(&stage, true);
     assert_false(stage.ops->safe(stage.port));
-    assert_false(stage.ops->settle(stage.port, 3 * second));
+    assert_false(stage.ops->settle(stage.port, 3000000));
 }
 
 static void an_open_bridge_at_rest_asks_once_a_beat(void **state) {
