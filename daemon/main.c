@@ -244,7 +244,7 @@ static void on_step(void *context, unsigned bridge, const struct bridge_view *be
     const struct panel_step told = {step->request, step->answer, daemon->asking};
     panel_notify(daemon->panel, bridge, before, after, &told);
     lcc_notify(daemon->lcc, bridge, after);
-    stand_tell(daemon->stand[bridge], after);
+    stand_notify(daemon->stand[bridge], after);
 }
 
 static void on_news(void *context, unsigned bridge, const char *words) {

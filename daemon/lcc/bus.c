@@ -118,7 +118,7 @@ static void distribute(struct bus *bus, const struct lcc_frame *frame,
             link->send(link, frame);
         }
     }
-    uint64_t now_us = bus_now_us();
+    uint64_t now_us = time_limit_clock_us();
     if (bus->clock.base != 0 && from_link != NULL) {
         follow_clock(bus, frame, now_us);
     }
@@ -142,7 +142,7 @@ static struct lcc_link *find_link(void *context, unsigned number) {
 
 /* Whoever has left and come back says nothing twice. */
 static bool is_echo(struct bus *bus, struct lcc_link *link, const struct lcc_frame *frame) {
-    uint64_t now_us = bus_now_us();
+    uint64_t now_us = time_limit_clock_us();
     const struct echo_frame *seen = echo_find(&bus->echo, frame, link->number, now_us);
     if (seen == NULL || (seen->link != 0 && find_link(bus, seen->link) == NULL)) {
         return false;
@@ -169,7 +169,7 @@ static bool send_one(struct bus *bus, struct member *member) {
     struct lcc_frame frame;
     bool is_sent = lcc_node_next(&member->node, time_limit_clock_us(), &frame);
     if (is_sent) {
-        echo_find(&bus->echo, &frame, 0, bus_now_us());
+        echo_find(&bus->echo, &frame, 0, time_limit_clock_us());
         distribute(bus, &frame, NULL, member, (struct lcc_origin){0, true});
     }
     return is_sent;
@@ -192,7 +192,7 @@ static void set_timer(struct bus *bus) {
 void bus_work(struct bus *bus) {
     enum { FRAMES_A_TURN = 64 }; /* then bridges and others have theirs */
     for (unsigned i = 0; i < bus->members && !bus->is_ending; i++) {
-        member_ask(bus->member[i], bus_now_us(), find_link, bus);
+        member_ask(bus->member[i], time_limit_clock_us(), find_link, bus);
     }
     unsigned sent = 0;
     for (bool is_any = true; is_any && sent < FRAMES_A_TURN; sent++) {

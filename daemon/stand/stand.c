@@ -323,7 +323,7 @@ void stand_look(struct stand *stand) {
     }
 }
 
-void stand_tell(struct stand *stand, const struct bridge_view *after) {
+void stand_notify(struct stand *stand, const struct bridge_view *after) {
     if (stand != NULL && stand->is_started) {
         see_lamps(stand, after);
     }

@@ -41,7 +41,7 @@ void stand_look(struct stand *stand);
 
 /* Its bridge's cycle ran: must be called after every step, the steps of stand_host.ask included.
  * Does next to nothing. */
-void stand_tell(struct stand *stand, const struct bridge_view *after);
+void stand_notify(struct stand *stand, const struct bridge_view *after);
 
 /* Why this stand keeps everybody else from asking this of its bridge, in words; NULL: it does not.
  * Nothing keeps the two stops away (S9). */

@@ -12,6 +12,9 @@
 #define LCC_DUPLICATE_NODE UINT64_C(0x0101000000000201)
 #define LCC_DEFAULT_CLOCK UINT64_C(0x0101000001000000)
 
+/* Returns the event that stands for 2^bits events from `base` on, a multiple of 2^bits. */
+uint64_t lcc_event_range(uint64_t base, unsigned bits);
+
 /* Returns the event of a node's own: its id, and two bytes (Event Identifiers S). */
 uint64_t lcc_event_of_node(uint64_t node, uint16_t suffix);
 

@@ -100,7 +100,7 @@ static void on_step(void *context, unsigned bridge, const struct bridge_view *be
     (void)bridge;
     (void)before;
     (void)step;
-    stand_tell(stage.stand, after);
+    stand_notify(stage.stand, after);
 }
 
 static void on_news(void *context, unsigned bridge, const char *words) {

@@ -226,7 +226,7 @@ static void check_throttle(void) {
 static void check_lamp(void) {
     check(lamp_becomes(false), "a lamp is dark");
     view.state.phase = PHASE_FAULT;
-    stand_tell(stand, &view);
+    stand_notify(stand, &view);
     check(lamp_becomes(true) && lamp_becomes(false) && lamp_becomes(true), "and flashes");
     stand_free(stand);
     check((get_byte(EXPANDER, 3) >> (LAMP - 8) & 1) == 0, "dark at the end");

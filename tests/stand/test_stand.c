@@ -334,7 +334,7 @@ static void a_flash_goes_on_by_itself_in_real_time(void **state) {
     stand_look(stage.stand);
     puppet_ask(&stage.puppet, REQUEST_EMERGENCY_STOP, 0);
     struct bridge_view view = {stage.puppet.inputs, stage.puppet.state, stage.puppet.outputs};
-    stand_tell(stage.stand, &view);
+    stand_notify(stage.stand, &view);
     bool was_lit = false;
     for (unsigned changes = 0; changes < 4;) {
         event_base_loop(stage.base, EVLOOP_ONCE);

@@ -1534,7 +1534,6 @@ static const struct object control =
     OBJECT_OF("control", "A button, lever or switch of the stand", control_fields);
 
 static const char *const throttle_kinds[] = {"potentiometer", "encoder", "joystick", NULL};
-static const char *const throttle_sets[] = {"speed", "voltage", NULL};
 
 static const struct field throttle_fields[] = {
     WORD("kind", written_throttle, kind,

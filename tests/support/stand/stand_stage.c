@@ -49,7 +49,7 @@ static enum bridge_answer ask(void *context, int32_t who, unsigned bridge,
     stage->asks++;
     enum bridge_answer answer =
         puppet_ask_throttle(&stage->puppet, request->kind, request->share, request->is_voltage, 0);
-    stand_tell(stage->stand, view_of(stage));
+    stand_notify(stage->stand, view_of(stage));
     return answer;
 }
 
@@ -186,7 +186,7 @@ void stand_stage_end(struct stand_stage *stage) {
 void stand_stage_run(struct stand_stage *stage, uint64_t time_us) {
     for (uint64_t end_us = stage->puppet.now_us + time_us; stage->puppet.now_us < end_us;) {
         puppet_run_for(&stage->puppet, STEP_US);
-        stand_tell(stage->stand, view_of(stage));
+        stand_notify(stage->stand, view_of(stage));
         settle(stage);
     }
 }
