@@ -81,7 +81,7 @@ static void arm(struct lamps *lamps, uint64_t now_us) {
     const struct timeval left = {.tv_sec = (time_t)(left_us / 1000000),
                                  .tv_usec = (suseconds_t)(left_us % 1000000)};
     if (event_add(lamps->due, &left) != 0) {
-        log_line(LOG_WARNING, "%s: stand: no timer to be had: its lamps stand still",
+        log_line(LOG_WARNING, "%s: stand: no timer available: its lamps stand still",
                  lamps->bridge);
     }
 }
@@ -149,7 +149,7 @@ bool lamps_open(struct lamps *lamps, const struct stand_setup *setup,
         .setup = setup, .core = core, .spi = kernel->spi, .host = host, .bridge = bridge};
     lamps->due = evtimer_new(base, on_due, lamps);
     if (lamps->due == NULL) {
-        return error_set(error, bridge, "no timer to be had");
+        return error_set(error, bridge, "no timer available");
     }
     if (!open_outputs(lamps, kernel, error)) {
         lamps_close(lamps);

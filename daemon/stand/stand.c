@@ -189,7 +189,7 @@ static void arm(struct stand *stand, uint64_t at_us) {
     }
     const struct timeval wake = {.tv_sec = wake_us / 1000000, .tv_usec = wake_us % 1000000};
     if (event_add(stand->timer, &wake) != 0) {
-        log_line(LOG_ERROR, "%s: stand: no timer to be had", name_of(stand));
+        log_line(LOG_ERROR, "%s: stand: no timer available", name_of(stand));
     }
 }
 
@@ -257,7 +257,7 @@ static bool open_all(struct stand *stand, struct event_base *base, const struct 
         .context = stand, .bridge = name_of(stand), .changed = on_key, .settled = on_keys_settled};
     stand->timer = evtimer_new(base, on_timer, stand);
     if (stand->timer == NULL) {
-        return error_set(error, name_of(stand), "no timer to be had");
+        return error_set(error, name_of(stand), "no timer available");
     }
     stand->changed = (struct port_host){.base = base, .changed = on_contact, .context = stand};
     stand->has_contacts = setup->terminals.inputs > 0 &&

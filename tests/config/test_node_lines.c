@@ -103,7 +103,7 @@ static const struct config_mistake mistakes[] = {
     {{{"/bridges/0/lines/0/when", "\"raise\""}}, "/bridges/0/lines/0/when", "no such state"},
     {{{"/bridges/0/lines/2/input", "\"main.west.signal\""}},
      "/bridges/0/lines/2/input",
-     "served twice"},
+     "assigned twice"},
     {{{"/bridges/0/lines/1/input", "\"main.east.approach\""}},
      "/bridges/0/lines/0/output",
      "its proof must be an event"},

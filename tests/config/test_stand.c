@@ -120,7 +120,7 @@ static void mistakes_are_told_with_their_place(void **state) {
          "/bridges/0/stand/controls/0/pin/pull", "a broken wire would read as made"},
         {"{" CHIP "\"controls\": [{\"asks\": \"stop\", \"pin\": {\"line\": 1}}, "
          "{\"asks\": \"horn\", \"pin\": {\"line\": 1}}]}",
-         "/bridges/0/stand/controls/1/pin/line", "wired to something else already"},
+         "/bridges/0/stand/controls/1/pin/line", "already wired to something else"},
         {"{" BOX "\"throttle\": {\"kind\": \"encoder\"}, \"controls\": [" STOP "]}",
          "/bridges/0/stand/throttle/kind", "wanted a control that asks \"grip\""},
         {"{" BOX "\"throttle\": {\"kind\": \"joystick\", \"axis\": \"dial\"}}",

@@ -128,7 +128,7 @@ static void add_node_input(struct lines *lines, unsigned i) {
         return;
     }
     if ((lines->linked.inputs & bit(number)) != 0) {
-        build_error(lines->build, place.text, "\"%.60s\" is served twice", line->input);
+        build_error(lines->build, place.text, "\"%.60s\" is assigned twice", line->input);
     } else if (build_node_input(lines->build, i, number, event)) {
         lines->linked.inputs |= bit(number);
         lines->by_nodes.inputs |= bit(number);
@@ -147,7 +147,7 @@ static void add_node_output(struct lines *lines, unsigned i) {
     if (!build_may_be(number, (enum line_when)line->when)) {
         complain_of_state(lines, i);
     } else if (lines->has_when[number][line->when]) {
-        build_error(lines->build, place.text, "\"%.60s\" is served twice", line->output);
+        build_error(lines->build, place.text, "\"%.60s\" is assigned twice", line->output);
     } else if (build_node_output(lines->build, i, number, event)) {
         lines->has_when[number][LINE_WHEN_ON] = true;
         lines->linked.outputs |= bit(number);

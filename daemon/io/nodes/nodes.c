@@ -41,7 +41,8 @@ static void *nodes_open(const struct port_settings *settings, const struct port_
     const struct nodes_given *given = port_own(settings, nodes_ops.name);
     struct nodes *nodes = given == NULL ? NULL : calloc(1, sizeof *nodes);
     if (nodes == NULL) {
-        error_set(error, "lines", given == NULL ? "none of them is another node's" : "no memory");
+        error_set(error, "lines",
+                  given == NULL ? "none of them is another node's" : "out of memory");
         return NULL;
     }
     nodes->setup = *given->setup;

@@ -203,7 +203,8 @@ static void a_stand_has_a_row_for_each_control_and_lamp(void **state) {
                  {.kind = STAND_LAMP_SIGNAL, .end = 1, .place = 4}}};
     static const char *const rows[][4] = {
         {"desk line 5 ", "raise ", "low, pulled up", "high, as with a broken wire"},
-        {"desk line 6 ", "raise, second contact", "high, pulled up", "a broken wire is told"},
+        {"desk line 6 ", "raise, second contact", "high, pulled up",
+         "the first contact shows a broken wire"},
         {"desk line 7 ", "emergency stop not pressed", "low", "high, as with a broken wire"},
         {"box KEY_H ", "horn ", "down", "up, as when unplugged"},
         {"box key 700 ", "stop ", "down", "up, as when unplugged"},

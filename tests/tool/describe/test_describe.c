@@ -243,7 +243,7 @@ static void wrong_answers_are_named_and_write_nothing(void **state) {
         {"kind: bascule\n", "line 1: 'bascule' is not one of: hand sector"},
         {"kind: hand\nopen: ?\n",
          "line 2: nothing is guessed for this: Enter takes the usual, yes"},
-        {"kind: hand\ntravel: ?\n", "line 2: there is no honest guess"},
+        {"kind: hand\ntravel: ?\n", "line 2: this cannot be guessed"},
         {"kind: sector\nlock drive: /dev/servo\n",
          "line 2: '/dev/servo' is not one of: relays servo"},
         {"kind: sector\nservo pwm: servo\n", "line 2: 'servo' is not a folder's whole path"},
@@ -308,7 +308,7 @@ static void an_opening_far_from_what_was_asked_is_bad(void **state) {
     (void)state;
     change_answers("bar", "gearbox: 320\n", "gearbox: 6400\n");
     tool_run_ends(describe(answers), OUTCOME_DONE,
-                  "and about 40 s are asked for (opening time). Look at\n  gearbox", "");
+                  "but you asked for about 40 s (opening time). Look at\n  gearbox", "");
     unlink(file);
     struct tool_run run = describe(FOLDER "bar.answers");
     assert_null(strstr(run.out, "are asked for"));

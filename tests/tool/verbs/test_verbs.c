@@ -153,7 +153,7 @@ static void an_opening_that_was_given_up_keeps_its_cause(void **state) {
         {FAKE_SEND, 1, PHASE("held none a request")},
         {0}};
     tool_run_ends(tool_run_against(stopped, "raise", 0), OUTCOME_REFUSED, "",
-                  "stopped by an operator, or given up\n");
+                  "stopped by an operator, or abandoned\n");
 }
 
 static void raise_redraws_one_line_on_a_terminal(void **state) {

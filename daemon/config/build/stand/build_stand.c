@@ -22,7 +22,7 @@ static void set_devices(struct standing *standing) {
         for (unsigned other = 0; other < i; other++) {
             if (strcmp(device->name, setup->device[other].name) == 0) {
                 build_error(standing->build, build_place("/stand/devices/%u/name", i).text,
-                            "\"%s\" is the name of device %u already", device->name, other);
+                            "\"%s\" is already the name of device %u", device->name, other);
             }
         }
     }
@@ -205,7 +205,7 @@ void build_stand(struct build *build) {
     }
     struct standing *standing = calloc(1, sizeof *standing);
     if (standing == NULL) {
-        build_error(build, "/stand", "no memory left");
+        build_error(build, "/stand", "out of memory");
         return;
     }
     standing->build = build;
