@@ -33,7 +33,7 @@ static const struct scenario {
     {"config/tender-stand",
      {{B "/stand/throttle",
        "{\"kind\": \"potentiometer\", \"device\": \"adc\", \"channel\": \"voltage0\","
-       " \"full down\": \"0.3 V\", \"rest\": \"1.6 V\", \"full up\": \"3 V\"}"},
+       " \"full down\": \"0.3 V\", \"full up\": \"3 V\"}"},
       {B "/stand/controls/0", "{\"asks\": \"grip\", \"pin\": {\"line\": 5}}"}}},
     {"config/tender-stand",
      {{B "/stand/throttle", "{\"kind\": \"encoder\", \"device\": \"handset\"}"},
