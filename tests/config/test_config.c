@@ -452,8 +452,8 @@ static const struct mistake mistakes[] = {
      "0.5 m/s is faster than the fastest, 0.4 m/s"},
     {"kettle-narrows", T "/trains/length", "\"0 m\"", T "/trains/length", "at least 1 cm"},
     {"garden-gate", T "/unwatched", "\"time\"", T "/run out", "missing"},
-    {"garden-gate", T "/run out", "\"11 min\"", T "/run out",
-     "660 s is too long: clearing limit minus proof limit leaves 597 s"},
+    {"garden-gate", T "/run out", "\"1 h\"", T "/run out",
+     "3600 s is too long: an opening may wait 3603 s for trains, and the clearing limit is 3600 s"},
     /* addresses */
     {"kettle-narrows", B "/addresses", "{\"lock\": 1}", B "/addresses/lock",
      "address 1 is already taken: /addresses/span"},

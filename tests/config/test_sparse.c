@@ -188,19 +188,55 @@ static void track_that_is_watched_whole_runs_out_in_no_time(void **state) {
     assert_int_equal(report.warnings.count, 0);
 }
 
+/* A train that leaves over the far approach: 6 m approach, 2 m stop, 2.3 m span, 2 m stop, 5 m
+ * approach and 2.4 m of train at 0.1 m/s, and 2 s; then 5 s of clear delay, and all of the time. */
+enum { LEFT_US = 199000000 + 5000000 };
+#define NO_APPROACHES                                                                              \
+    {T "/ends/0/approach detector", "false"}, {T "/ends/1/approach detector", "false"}, {          \
+        B "/simulation", NULL                                                                      \
+    }
+
 static void time_must_end_within_the_wait_for_it(void **state) {
     (void)state;
     static const struct {
-        const char *limit;
-        bool is_long_enough;
-    } cases[] = {{"{\"clearing limit\": \"152 s\"}", true},
-                 {"{\"clearing limit\": \"151 s\"}", false}};
+        struct patch patches[PATCHES];
+        const char *words; /* NULL: it is long enough */
+    } cases[] = {
+        {{{B "/timing", "{\"clearing limit\": \"356 s\"}"}}, NULL},
+        {{{B "/timing", "{\"clearing limit\": \"355 s\"}"}},
+         "149 s is too long: an opening may wait 356 s for trains, for the time begins anew"},
+        {{{B "/timing", "{\"clearing limit\": \"152 s\"}"}, NO_APPROACHES}, NULL},
+        {{{B "/timing", "{\"clearing limit\": \"151 s\"}"}, NO_APPROACHES},
+         "149 s is too long: an opening may wait 152 s for trains, and the clearing limit is"},
+    };
     for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
-        bool is_usable = read_changed((const struct patch[PATCHES]){
-            {T "/trains", slow}, {T "/span detector", NULL}, {B "/timing", cases[i].limit}});
-        assert_int_equal(is_usable, cases[i].is_long_enough);
-        assert_int_equal(config_text_has(&report.errors, T "/run out", "149 s is too long"),
-                         !is_usable);
+        struct patch patches[PATCHES] = {{T "/trains", slow}, {T "/span detector", NULL}};
+        memcpy(patches + 2, cases[i].patches, (PATCHES - 2) * sizeof patches[0]);
+        assert_int_equal(read_changed(patches), cases[i].words == NULL);
+        assert_true(cases[i].words == NULL ||
+                    config_text_has(&report.errors, T "/run out", cases[i].words));
+    }
+}
+
+static void wait_for_trains_allows_for_the_time_after_one_that_leaves_by_an_approach(void **state) {
+    (void)state;
+    static const struct {
+        struct patch patches[PATCHES];
+        uint32_t limit_us;
+    } cases[] = {
+        {{{B "/timing", NULL}}, 600000000}, /* 356 s, and less without detectors, are within it */
+        {{{T "/run out", "\"400 s\""}}, 3000000 + LEFT_US + 400000000},
+        {{{T "/run out", "\"400 s\""}, NO_APPROACHES}, 600000000},
+        {{{T "/run out", "\"700 s\""}, NO_APPROACHES}, 703000000},
+        /* No length to tell how long it is seen: twice as long as it takes to run out. */
+        {{{T "/run out", "\"200 s\""}, {T "/trains", NULL}}, 3000000 + 5000000 + 600000000},
+        {{{T "/run out", "\"700 s\""}, {T "/unwatched", "\"word\""}}, 600000000},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        struct patch patches[PATCHES] = {{T "/trains", slow}, {T "/span detector", NULL}};
+        memcpy(patches + 2, cases[i].patches, (PATCHES - 2) * sizeof patches[0]);
+        assert_is_usable(patches);
+        assert_int_equal(setup()->clearing_limit_us, cases[i].limit_us);
     }
 }
 
@@ -252,6 +288,7 @@ int main(void) {
         cmocka_unit_test(word_is_waited_for_where_it_is_wanted),
         cmocka_unit_test(track_that_is_watched_whole_runs_out_in_no_time),
         cmocka_unit_test(time_must_end_within_the_wait_for_it),
+        cmocka_unit_test(wait_for_trains_allows_for_the_time_after_one_that_leaves_by_an_approach),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -121,6 +121,8 @@ struct build build_bridge(const struct written_config *written, unsigned index,
 /* Called by build_bridge(), in its order. */
 void build_lift(struct build *build);
 void build_tracks(struct build *build);
+/* Called by build_tracks(): what stands for sections without a detector, and the clearing limit. */
+void build_unwatched(struct build *build);
 void build_core(struct build *build);
 /* Called by build_core() once all else is known: conditions that nothing guards. */
 void build_guards(const struct build *build);

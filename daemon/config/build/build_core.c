@@ -132,7 +132,6 @@ void build_core(struct build *build) {
     setup->debounce_us = build_us(contacts->debounce_s);
     setup->clear_us = build_us(written->timing.clear_s);
     setup->proof_limit_us = build_us(written->timing.proof_limit_s);
-    setup->clearing_limit_us = build_us(written->timing.clearing_limit_s);
     setup->lock_limit_us = build_us(written->lock.limit_s);
     setup->warning_us = build_us(written->warning.least_s);
     setup->short_blast_us = build_us(written->warning.short_blast_s);

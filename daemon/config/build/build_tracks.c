@@ -1,6 +1,5 @@
 /* The tracks: what is wired, and whether sections are long enough. */
 #include "config/build/build.h"
-#include "core/unwatched.h"
 
 #include <math.h>
 #include <string.h>
@@ -113,77 +112,12 @@ struct train build_train_dead(const struct written_fastest *train, double grade)
                           .margin_m = train->margin_m};
 }
 
-/* The longest way from the far end of an approach until all of the train is off the bridge; NAN: a
- * length is not given. */
-static double run_out_m(const struct written_track *track) {
-    double beyond_m[TRACK_ENDS] = {0, 0}; /* the stop section that it leaves by */
-    double longest_m = 0;
-    for (unsigned e = 0; e < track->ends.list.count; e++) {
-        beyond_m[e] = track->ends.item[e].stop_m;
-    }
-    for (unsigned e = 0; e < track->ends.list.count; e++) {
-        double way_m = track->ends.item[e].approach_m + beyond_m[0] + track->span_m + beyond_m[1];
-        longest_m = isnan(way_m) || way_m > longest_m ? way_m : longest_m;
-    }
-    return longest_m + track->fastest.length_m;
-}
-
-static double run_out_s(const struct written_track *track) {
-    return isnan(track->run_out_s) ? run_out_m(track) / track->fastest.slowest_m_s + reserve_s
-                                   : track->run_out_s;
-}
-
 static void check_slowest(const struct build *build, unsigned t) {
     const struct written_fastest *train = &build->written->tracks.item[t].fastest;
     if (train->slowest_m_s > train->speed_m_s) {
         build_error(build, build_place("/tracks/%u/trains/slowest", t).text,
                     "%.3g m/s is faster than the fastest, %.3g m/s", train->slowest_m_s,
                     train->speed_m_s);
-    }
-}
-
-/* How long every opening waits for what no detector sees; 0: for a person's word. */
-static double waited_s(const struct build *build, unsigned t) {
-    const struct written_track *track = &build->written->tracks.item[t];
-    double time_s = run_out_s(track);
-    struct place where = build_place("/tracks/%u/run out", t);
-    if (track->unwatched == WRITTEN_BY_WORD) {
-        return 0;
-    }
-    if (isnan(time_s)) {
-        if (track->unwatched == WRITTEN_BY_TIME) {
-            build_error(build, where.text,
-                        "missing: it is not known how long a train takes to leave; give it, or "
-                        "\"slowest\" and \"length\" of the trains and every length of the track");
-        }
-        return 0;
-    }
-    double most_s = build->written->timing.clearing_limit_s - build->written->timing.proof_limit_s;
-    if (time_s > most_s) {
-        build_misfit(build, where.text,
-                     "%.3g s is too long: clearing limit minus proof limit leaves %.3g s, so no "
-                     "opening could wait for it; raise the clearing limit, or rely on \"word\"",
-                     time_s, most_s);
-    }
-    return time_s;
-}
-
-static void set_unwatched(struct build *build, unsigned t) {
-    double time_s = waited_s(build, t);
-    struct place where = build_place("/tracks/%u", t);
-    build->net->setup.track[t].run_out_us = build_us(time_s);
-    if (!build_is_kind_known(build) || build_is_hand(build)) {
-        return; /* a hand opens it when it likes, and nothing is driven */
-    }
-    if (time_s > 0) {
-        build_warning(build, where.text,
-                      "not every section has a detector: each opening waits %.3g s for trains to "
-                      "leave, and does not see one that has stopped there",
-                      time_s);
-    } else {
-        build_warning(build, where.text,
-                      "not every section has a detector: each opening waits for a person to report "
-                      "the span seen clear");
     }
 }
 
@@ -209,9 +143,7 @@ void build_tracks(struct build *build) {
         }
         check_train(build, t);
         check_slowest(build, t);
-        if (unwatched_is(&build->net->setup.track[t])) {
-            set_unwatched(build, t);
-        }
         check_names(build, t);
     }
+    build_unwatched(build);
 }

@@ -965,7 +965,9 @@ static const struct field track_fields[] = {
     QUANTITY("run out", written_track, run_out_s,
              "that time: the longest that the slowest train takes, with its signals at stop, from "
              "the far end of an approach until all of it has left the span and the far stop "
-             "section; with the proof limit, at most the clearing limit",
+             "section. It begins anew when a train leaves an approach that has a detector: the "
+             "clearing limit must allow for the proof limit, this time and, with such a detector, "
+             "the time from one approach's far end to the other's and the clear delay",
              QUANTITY_TIME, "1 s", "1 h",
              OTHERWISE("calculated from approach, stop and span length and from \"slowest\" and "
                        "\"length\" of the trains, and 2 s; not known if one of them is missing")),
@@ -983,7 +985,8 @@ static const struct field timing_fields[] = {
              "100 ms", "1 min", DEFAULT("3 s")),
     QUANTITY("clearing limit", written_timing, clearing_limit_s,
              "longest wait for trains to clear; then the opening is given up", QUANTITY_TIME, "1 s",
-             "1 h", DEFAULT("10 min")),
+             "1 h",
+             OTHERWISE("10 min; more where a track that waits for its \"run out\" needs more")),
 };
 
 static const struct object timing = OBJECT_OF("timing", "Delays and waits", timing_fields);
