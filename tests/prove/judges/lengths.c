@@ -329,10 +329,19 @@ static const char *judge_lock(const struct judged *j) {
     return NULL;
 }
 
+/* Where a word is taken, somebody looks: one is too old there only after a gap. */
+static const char *judge_word(const struct judged *j) {
+    enum bridge_phase phase = j->before->phase;
+    bool is_taken = phase == PHASE_CLEARING || phase == PHASE_HELD || phase == PHASE_OPEN;
+    bool is_refused = j->answer == ANSWER_TOO_OLD && j->seen->word_barred_left_us == 0;
+    return is_taken && is_refused ? "somebody's word is refused as too old and is not" : NULL;
+}
+
 const char *lengths_broken(struct lengths *l, const struct judged *j) {
     const char *const found[] = {judge_phase(l, j), judge_horn(l, j),    judge_proofs(l, j),
                                  judge_push(l, j),  judge_jog(l, j),     judge_throttle(l, j),
-                                 judge_effort(j),   judge_watches(l, j), judge_lock(j)};
+                                 judge_effort(j),   judge_watches(l, j), judge_lock(j),
+                                 judge_word(j)};
     for (size_t i = 0; i < sizeof found / sizeof found[0]; i++) {
         if (found[i] != NULL) {
             return found[i];
