@@ -229,7 +229,7 @@ double bridge_speed_frac_s(const struct bridge_setup *setup, const struct bridge
 
 bool bridge_is_position_known(const struct bridge_setup *setup, const struct bridge_state *state) {
     bool is_at_an_end =
-        state->contacts.seated.believed == LEVEL_ON || state->contacts.open.believed == LEVEL_ON;
+        debounce_is_on(&state->contacts.seated) || debounce_is_on(&state->contacts.open);
     return state->motion.is_known && (!setup->is_hand_lifted || is_at_an_end);
 }
 

@@ -8,10 +8,6 @@
 
 #include <math.h>
 
-static bool is_on(const struct debounced *contact) {
-    return contact->believed == LEVEL_ON;
-}
-
 static bool is_off(const struct debounced *contact) {
     return contact->believed == LEVEL_OFF;
 }
@@ -44,7 +40,7 @@ static bool are_measures_known(const struct motion_setup *setup,
 static bool are_rails_proved(const struct bridge_setup *setup,
                              const struct bridge_contacts *contacts) {
     for (unsigned i = 0; i < setup->rails; i++) {
-        if (!is_on(&contacts->rail[i])) {
+        if (!debounce_is_on(&contacts->rail[i])) {
             return false;
         }
     }
@@ -61,7 +57,7 @@ struct sight interlock_look(const struct bridge_setup *setup, const struct bridg
         .are_inputs_known = are_contacts_known(setup, contacts) &&
                             are_measures_known(&setup->motion, inputs) &&
                             track_inputs_known(setup, state, inputs),
-        .is_seated = is_on(&contacts->seated),
+        .is_seated = debounce_is_on(&contacts->seated),
         .is_locked = lock_is_locked(setup, state),
         .is_withdrawn = lock_is_withdrawn(setup, state),
         .is_open = motion_is_open(setup, &state->motion, contacts),
@@ -127,12 +123,15 @@ static bool is_contradictory(const struct bridge_setup *setup, const struct brid
     bool is_far_from_seat = is_measured && fabs(position) > motion->position_tolerance_frac;
     bool is_far_from_open = is_measured && fabs(position - 1) > motion->position_tolerance_frac;
 
-    return (is_on(&contacts->seated) && (is_on(&contacts->open) || is_on(&contacts->nearly_open) ||
-                                         is_off(&contacts->nearly_seated) || is_far_from_seat)) ||
-           (is_on(&contacts->open) && (is_on(&contacts->nearly_seated) ||
-                                       is_off(&contacts->nearly_open) || is_far_from_open)) ||
-           (is_on(&contacts->nearly_seated) && is_on(&contacts->nearly_open)) ||
-           (is_on(&contacts->locked) && (is_on(&contacts->withdrawn) || is_off(&contacts->seated)));
+    return (debounce_is_on(&contacts->seated) &&
+            (debounce_is_on(&contacts->open) || debounce_is_on(&contacts->nearly_open) ||
+             is_off(&contacts->nearly_seated) || is_far_from_seat)) ||
+           (debounce_is_on(&contacts->open) &&
+            (debounce_is_on(&contacts->nearly_seated) || is_off(&contacts->nearly_open) ||
+             is_far_from_open)) ||
+           (debounce_is_on(&contacts->nearly_seated) && debounce_is_on(&contacts->nearly_open)) ||
+           (debounce_is_on(&contacts->locked) &&
+            (debounce_is_on(&contacts->withdrawn) || is_off(&contacts->seated)));
 }
 
 /* From the withdrawal of the lock on the span counts as gone, whatever its seat still says: where

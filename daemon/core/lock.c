@@ -1,9 +1,5 @@
 #include "core/lock.h"
 
-static bool is_on(const struct debounced *contact) {
-    return contact->believed == LEVEL_ON;
-}
-
 /* An absent contact does not deny anything. */
 static bool is_off(bool is_present, const struct debounced *contact) {
     return !is_present || contact->believed == LEVEL_OFF;
@@ -33,7 +29,7 @@ void lock_observe(const struct bridge_setup *setup, struct bridge_state *state,
     const struct bridge_contacts *contacts = &state->contacts;
     bool is_resting = lock->put_out == LOCK_DRIVE_REST;
     /* On its way the bar leaves the other contact late: only at rest does it deny the time. */
-    bool is_locked_denied = !is_on(&contacts->seated) ||
+    bool is_locked_denied = !debounce_is_on(&contacts->seated) ||
                             (is_resting && !is_off(setup->has_withdrawn, &contacts->withdrawn));
     bool is_withdrawn_denied = is_resting && !is_off(setup->has_locked, &contacts->locked);
     count_drive(&lock->driven, lock->put_out == LOCK_DRIVE_DRIVEN,
@@ -60,10 +56,10 @@ void lock_put_out(const struct bridge_setup *setup, struct bridge_state *state,
 bool lock_is_locked(const struct bridge_setup *setup, const struct bridge_state *state) {
     const struct bridge_contacts *contacts = &state->contacts;
     if (!setup->has_lock) {
-        return is_on(&contacts->seated);
+        return debounce_is_on(&contacts->seated);
     }
     if (setup->has_locked) {
-        return is_on(&contacts->locked);
+        return debounce_is_on(&contacts->locked);
     }
     return watch_has_expired(&state->lock.driven) &&
            is_off(setup->has_withdrawn, &contacts->withdrawn);
@@ -75,7 +71,7 @@ bool lock_is_withdrawn(const struct bridge_setup *setup, const struct bridge_sta
         return true;
     }
     if (setup->has_withdrawn) {
-        return is_on(&contacts->withdrawn);
+        return debounce_is_on(&contacts->withdrawn);
     }
     return watch_has_expired(&state->lock.withdrawn) &&
            is_off(setup->has_locked, &contacts->locked);

@@ -18,10 +18,6 @@ static double clamp_frac(double value) {
     return fmin(fmax(value, 0.0), 1.0);
 }
 
-static bool is_made(const struct debounced *contact) {
-    return contact->believed == LEVEL_ON;
-}
-
 /* Index of what is kept for each way: up 0, down 1. */
 static int way_of(int direction) {
     return direction < 0;
@@ -45,15 +41,15 @@ static void estimate(const struct motion_setup *setup, struct motion_state *moti
                      const struct bridge_contacts *contacts, uint32_t dt_us) {
     motion->position_frac = clamp_frac(motion->position_frac +
                                        motion->direction * motion->speed_frac_s * dt_us / us_per_s);
-    if (is_made(&contacts->seated)) {
+    if (debounce_is_on(&contacts->seated)) {
         motion->position_frac = 0;
         motion->is_known = true;
-    } else if (is_made(&contacts->open)) {
+    } else if (debounce_is_on(&contacts->open)) {
         motion->position_frac = 1;
         motion->is_known = true;
-    } else if (is_made(&contacts->nearly_seated)) {
+    } else if (debounce_is_on(&contacts->nearly_seated)) {
         motion->position_frac = fmin(motion->position_frac, setup->slow_zone_seat_frac);
-    } else if (is_made(&contacts->nearly_open)) {
+    } else if (debounce_is_on(&contacts->nearly_open)) {
         motion->position_frac = fmax(motion->position_frac, 1 - setup->slow_zone_open_frac);
     }
 }
@@ -81,10 +77,11 @@ static enum lasting stillness(const struct motion_setup *setup, struct motion_st
         double gone_frac = motion->direction * (motion->position_frac - from_frac);
         return gone_frac < setup->no_movement_frac ? LASTING_COUNT : LASTING_CLEAR;
     }
-    if (is_made(motion->direction > 0 ? &contacts->seated : &contacts->open)) {
+    if (debounce_is_on(motion->direction > 0 ? &contacts->seated : &contacts->open)) {
         return LASTING_COUNT;
     }
-    return is_made(&contacts->seated) || is_made(&contacts->open) ? LASTING_KEEP : LASTING_CLEAR;
+    return debounce_is_on(&contacts->seated) || debounce_is_on(&contacts->open) ? LASTING_KEEP
+                                                                                : LASTING_CLEAR;
 }
 
 static bool is_overtravelled(const struct bridge_setup *setup, const struct motion_state *motion,
@@ -334,7 +331,7 @@ uint32_t motion_counted_us(const struct motion_setup *setup, const struct thrott
 bool motion_is_open(const struct bridge_setup *setup, const struct motion_state *motion,
                     const struct bridge_contacts *contacts) {
     if (setup->has_open) {
-        return is_made(&contacts->open);
+        return debounce_is_on(&contacts->open);
     }
     /* Driven there it must arrive; at rest there it may lie a little off. */
     double slack_frac = motion->direction == 0 ? setup->motion.position_tolerance_frac : 0;
@@ -343,7 +340,7 @@ bool motion_is_open(const struct bridge_setup *setup, const struct motion_state 
 
 bool motion_is_near_seat(const struct bridge_setup *setup, const struct motion_state *motion,
                          const struct bridge_contacts *contacts) {
-    return is_made(&contacts->seated) ||
-           (setup->has_nearly_seated && is_made(&contacts->nearly_seated)) ||
+    return debounce_is_on(&contacts->seated) ||
+           (setup->has_nearly_seated && debounce_is_on(&contacts->nearly_seated)) ||
            (motion->is_known && motion->position_frac <= setup->motion.slow_zone_seat_frac);
 }

@@ -66,6 +66,10 @@ enum level debounce_step(struct debounced *contact, enum level reading, uint32_t
     return contact->believed;
 }
 
+bool debounce_is_on(const struct debounced *contact) {
+    return contact->believed == LEVEL_ON;
+}
+
 /* A condition that has just gone away may come back: only the time after this look counts. */
 static void ease(struct lasting_watch *lasting, uint32_t dt_us) {
     if (!lasting->watch.is_running) {

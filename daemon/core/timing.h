@@ -34,6 +34,9 @@ bool watch_has_expired(const struct watch *watch);
 enum level debounce_step(struct debounced *contact, enum level reading, uint32_t hold_us,
                          struct lapse lapse);
 
+/* What is believed of a contact is that it is made. */
+bool debounce_is_on(const struct debounced *contact);
+
 /* What a lasting watch is told of its condition. */
 enum lasting {
     LASTING_CLEAR, /* disproved */
