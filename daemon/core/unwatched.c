@@ -101,8 +101,14 @@ static bool is_in_doubt(const struct bridge_setup *setup, const struct bridge_st
     return unwatched_is(&setup->track[t]) && !watch_has_expired(&state->track[t].run_out);
 }
 
-bool unwatched_is_timed(const struct track_state *track) {
+static bool is_timed(const struct track_state *track) {
     return track->run_out.is_running && track->run_out.left_us > 0;
+}
+
+bool unwatched_will_time_do(const struct bridge_setup *setup, const struct bridge_state *state,
+                            const struct bridge_inputs *inputs, unsigned track) {
+    return state->phase == PHASE_CLEARING && setup->track[track].run_out_us > 0 &&
+           track_has_power(setup, state, inputs, track);
 }
 
 bool unwatched_all_timed_out(const struct bridge_setup *setup, const struct bridge_state *state,
@@ -112,7 +118,7 @@ bool unwatched_all_timed_out(const struct bridge_setup *setup, const struct brid
         if (!is_in_doubt(setup, state, t)) {
             continue;
         }
-        bool needs_word = !unwatched_is_timed(&state->track[t]);
+        bool needs_word = !is_timed(&state->track[t]);
         if (in_doubt++ == 0 || needs_word) {
             *where = (struct track_place){t, 0};
         }
@@ -132,7 +138,7 @@ uint32_t unwatched_wake_us(const struct bridge_setup *setup, const struct bridge
     uint32_t wake_us = countdown_wake_us(state->seen_clear_left_us);
     for (unsigned t = 0; t < setup->tracks; t++) {
         const struct track_state *track = &state->track[t];
-        wake_us = unwatched_is_timed(track) ? sooner_us(wake_us, track->run_out.left_us) : wake_us;
+        wake_us = is_timed(track) ? sooner_us(wake_us, track->run_out.left_us) : wake_us;
         if (unwatched_takes_word(state) && is_in_doubt(setup, state, t)) {
             wake_us = sooner_us(wake_us, LOOK_PERIOD_US);
         }

@@ -38,8 +38,9 @@ bool unwatched_all_run_out(const struct bridge_setup *setup, const struct bridge
 bool unwatched_all_timed_out(const struct bridge_setup *setup, const struct bridge_state *state,
                              struct track_place *where);
 
-/* Time runs for this track. */
-bool unwatched_is_timed(const struct track_state *track);
+/* The time of this track runs, or will with the next look. */
+bool unwatched_will_time_do(const struct bridge_setup *setup, const struct bridge_state *state,
+                            const struct bridge_inputs *inputs, unsigned track);
 
 /* The phase is one in which a word is taken. */
 bool unwatched_takes_word(const struct bridge_state *state);

@@ -211,6 +211,7 @@ static void train_that_runs_past_its_signal_begins_the_time_anew(void **state) {
         struct bridge_setup setup = sparse_setup(RUN_OUT_US);
         setup.clear_us = clear_us;
         struct puppet p = overrun(&setup);
+        assert_int_equal(waiting(&p).what, WAIT_RUN_OUT); /* not for a person, though none runs */
         stays_clearing(&p, RUN_OUT_US + clear_us - STEP_US);
         assert_true(puppet_run_to(&p, PHASE_WARNING, 2 * STEP_US));
     }

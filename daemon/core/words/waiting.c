@@ -29,8 +29,8 @@ static struct bridge_waiting waiting_for_trains(const struct bridge_setup *setup
         return at(WAIT_APPROACH_LOCK, where);
     }
     if (!unwatched_all_timed_out(setup, state, &where)) {
-        bool is_timed = unwatched_is_timed(&state->track[where.track]);
-        return at(is_timed ? WAIT_RUN_OUT : WAIT_SEEN_CLEAR, where);
+        bool will_do = unwatched_will_time_do(setup, state, inputs, where.track);
+        return at(will_do ? WAIT_RUN_OUT : WAIT_SEEN_CLEAR, where);
     }
     return only(WAIT_NONE);
 }
