@@ -220,35 +220,16 @@ enum { DEATHS = sizeof deaths / sizeof deaths[0] };
 
 /* ---- to a phase; all go as far as they can wait, and each alone from there */
 
-/* Asks until it is so. On a machine that is too busy a bridge may have found its loop or its link
- * late: that fault is acknowledged, and all is asked for again. */
-static void reach(struct daemon_pair *pair, const char *request, struct daemon_session *session,
-                  const char *wait) {
-    for (unsigned tries = 0; tries < 20; tries++) {
-        daemon_ask(&pair->command, request);
-        if (strncmp(daemon_ask(session, wait), "100 INFO", 8) == 0) {
-            return;
-        }
-        daemon_ask(&pair->command, "SET 1 GA 1 4 1 -1");
-    }
-    fail_msg("never came: %s", wait);
-}
-
 static const char raise_it[] = "SET 1 GA 1 1 1 -1";
 static const char lower_it[] = "SET 1 GA 1 0 1 -1";
 
-static void reach_lined(struct daemon_pair *pair) {
-    reach(pair, lower_it, &pair->yard_command, "WAIT 1 GA " LIFT_SIGNAL_WEST " 1 1 20");
-    reach(pair, lower_it, &pair->yard_command, "WAIT 1 GA " LIFT_SIGNAL_EAST " 1 1 20");
-}
-
 static void reach_open(struct daemon_pair *pair) {
-    reach(pair, raise_it, &pair->command, "WAIT 1 FB 3 1 20");
+    daemon_reach(&pair->command, raise_it, &pair->command, "WAIT 1 FB 3 1 20");
 }
 
 static void go_near(struct daemon_pair pairs[], enum phase phase) {
     for (unsigned i = 0; i < DEATHS; i++) {
-        reach_lined(&pairs[i]);
+        lift_pair_line(&pairs[i]);
     }
     for (unsigned i = 0; i < DEATHS && phase >= OPEN; i++) {
         daemon_ask(&pairs[i].command, raise_it);
@@ -274,7 +255,7 @@ static void go_on(struct daemon_pair *pair, enum phase phase) {
                                         [LOCKING] = LIFT_DRIVE};
     if (phase == UNLOCKING || phase == RAISING) {
         while (!comes_on(pair, raise_it, shows[phase])) {
-            reach_lined(pair);
+            lift_pair_line(pair);
         }
     } else if (phase == LOWERING || phase == LOCKING) {
         while (!comes_on(pair, lower_it, shows[phase])) {
@@ -337,7 +318,7 @@ static void link_that_hangs_keeps_no_other_bridge_driven(void **state) {
     daemon_config_link_to(other, second.yard.port);
     cJSON_AddItemToArray(cJSON_GetObjectItem(tree, "bridges"), other);
     daemon_pair_start_bridge(&first, tree);
-    reach_lined(&first);
+    lift_pair_line(&first);
     lift_pair_wait(&second, LIFT_SIGNAL_WEST, 1);
     lift_pair_wait(&second, LIFT_SIGNAL_EAST, 1);
     daemon_expect(&first.command, "SET 2 GA 1 1 1 -1", "200 OK");

@@ -13,6 +13,8 @@
 
 static const char yard_config[] = SOURCE_DIR "/tests/daemon/yard.json";
 
+enum { TRIES = 20 };
+
 struct stage {
     struct daemon_run yard, run;
     struct daemon_session first, second, info; /* first and second: one for each bridge */
@@ -47,11 +49,20 @@ static void stop(struct stage *stage) {
     free(stage);
 }
 
+/* By this port of the span's device to this feedback. */
+static void reach(struct daemon_session *session, unsigned bus, unsigned port, unsigned feedback) {
+    char request[48];
+    char wait[48];
+    snprintf(request, sizeof request, "SET %u GA 1 %u 1 -1", bus, port);
+    snprintf(wait, sizeof wait, "WAIT %u FB %u 1 20", bus, feedback);
+    daemon_reach(session, request, session, wait);
+}
+
 static int set_up(void **state) {
     struct stage *stage = calloc(1, sizeof *stage);
     daemon_start(&stage->yard, yard_config, "1");
     start(stage, stage->yard.port);
-    daemon_expect(&stage->second, "WAIT 2 FB 5 1 300", "100 INFO 2 FB 5 1");
+    reach(&stage->second, 2, 0, 5);
     *state = stage;
     return 0;
 }
@@ -64,65 +75,90 @@ static int tear_down(void **state) {
 }
 
 static void start_raising(struct daemon_session *session, unsigned bus) {
-    char line[64];
-    char reply[64];
-    snprintf(line, sizeof line, "SET %u GA 1 1 1 -1", bus);
-    daemon_expect(session, line, "200 OK");
-    snprintf(line, sizeof line, "WAIT %u FB 4 1 60", bus);
-    snprintf(reply, sizeof reply, "100 INFO %u FB 4 1", bus);
-    daemon_expect(session, line, reply);
+    reach(session, bus, 1, 4);
 }
 
-/* The first bridge goes on to its end, and nobody has heard of a fault of it. */
-static void first_goes_on(struct stage *stage) {
-    daemon_expect(&stage->first, "WAIT 1 FB 3 1 300", "100 INFO 1 FB 3 1");
-    daemon_expect(&stage->first, "SET 1 GA 1 0 1 -1", "200 OK");
-    daemon_expect(&stage->first, "WAIT 1 FB 5 1 300", "100 INFO 1 FB 5 1");
-    daemon_expect(&stage->first, "SET 0 GM 0 0 MARK", "200 OK");
-    daemon_read_until(&stage->info, "100 INFO 0 GM 0 0 MARK", "100 INFO 0 GM 0 0 FAULT 1");
+/* The first bridge goes on to its end. Returns whether nobody has heard of a fault of it since the
+ * news were read last, and the other's was this one (NULL: whichever). A machine that is too busy
+ * makes them late, as it must: then nothing is shown, and all is tried once more. */
+static bool first_goes_on(struct stage *stage, const char *fault) {
+    reach(&stage->first, 1, 1, 3);
+    reach(&stage->first, 1, 0, 5);
+    struct daemon_faults faults = daemon_read_faults(&stage->info, &stage->first);
+    const char *own = faults.of[1];
+    const char *others = faults.of[2];
+    bool is_others = fault == NULL || strcmp(others, fault) == 0;
+    assert_true(own[0] == '\0' || strcmp(own, "late") == 0);
+    if (!is_others && others[0] != '\0') {
+        daemon_expect_busy(others);
+    }
+    return own[0] == '\0' && is_others;
+}
+
+/* Lined again for the next. */
+static void mend_second(struct stage *stage) {
+    daemon_expect(&stage->second, "SET 0 GM 0 0 SIMULATE 2 fault all off", "200 OK");
+    while (strncmp(daemon_ask(&stage->second, "SET 2 GA 1 4 1 -1"), "413 ", 4) == 0) {
+        daemon_expect(&stage->second, "WAIT 2 FB 6 0 1", "417 ");
+    }
+    reach(&stage->second, 2, 0, 5);
+    daemon_ask(&stage->second, "SET 2 POWER ON");
+}
+
+struct fault_case {
+    const char *line, *fault;
+};
+
+static bool second_faults_alone(struct stage *stage, const struct fault_case *with) {
+    start_raising(&stage->second, 2);
+    start_raising(&stage->first, 1);
+    daemon_read_faults(&stage->info, &stage->first); /* those on the way are none of this */
+    daemon_expect(&stage->second, with->line, "200 OK");
+    daemon_expect(&stage->second, "WAIT 2 FB 6 1 300", "100 INFO 2 FB 6 1");
+    daemon_expect(&stage->second, "GET 2 FB 4", "100 INFO 2 FB 4 0");
+    bool is_shown = first_goes_on(stage, with->fault);
+    mend_second(stage);
+    return is_shown;
 }
 
 static void fault_of_one_bridge_is_not_the_others(void **state) {
-    static const struct {
-        const char *line, *fault;
-    } cases[] = {
-        {"SET 0 GM 0 0 SIMULATE 2 fault device-lost on", "100 INFO 0 GM 0 0 FAULT 2 device-lost"},
-        {"SET 2 GA 1 3 1 -1", "100 INFO 0 GM 0 0 FAULT 2 emergency-stop"},
+    static const struct fault_case cases[] = {
+        {"SET 0 GM 0 0 SIMULATE 2 fault device-lost on", "device-lost"},
+        {"SET 2 GA 1 3 1 -1", "emergency-stop"},
     };
     struct stage *stage = *state;
     for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
-        start_raising(&stage->second, 2);
-        start_raising(&stage->first, 1);
-        daemon_expect(&stage->second, cases[i].line, "200 OK");
-        daemon_read_until(&stage->info, cases[i].fault, "100 INFO 0 GM 0 0 FAULT 1");
-        daemon_expect(&stage->second, "GET 2 FB 4", "100 INFO 2 FB 4 0");
-        first_goes_on(stage);
-        /* Mended, and lined again for the next. */
-        daemon_expect(&stage->second, "SET 0 GM 0 0 SIMULATE 2 fault all off", "200 OK");
-        while (strncmp(daemon_ask(&stage->second, "SET 2 GA 1 4 1 -1"), "413 ", 4) == 0) {
-            daemon_expect(&stage->second, "WAIT 2 FB 6 0 1", "417 ");
+        unsigned tries = 0;
+        while (!second_faults_alone(stage, &cases[i])) {
+            assert_true(++tries < TRIES);
         }
-        daemon_expect(&stage->second, "SET 2 GA 1 0 1 -1", "200 OK");
-        daemon_expect(&stage->second, "WAIT 2 FB 5 1 300", "100 INFO 2 FB 5 1");
-        daemon_ask(&stage->second, "SET 2 POWER ON");
     }
+}
+
+static bool second_hangs_alone(struct stage *stage) {
+    start_raising(&stage->second, 2);
+    daemon_read_faults(&stage->info, &stage->first);
+    assert_int_equal(kill(stage->yard.pid, SIGSTOP), 0);
+    start_raising(&stage->first, 1);
+    daemon_expect(&stage->second, "WAIT 2 FB 6 1 300", "100 INFO 2 FB 6 1");
+    daemon_expect(&stage->second, "SET 2 GA 1 1 1 -1", "413 ");
+    bool is_shown = first_goes_on(stage, "device-lost");
+    assert_int_equal(kill(stage->yard.pid, SIGCONT), 0);
+    return is_shown;
 }
 
 static void hung_device_of_one_bridge_holds_up_no_other(void **state) {
     struct stage *stage = *state;
-    start_raising(&stage->second, 2);
-    assert_int_equal(kill(stage->yard.pid, SIGSTOP), 0);
-    start_raising(&stage->first, 1);
-    daemon_read_until(&stage->info, "100 INFO 0 GM 0 0 FAULT 2 device-lost",
-                      "100 INFO 0 GM 0 0 FAULT 1");
-    daemon_expect(&stage->second, "SET 2 GA 1 1 1 -1", "413 ");
-    first_goes_on(stage);
+    unsigned tries = 0;
+    while (!second_hangs_alone(stage)) {
+        assert_true(++tries < TRIES);
+        mend_second(stage);
+    }
 }
 
 /* A server that talks without end on both of the link's connections, and again when it comes back.
  */
-static void flooding_device_of_one_bridge_holds_up_no_other(void **state) {
-    (void)state;
+static bool second_is_flooded_alone(void) {
 #define FLOOD(connection)                                                                          \
     {FAKE_ACCEPT, connection, NULL}, {                                                             \
         FAKE_FLOOD, connection, "1.000 100 INFO 1 FB 101 0\n1.000 100 INFO 1 FB 101 1\n"           \
@@ -135,9 +171,18 @@ static void flooding_device_of_one_bridge_holds_up_no_other(void **state) {
     start(stage, server.port);
     start_raising(&stage->first, 1);
     daemon_expect(&stage->second, "SET 2 GA 1 1 1 -1", "413 ");
-    first_goes_on(stage);
+    bool is_shown = first_goes_on(stage, NULL);
     stop(stage);
     tool_server_finish(&server);
+    return is_shown;
+}
+
+static void flooding_device_of_one_bridge_holds_up_no_other(void **state) {
+    (void)state;
+    unsigned tries = 0;
+    while (!second_is_flooded_alone()) {
+        assert_true(++tries < TRIES);
+    }
 }
 
 int main(void) {

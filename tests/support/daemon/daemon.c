@@ -270,6 +270,56 @@ void daemon_read_until(struct daemon_session *session, const char *wanted, const
     } while (strncmp(session->line, wanted, strlen(wanted)) != 0);
 }
 
+/* "SET 1 GA ..." is of bus 1. */
+static unsigned bus_of(const char *request) {
+    unsigned bus;
+    assert_int_equal(sscanf(request, "%*s %u", &bus), 1);
+    return bus;
+}
+
+void daemon_reach(struct daemon_session *command, const char *request,
+                  struct daemon_session *watcher, const char *wait) {
+    char acknowledge[48];
+    snprintf(acknowledge, sizeof acknowledge, "SET %u GA 1 4 1 -1", bus_of(request));
+    for (unsigned tries = 0; tries < 20; tries++) {
+        daemon_ask(command, request);
+        if (strncmp(daemon_ask(watcher, wait), "100 INFO", 8) == 0) {
+            return;
+        }
+        daemon_ask(command, acknowledge);
+    }
+    fail_msg("never came: %s", wait);
+}
+
+static void note_fault(struct daemon_faults *faults, const char *line) {
+    char name[DAEMON_FAULT_SIZE];
+    unsigned bus;
+    if (sscanf(line, "100 INFO 0 GM 0 0 FAULT %u %31s", &bus, name) == 2 && bus < DAEMON_BUSES &&
+        strcmp(name, "none") != 0 && faults->of[bus][0] == '\0') {
+        memcpy(faults->of[bus], name, sizeof name);
+    }
+}
+
+struct daemon_faults daemon_read_faults(struct daemon_session *info,
+                                        struct daemon_session *command) {
+    static const char mark[] = "100 INFO 0 GM 0 0 MARK";
+    struct daemon_faults faults = {0};
+    daemon_expect(command, "SET 0 GM 0 0 MARK", "200 OK");
+    do {
+        if (!daemon_read(info)) {
+            fail_msg("closed before its mark");
+        }
+        note_fault(&faults, info->line);
+    } while (strncmp(info->line, mark, sizeof mark - 1) != 0);
+    return faults;
+}
+
+void daemon_expect_busy(const char *fault) {
+    if (strcmp(fault, "late") != 0 && strcmp(fault, "device-lost") != 0) {
+        fail_msg("the fault \"%s\" is not of a busy machine", fault);
+    }
+}
+
 void daemon_knock(const struct daemon_run *run, struct daemon_session *session) {
     struct sockaddr_in address = {.sin_family = AF_INET, .sin_port = htons(run->port)};
     address.sin_addr.s_addr = htonl(INADDR_LOOPBACK);

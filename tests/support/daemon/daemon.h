@@ -79,4 +79,23 @@ void daemon_expect(struct daemon_session *session, const char *line, const char 
  * before it. */
 void daemon_read_until(struct daemon_session *session, const char *wanted, const char *forbidden);
 
+/* Asks `command` for `request` until `wait`, which `watcher` waits for, is so. In real time, on a
+ * machine that is too busy, a bridge may have found its loop or its link late, as it must: that
+ * fault is acknowledged, and all is asked for again. */
+void daemon_reach(struct daemon_session *command, const char *request,
+                  struct daemon_session *watcher, const char *wait);
+
+/* The first fault that was told of each bridge, by its bus; "": none. */
+enum { DAEMON_BUSES = 3, DAEMON_FAULT_SIZE = 32 };
+struct daemon_faults {
+    char of[DAEMON_BUSES][DAEMON_FAULT_SIZE];
+};
+
+/* Reads the news so far; `command` has the daemon mark their end. */
+struct daemon_faults daemon_read_faults(struct daemon_session *info,
+                                        struct daemon_session *command);
+
+/* Asserts that this fault of a bridge in real time may be a machine's that is too busy. */
+void daemon_expect_busy(const char *fault);
+
 #endif

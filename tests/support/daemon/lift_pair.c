@@ -65,7 +65,10 @@ void lift_pair_wait(struct daemon_pair *pair, const char *address, int is_on) {
 }
 
 void lift_pair_line(struct daemon_pair *pair) {
-    daemon_expect(&pair->command, "WAIT 1 FB 5 1 300", "100 INFO 1 FB 5 1");
-    lift_pair_wait(pair, LIFT_SIGNAL_WEST, 1);
-    lift_pair_wait(pair, LIFT_SIGNAL_EAST, 1);
+    static const char lower_it[] = "SET 1 GA 1 0 1 -1";
+    daemon_reach(&pair->command, lower_it, &pair->command, "WAIT 1 FB 5 1 20");
+    daemon_reach(&pair->command, lower_it, &pair->yard_command,
+                 "WAIT 1 GA " LIFT_SIGNAL_WEST " 1 1 20");
+    daemon_reach(&pair->command, lower_it, &pair->yard_command,
+                 "WAIT 1 GA " LIFT_SIGNAL_EAST " 1 1 20");
 }

@@ -29,7 +29,7 @@ cJSON *lift_pair_config(void);
 void lift_pair_expect(struct daemon_pair *pair, const char *address, int is_on);
 void lift_pair_wait(struct daemon_pair *pair, const char *address, int is_on);
 
-/* Waits until the bridge is lined and its signals show proceed. */
+/* Asks for it until the bridge is lined and its signals show proceed. */
 void lift_pair_line(struct daemon_pair *pair);
 
 #endif
