@@ -1,24 +1,20 @@
 #include "records/recorder.h"
 
 #include "base/log.h"
+#include "base/ring.h"
 #include "base/thread.h"
 #include "base/time_limit.h"
 #include "records/batch.h"
 #include "records/codec/core_shapes.h"
-#include "records/queue.h"
 #include "records/writer_lock.h"
 
-#include <errno.h>
 #include <inttypes.h>
-#include <poll.h>
 #include <pthread.h>
 #include <signal.h>
 #include <stdatomic.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
-#include <sys/eventfd.h>
-#include <unistd.h>
 
 const struct recorder_pace recorder_pace_usual = {
     .room = 512, .poll_ms = 100, .write_ms = 400, .retry_ms = 5000};
@@ -34,7 +30,7 @@ struct recorder {
     struct recorder_bridge bridge[RECORDER_BRIDGES_MAX];
     char version[32];
     uint64_t began_us;
-    struct queue *queue;
+    struct ring *queue;
     pthread_t thread;
 
     /* The control loop's. */
@@ -44,7 +40,6 @@ struct recorder {
     /* Between both. */
     atomic_uint_least64_t overflowed; /* items that found no room */
     atomic_uint_least64_t written;
-    int bell; /* an eventfd, rung when the thread is to look at once: ringing never waits */
     atomic_bool is_ending;
 
     /* The thread's. */
@@ -64,7 +59,7 @@ static uint64_t now_ms(void) {
 /* ---- the control loop's side */
 
 static struct item *room_for(struct recorder *recorder) {
-    struct item *item = queue_room(recorder->queue);
+    struct item *item = ring_room(recorder->queue);
     if (item == NULL) {
         atomic_fetch_add_explicit(&recorder->overflowed, 1, memory_order_relaxed);
         if (!recorder->is_full) {
@@ -74,12 +69,6 @@ static struct item *room_for(struct recorder *recorder) {
         recorder->is_full = true;
     }
     return item;
-}
-
-static void ring(struct recorder *recorder) {
-    uint64_t one = 1;
-    while (write(recorder->bell, &one, sizeof one) < 0 && errno == EINTR) {
-    }
 }
 
 void recorder_take(struct recorder *recorder, unsigned bridge, const struct recorder_step *step) {
@@ -102,9 +91,9 @@ void recorder_take(struct recorder *recorder, unsigned bridge, const struct reco
     item->step.before = step->before->state;
     item->step.after = *step->after;
     bool is_urgent = item->is_urgent = event_is_urgent(&item->step);
-    bool is_half_full = queue_put(recorder->queue); /* the item is the thread's now */
+    bool is_half_full = ring_put(recorder->queue); /* the item is the thread's now */
     if (is_urgent || is_half_full) {
-        ring(recorder);
+        ring_wake(recorder->queue);
     }
 }
 
@@ -120,8 +109,8 @@ static void take_words(struct recorder *recorder, const struct item *about, cons
     item->begins = about->begins;
     item->is_urgent = false;
     snprintf(item->words, sizeof item->words, "%s", words);
-    if (queue_put(recorder->queue)) {
-        ring(recorder);
+    if (ring_put(recorder->queue)) {
+        ring_wake(recorder->queue);
     }
 }
 
@@ -277,14 +266,14 @@ static void write_batch(struct recorder *recorder) {
 static void take_all(struct recorder *recorder) {
     const struct item *item;
     for (unsigned n = 0; n < recorder->room; n++) {
-        if ((item = queue_oldest(recorder->queue)) == NULL) {
+        if ((item = ring_oldest(recorder->queue)) == NULL) {
             break;
         }
         if (!batch_take(&recorder->batch, item)) {
             write_batch(recorder);
             batch_take(&recorder->batch, item);
         }
-        queue_drop(recorder->queue);
+        ring_drop(recorder->queue);
     }
 }
 
@@ -300,14 +289,9 @@ static void trim(struct recorder *recorder) {
     recorder->trim_due_ms = now + (has_more ? TRIM_NEXT_MS : TRIM_EVERY_MS);
 }
 
-/* Until the bell is rung, or it is time to look. Returns whether the recorder ends. */
+/* Until it is woken, or it is time to look. Returns whether the recorder ends. */
 static bool pause_a_while(struct recorder *recorder) {
-    uint64_t rung;
-    struct pollfd bell = {.fd = recorder->bell, .events = POLLIN};
-    if (poll(&bell, 1, (int)recorder->pace.poll_ms) == 1) {
-        ssize_t got = read(recorder->bell, &rung, sizeof rung);
-        (void)got; /* what was rung for is in the queue */
-    }
+    ring_wait(recorder->queue, (int)recorder->pace.poll_ms);
     return atomic_load(&recorder->is_ending);
 }
 
@@ -350,12 +334,9 @@ static bool start_thread(struct recorder *recorder) {
 }
 
 static void release(struct recorder *recorder) {
-    if (recorder->bell >= 0) {
-        close(recorder->bell);
-    }
     writer_lock_release(recorder->lock);
     batch_free(&recorder->batch);
-    queue_free(recorder->queue);
+    ring_free(recorder->queue);
     free(recorder);
 }
 
@@ -376,7 +357,6 @@ struct recorder *recorder_new(const struct record_setup *setup,
     recorder->began_us = now_us;
     batch_init(&recorder->batch, recorder->bridge, bridges);
     recorder->batch.newest_us = now_us;
-    recorder->bell = eventfd(0, EFD_CLOEXEC | EFD_NONBLOCK);
     bool is_held;
     struct error why = {0}; /* the thread tries again, and says so, where nobody has the lock */
     recorder->lock = writer_lock_take(setup->file, &is_held, &why);
@@ -388,8 +368,8 @@ struct recorder *recorder_new(const struct record_setup *setup,
     for (recorder->room = pace->room; recorder->room < pace->room * bridges;) {
         recorder->room *= 2;
     }
-    recorder->queue = queue_new(recorder->room);
-    if (recorder->bell < 0 || recorder->queue == NULL || !start_thread(recorder)) {
+    recorder->queue = ring_new(recorder->room, sizeof(struct item));
+    if (recorder->queue == NULL || !start_thread(recorder)) {
         error_set(error, setup->file, "out of memory or threads for a record");
         release(recorder);
         return NULL;
@@ -402,7 +382,7 @@ void recorder_free(struct recorder *recorder) {
         return;
     }
     atomic_store(&recorder->is_ending, true);
-    ring(recorder);
+    ring_wake(recorder->queue);
     pthread_join(recorder->thread, NULL);
     release(recorder);
 }
