@@ -11,6 +11,7 @@
 #include "bridge/wiring_drawing.h"
 #include "config/changes.h"
 #include "config/config.h"
+#include "effects/sound/player.h"
 #include "io/drivers.h"
 #include "io/port.h"
 #include "lcc/lcc.h"
@@ -57,6 +58,7 @@ struct daemon {
     struct alive *alive;       /* NULL until all runs */
     struct cycle *cycle[NET_BRIDGES_MAX];
     struct stand *stand[NET_BRIDGES_MAX]; /* NULL: none, or not yet */
+    struct player *player[NET_BRIDGES_MAX]; /* NULL: no sound, or not yet */
 };
 
 /* ---- configuration */
@@ -245,6 +247,9 @@ static void on_step(void *context, unsigned bridge, const struct bridge_view *be
     panel_notify(daemon->panel, bridge, before, after, &told);
     lcc_notify(daemon->lcc, bridge, after);
     stand_notify(daemon->stand[bridge], after);
+    if (daemon->player[bridge] != NULL) {
+        player_notify(daemon->player[bridge], clock_now_us(&daemon->clock), before, after);
+    }
 }
 
 static void on_news(void *context, unsigned bridge, const char *words) {
@@ -531,6 +536,28 @@ static int open_stands(struct daemon *daemon) {
     return EX_OK;
 }
 
+/* A bridge without sound is no reason not to run. Of several bridges the first is written. */
+static void open_sound(struct daemon *daemon) {
+    const char *file = daemon->options.sound;
+    for (unsigned i = 0; i < daemon->config.net.bridges; i++) {
+        const struct net_bridge_setup *net = &daemon->config.net.bridge[i];
+        const struct sound_setup *sound = &daemon->config.bridge[i].sound;
+        const struct player_setup setup = {.name = net->name,
+                                           .sound = sound,
+                                           .bridge = &net->setup,
+                                           .sink = file != NULL ? &sink_wav : &sink_card,
+                                           .device = file != NULL ? file : sound->device};
+        struct error error = {0};
+        if (file != NULL ? i > 0 : !sound->is_there) {
+            continue;
+        }
+        daemon->player[i] = player_new(&setup, &error);
+        if (daemon->player[i] == NULL) {
+            log_line(LOG_WARNING, "%s: %s", error.where, error.what);
+        }
+    }
+}
+
 static void beat(void *context) {
     struct daemon *daemon = context;
     for (unsigned i = 0; i < daemon->config.net.bridges; i++) {
@@ -609,6 +636,7 @@ static int open_all(struct daemon *daemon) {
         status = open_stands(daemon);
     }
     if (status == EX_OK) { /* last: nothing moves or is powered if something is missing */
+        open_sound(daemon);
         start_bridges(daemon);
         start_stands(daemon);
     }
@@ -653,6 +681,7 @@ static bool close_all(struct daemon *daemon) {
     alive_free(daemon->alive, is_safe);
     for (unsigned i = 0; i < daemon->config.net.bridges; i++) {
         stand_free(daemon->stand[i]);
+        player_free(daemon->player[i]);
     }
     lcc_free(daemon->lcc);
     panel_free(daemon->panel);

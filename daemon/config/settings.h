@@ -4,6 +4,7 @@
 #define CONFIG_SETTINGS_H
 
 #include "config/units.h"
+#include "effects/sound/setup.h"
 #include "io/composite_setup.h"
 #include "io/link/link_setup.h"
 #include "io/nodes/nodes_setup.h"
@@ -45,6 +46,7 @@ struct config_bridge {
     bool has_wired;
     struct wired_setup wired;
     struct stand_setup stand;
+    struct sound_setup sound;
     struct simulation_setup simulation; /* lift and the rest once more, as that driver wants them */
     struct sizing_given sizing;         /* and as the sizing report does; ends: track x 2 + end */
     char corner_name[SIZING_OUTLINE_MAX][NET_NAME_SIZE];

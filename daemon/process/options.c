@@ -30,22 +30,25 @@ static bool take_whole(const char *word, long least, long most, long *number, st
     return true;
 }
 
-static bool set_config(void *to, const char *value, struct error *error) {
-    struct options *options = to;
-    options->config = value;
+static bool take_file(const char *value, const char **file, struct error *error) {
+    *file = value;
     return value[0] != '\0' || error_set(error, "", "the name of the file is empty");
+}
+
+static bool set_config(void *to, const char *value, struct error *error) {
+    return take_file(value, &((struct options *)to)->config, error);
 }
 
 static bool set_against(void *to, const char *value, struct error *error) {
-    struct options *options = to;
-    options->against = value;
-    return value[0] != '\0' || error_set(error, "", "the name of the file is empty");
+    return take_file(value, &((struct options *)to)->against, error);
 }
 
 static bool set_drawing(void *to, const char *value, struct error *error) {
-    struct options *options = to;
-    options->drawing = value;
-    return value[0] != '\0' || error_set(error, "", "the name of the file is empty");
+    return take_file(value, &((struct options *)to)->drawing, error);
+}
+
+static bool set_sound(void *to, const char *value, struct error *error) {
+    return take_file(value, &((struct options *)to)->sound, error);
 }
 
 static bool set_pace(void *to, const char *value, struct error *error) {
@@ -111,6 +114,10 @@ static const struct option_row rows[] = {
      "as configured", .set = set_port},
     {"--panel-port", "N", "TCP port of the first panel; 0 picks a free one", "as configured",
      .set = set_panel_port},
+    {"--sound", "FILE",
+     "writes what is heard of the first bridge to a new WAV file, in layout time, instead of "
+     "playing it",
+     NULL, .set = set_sound},
     {"--realtime", "PRIORITY",
      "runs at real-time priority (SCHED_FIFO, 1 to 99) and locks its memory", NULL,
      .set = set_realtime},

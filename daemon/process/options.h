@@ -23,6 +23,7 @@ struct options {
     bool is_wiring;       /* print the wiring tables and end */
     bool is_announcement; /* print the service file for avahi and end */
     const char *drawing;  /* of the wiring, as SVG: file to write and end; NULL: none wanted */
+    const char *sound;    /* WAV file to write, in layout time, instead of playing; NULL: none */
     long realtime;        /* priority, 1 to 99; 0: none */
     const char *watchdog; /* the kernel's watchdog device; NULL: none */
     double pace;          /* layout seconds in a real second */

@@ -5,7 +5,7 @@
 #include <stdio.h>
 #include <string.h>
 
-enum { PREFIXES_MAX = 16 };
+enum { PREFIXES_MAX = 20 };
 
 /* Quoted includes of a folder's files must begin with one of these. */
 struct rule {
@@ -29,7 +29,8 @@ static const struct rule rules[] = {
      {"config/", "base/", "core/", "mechanics/", "io/simulated/simulation_setup.h",
       "io/wired/wired_setup.h", "io/composite_setup.h", "io/link/link_setup.h",
       "io/nodes/nodes_setup.h", "net/setup.h", "panel/setup.h", "records/setup.h", "lcc/setup.h",
-      "stand/setup.h", "protocol/lcc/identifier.h", "protocol/lcc/event.h"},
+      "stand/setup.h", "protocol/lcc/identifier.h", "protocol/lcc/event.h",
+      "effects/condition.h", "effects/sound/setup.h"},
      .may_json = true},
     {"daemon/io", {"io/", "base/", "core/", "mechanics/", "protocol/"}, .may_event = true},
     {"daemon/sockets", {"sockets/", "base/"}, .may_event = true},
@@ -42,6 +43,7 @@ static const struct rule rules[] = {
     {"daemon/stand",
      {"stand/", "base/", "core/", "io/port.h", "io/kernel/", "io/wired/"},
      .may_event = true},
+    {.folder = "daemon/effects", .may = {"effects/", "base/", "core/"}},
     {.folder = "daemon/records", .may = {"records/", "base/", "core/", "mechanics/"}},
     {.folder = "daemon/plots",
      .may = {"plots/", "base/", "core/", "mechanics/", "config/", "records/"}},

@@ -102,6 +102,11 @@ bool build_find_input(const struct build *build, const char *place, const char *
 bool build_find_output(const struct build *build, const char *place, const char *written,
                        unsigned *number);
 
+/* What sounds and scenes follow, "lowering, not train", into `wanted`; otherwise a complaint of
+ * `place`. */
+bool build_condition(const struct build *build, const char *place, const char *written,
+                     struct condition_wanted *wanted);
+
 /* Whether an output has such a device: one, or one for each state that needs one. */
 bool build_may_be(unsigned output, enum line_when when);
 
@@ -147,6 +152,8 @@ bool build_wired_has_pin(const struct wired_setup *setup, const struct wired_set
                          const struct wired_pin *pin);
 /* Called once the terminals are known. */
 void build_stand(struct build *build);
+/* Called once all outputs are known. */
+void build_sound(struct build *build);
 void build_sizing(struct build *build);
 void build_builder(struct build *build);
 

@@ -867,6 +867,62 @@ static const struct field warning_fields[] = {
 
 static const struct object warning = OBJECT_OF("warning", "Horn and warning time", warning_fields);
 
+/* --- sound --- */
+
+#define WORD_OF(id, word, ...) word,
+static const char *const sound_kinds[] = {SOUND_KIND_LIST(WORD_OF) NULL};
+#undef WORD_OF
+
+static const char *const sound_plays[] = {"while it holds", "once", NULL};
+
+#define CONDITION_HELP(id, word, help) "; \"" word "\": " help
+
+static const struct field voice_fields[] = {
+    WORD("sound", written_voice, kind, "what it is; without a file it is computed", sound_kinds,
+         REQUIRED),
+    TEXT("file", written_voice, file,
+         "whole path of a WAV, FLAC or Ogg Vorbis file, of less than a minute: one blast of the "
+         "horn, one stroke of the seat",
+         OTHERWISE("computed")),
+    TEXT("when", written_voice, when,
+         "what must hold, \"not\" before a word if it must not, separated by "
+         "commas" CONDITION_LIST(CONDITION_HELP),
+         OTHERWISE("horn: \"horn\"; siren: \"warning\"; bell, motor, gears: \"moving\"; seating: "
+                   "\"seated\"; water, gulls: \"always\"")),
+    WORD("plays", written_voice, plays, "as long as that holds, or once each time that it begins",
+         sound_plays, OTHERWISE("seating: once; others: while it holds")),
+    FLAG("loop", written_voice, is_looped, "a file that ends begins again, as long as it holds",
+         "true"),
+    QUANTITY("volume", written_voice, volume, "of this sound", QUANTITY_RATIO, "0 %", "100 %",
+             DEFAULT("100 %")),
+    QUANTITY("pitch at rest", written_voice, rest_pitch,
+             "of a lift that hardly moves, against that at full speed; 100 %: it stays the same",
+             QUANTITY_RATIO, "10 %", "100 %", OTHERWISE("motor: 40 %; gears: 30 %; others: 100 %")),
+    QUANTITY("fade in", written_voice, fade_in_s, "from silence to its volume", QUANTITY_TIME,
+             "0 s", "10 s", OTHERWISE("by its kind, 15 ms for the horn")),
+    QUANTITY("fade out", written_voice, fade_out_s, "from its volume to silence", QUANTITY_TIME,
+             "0 s", "10 s", OTHERWISE("by its kind, 80 ms for the horn")),
+};
+
+#undef CONDITION_HELP
+
+static const struct object voice = OBJECT_OF("voice", "One sound", voice_fields);
+
+static const struct field sound_fields[] = {
+    TEXT("device", written_sound, device, "PCM of ALSA: \"default\", or one of aplay -L",
+         DEFAULT("default")),
+    QUANTITY("volume", written_sound, volume, "of all sounds", QUANTITY_RATIO, "0 %", "100 %",
+             DEFAULT("70 %")),
+    LIST("voices", written_sound, voices, "what is heard", &voice, 0,
+         OTHERWISE("horn, motor, gears and seating")),
+};
+
+static const struct object sound = OBJECT_OF(
+    "sound",
+    "What is heard of the bridge through this computer's sound card, beside the horn's output or "
+    "instead of it. Nothing proves that anybody hears it, and nothing waits for it",
+    sound_fields);
+
 /* --- tracks --- */
 
 static const struct field end_fields[] = {
@@ -1701,6 +1757,8 @@ static const struct field bridge_fields[] = {
            OTHERWISE("see there")),
     OBJECT("warning", written_bridge, warning, "horn and warning time", &warning,
            OTHERWISE("see there")),
+    OBJECT("sound", written_bridge, sound, "what is heard by a sound card", &sound,
+           OTHERWISE("none")),
     OBJECT("timing", written_bridge, timing, "delays and waits", &timing, OTHERWISE("see there")),
     LIST("tracks", written_bridge, tracks, "the tracks over it", &track, 1, REQUIRED),
     OBJECT("simulation", written_bridge, simulation, "the simulated world", &simulation,
@@ -1761,6 +1819,8 @@ const struct object *tables_object(size_t index) {
         &contacts,
         &sensors,
         &warning,
+        &sound,
+        &voice,
         &timing,
         &track,
         &end,

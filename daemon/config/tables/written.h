@@ -5,6 +5,7 @@
 
 #include "config/reader/fields.h"
 #include "core/words/lines.h"
+#include "effects/sound/setup.h"
 #include "io/link/link_setup.h"
 #include "io/simulated/simulation_setup.h"
 #include "io/wired/wired_setup.h"
@@ -425,6 +426,30 @@ struct written_warning {
     double short_blast_s;
     double prolonged_blast_s;
     double gap_s;
+};
+
+struct written_voice {
+    struct written is;
+    int kind; /* enum sound_kind */
+    char file[SOUND_FILE_SIZE];
+    char when[SOUND_WHEN_SIZE];
+    int plays; /* 1: once; -1: as usual for its kind */
+    bool is_looped;
+    double volume;
+    double rest_pitch;
+    double fade_in_s, fade_out_s;
+};
+
+struct written_voices {
+    struct written_list list;
+    struct written_voice item[SOUND_VOICES_MAX];
+};
+
+struct written_sound {
+    struct written is;
+    char device[SOUND_DEVICE_SIZE];
+    double volume;
+    struct written_voices voices;
 };
 
 struct written_end {
@@ -863,6 +888,7 @@ struct written_bridge {
     struct written_contacts contacts;
     struct written_sensors sensors;
     struct written_warning warning;
+    struct written_sound sound;
     struct written_timing timing;
     struct written_tracks tracks;
     struct written_simulation simulation;

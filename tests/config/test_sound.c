@@ -1,0 +1,167 @@
+/* What the configuration says of sound. */
+#include "config/config.h"
+#include "support/check.h"
+#include "support/config/config_text.h"
+
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+static struct config config;
+static struct config_report report;
+
+static bool read_with(const char *file, const char *sound) {
+    char path[256];
+    snprintf(path, sizeof path, SOURCE_DIR "/config/%s", file);
+    char *text = config_text_of_file(path);
+    cJSON *tree = cJSON_Parse(text);
+    if (sound != NULL) {
+        config_text_patch(tree, "/bridges/0/sound", sound);
+    }
+    char *patched = cJSON_PrintUnformatted(tree);
+    bool is_usable = config_read_text(patched, strlen(patched), &config, &report);
+    cJSON_free(patched);
+    cJSON_Delete(tree);
+    free(text);
+    return is_usable;
+}
+
+static bool reads(const char *sound) {
+    return read_with("kettle-narrows.json", sound);
+}
+
+static bool says(const struct config_list *list, const char *where, const char *what) {
+    for (size_t i = 0; i < config_list_kept(list); i++) {
+        if (strcmp(list->complaint[i].where, where) == 0 &&
+            strstr(list->complaint[i].what, what) != NULL) {
+            return true;
+        }
+    }
+    return false;
+}
+
+static const struct sound_setup *sound_of(void) {
+    return &config.bridge[0].sound;
+}
+
+/* For --sound: the voices are there, but nothing is played. */
+static void nothing_is_heard_unless_asked_for(void **state) {
+    (void)state;
+    assert_true(reads(NULL));
+    assert_false(sound_of()->is_there);
+    assert_int_equal(sound_of()->voices, 4);
+    assert_float_equal(sound_of()->volume, 0.7, 1e-9);
+}
+
+static void voices_have_defaults_by_their_kind(void **state) {
+    (void)state;
+    assert_true(reads("{}"));
+    assert_true(sound_of()->is_there);
+    assert_string_equal(sound_of()->device, "default");
+    static const enum sound_kind kinds[] = {SOUND_HORN, SOUND_MOTOR, SOUND_GEARS, SOUND_SEATING};
+    for (unsigned i = 0; i < 4; i++) {
+        assert_int_equal(sound_of()->voice[i].kind, kinds[i]);
+    }
+    const struct sound_voice *horn = &sound_of()->voice[0], *seating = &sound_of()->voice[3];
+    assert_int_equal(horn->when.all, 1U << CONDITION_HORN);
+    assert_int_equal(horn->when.none, 0);
+    assert_false(horn->is_once);
+    assert_int_equal(horn->fade_out_us, 80000);
+    assert_true(seating->is_once);
+    assert_float_equal(sound_of()->voice[1].rest_pitch, 0.4, 1e-9);
+}
+
+static void all_is_as_written(void **state) {
+    (void)state;
+    assert_true(reads("{\"device\": \"hw:1\", \"volume\": \"30 %\", \"voices\": [{\"sound\": "
+                      "\"gulls\", \"file\": \"/srv/gulls.ogg\", \"when\": \"open , not fault,not "
+                      "train\", \"plays\": \"once\", \"volume\": \"20 %\", \"pitch at rest\": \"80 "
+                      "%\", \"fade in\": \"1 s\", \"fade out\": \"2 s\"}]}"));
+    const struct sound_voice *voice = &sound_of()->voice[0];
+    assert_string_equal(sound_of()->device, "hw:1");
+    assert_float_equal(sound_of()->volume, 0.3, 1e-9);
+    assert_int_equal(sound_of()->voices, 1);
+    assert_int_equal(voice->kind, SOUND_GULLS);
+    assert_string_equal(voice->file, "/srv/gulls.ogg");
+    assert_int_equal(voice->when.all, 1U << CONDITION_OPEN);
+    assert_int_equal(voice->when.none, 1U << CONDITION_FAULT | 1U << CONDITION_TRAIN);
+    assert_true(voice->is_once);
+    assert_false(voice->is_looped); /* what is heard once ends */
+    assert_float_equal(voice->volume, 0.2, 1e-9);
+    assert_float_equal(voice->rest_pitch, 0.8, 1e-9);
+    assert_int_equal(voice->fade_in_us, 1000000);
+    assert_int_equal(voice->fade_out_us, 2000000);
+}
+
+static void mistakes_are_named(void **state) {
+    (void)state;
+    static const char *const cases[][3] = {
+        {"{\"voices\": [{}]}", "/voices/0/sound", "missing"},
+        {"{\"voices\": [{\"sound\": \"hron\"}]}", "/voices/0/sound", "horn"},
+        {"{\"voices\": [{\"sound\": \"horn\", \"when\": \"rising\"}]}", "/voices/0/when",
+         "there is no condition \"rising\" (did you mean \"raising\"?)"},
+        {"{\"voices\": [{\"sound\": \"horn\", \"when\": \"open, xyzzy\"}]}", "/voices/0/when",
+         "there is no condition \"xyzzy\""},
+        {"{\"voices\": [{\"sound\": \"horn\", \"when\": \"open,, moving\"}]}", "/voices/0/when",
+         "there is no condition \"\""},
+        {"{\"voices\": [{\"sound\": \"horn\", \"when\": \"open, not open\"}]}", "/voices/0/when",
+         "can never hold"},
+        {"{\"voices\": [{\"sound\": \"horn\", \"file\": \"horn.wav\"}]}", "/voices/0/file",
+         "whole path"},
+        {"{\"voices\": [{\"sound\": \"horn\", \"volume\": \"130 %\"}]}", "/voices/0/volume",
+         "100 %"},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        char where[128];
+        snprintf(where, sizeof where, "/bridges/0/sound%s", cases[i][1]);
+        assert_false(reads(cases[i][0]));
+        if (!says(&report.errors, where, cases[i][2])) {
+            fail_msg("%s: \"%s\" is not said: %s", cases[i][0], cases[i][2],
+                     report.errors.complaint[0].what);
+        }
+    }
+}
+
+static const char only_sound[] = "the warning before a movement is this sound alone, and nothing "
+                                 "proves that it was heard";
+
+static void warning_that_is_sound_alone_is_doubted(void **state) {
+    (void)state;
+    assert_true(read_with("shed-controller.json", "{}"));
+    assert_false(says(&report.warnings, "/bridges/0/sound", only_sound)); /* a horn is wired */
+    char *text = config_text_of_file(SOURCE_DIR "/config/shed-controller.json");
+    cJSON *tree = cJSON_Parse(text);
+    cJSON *wired =
+        cJSON_GetObjectItem(cJSON_GetArrayItem(cJSON_GetObjectItem(tree, "bridges"), 0), "wired");
+    cJSON *outputs = cJSON_GetObjectItem(wired, "outputs");
+    for (int i = cJSON_GetArraySize(outputs) - 1; i >= 0; i--) {
+        const cJSON *output = cJSON_GetArrayItem(outputs, i);
+        if (strcmp(cJSON_GetObjectItem(output, "output")->valuestring, "horn") == 0) {
+            cJSON_DeleteItemFromArray(outputs, i);
+        }
+    }
+    char *patched = cJSON_PrintUnformatted(tree);
+    assert_true(config_read_text(patched, strlen(patched), &config, &report));
+    assert_true(says(&report.warnings, "/bridges/0/sound", only_sound));
+    cJSON_free(patched);
+    cJSON_Delete(tree);
+    free(text);
+}
+
+static void simulated_horn_is_not_doubted(void **state) {
+    (void)state;
+    assert_true(reads("{}"));
+    assert_false(says(&report.warnings, "/bridges/0/sound", only_sound));
+}
+
+int main(void) {
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(nothing_is_heard_unless_asked_for),
+        cmocka_unit_test(voices_have_defaults_by_their_kind),
+        cmocka_unit_test(all_is_as_written),
+        cmocka_unit_test(mistakes_are_named),
+        cmocka_unit_test(warning_that_is_sound_alone_is_doubted),
+        cmocka_unit_test(simulated_horn_is_not_doubted),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
