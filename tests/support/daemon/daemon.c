@@ -24,6 +24,7 @@ enum { HANGS_MS = 400000, ARGUMENTS_MAX = 16 };
 static const char program[] = BINARY_DIR "/drawtenderd";
 static rlim_t descriptors_most; /* of the next daemon; 0: as many as the test itself */
 static bool has_terminal;       /* the next daemon */
+static const char *sound_file;  /* of the next daemon; NULL: none */
 
 /* ---- processes */
 
@@ -103,11 +104,15 @@ void daemon_start_at(struct daemon_run *run, const char *config, const char *pac
     char wanted[8];
     (has_terminal ? make_terminal : make_pipe)(ends);
     snprintf(wanted, sizeof wanted, "%u", at);
-    const char *const arguments[] = {"--config", config,         "--pace", pace, "--port",
-                                     wanted,     "--panel-port", "0",      NULL};
+    const char *const arguments[] = {
+        "--config",     config,   "--pace",
+        pace,           "--port", wanted,
+        "--panel-port", "0",      sound_file != NULL ? "--sound" : NULL,
+        sound_file,     NULL};
     memset(run, 0, sizeof *run);
     run->log = ends[0];
     run->pid = spawn(arguments, ends[1], ends[1]);
+    sound_file = NULL;
     close(ends[1]);
 
     const char *says;
@@ -136,6 +141,10 @@ unsigned daemon_descriptors(const struct daemon_run *run) {
     }
     closedir(folder);
     return count;
+}
+
+void daemon_write_sound(const char *file) {
+    sound_file = file;
 }
 
 void daemon_give_terminal(bool is_given) {

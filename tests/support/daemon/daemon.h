@@ -28,6 +28,9 @@ void daemon_limit_descriptors(unsigned most);
 /* The next daemons have a terminal each, which is `log`: who closes that takes it away. */
 void daemon_give_terminal(bool is_given);
 
+/* The next daemon writes what is heard to this file; it must outlive the call that starts it. */
+void daemon_write_sound(const char *file);
+
 /* How many it has open. */
 unsigned daemon_descriptors(const struct daemon_run *run);
 
