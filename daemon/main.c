@@ -57,7 +57,7 @@ struct daemon {
     int32_t asking;            /* the session whose request is being run; 0: none */
     struct alive *alive;       /* NULL until all runs */
     struct cycle *cycle[NET_BRIDGES_MAX];
-    struct stand *stand[NET_BRIDGES_MAX]; /* NULL: none, or not yet */
+    struct stand *stand[NET_BRIDGES_MAX];   /* NULL: none, or not yet */
     struct player *player[NET_BRIDGES_MAX]; /* NULL: no sound, or not yet */
 };
 

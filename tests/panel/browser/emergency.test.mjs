@@ -73,10 +73,11 @@ test("a finger down is enough, and a key", async () => {
         } else {
             await one.press("acknowledge");
             await one.phase("Lined for rail");
-            await one.page.keyboard.press("Tab");
+            // Back to the first stop: after the last one some browsers go on to their own bars.
             for (let i = 0; i < 30 && !await one.page.locator("#emergency:focus").count(); i++) {
-                await one.page.keyboard.press("Tab");
+                await one.page.keyboard.press("Shift+Tab");
             }
+            assert.ok(await one.page.locator("#emergency:focus").count(), "keys reach it");
             await one.page.keyboard.press("Enter");
         }
         await one.phase("Fault");

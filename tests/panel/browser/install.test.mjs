@@ -2,7 +2,7 @@
 import assert from "node:assert/strict";
 import { after, before, test } from "node:test";
 import { quiet, startDaemon } from "./support/daemon.mjs";
-import { startBrowser, tablet } from "./support/tablet.mjs";
+import { isFirefox, startBrowser, tablet } from "./support/tablet.mjs";
 
 let browser;
 let daemon;
@@ -15,7 +15,9 @@ after(async () => {
     await browser?.close();
 });
 
-test("the manifest is read without a mistake, and its icons are there", async () => {
+const skip = isFirefox && "what a browser makes of a manifest only Chromium's devtools tell";
+
+test("the manifest is read without a mistake, and its icons are there", { skip }, async () => {
     const one = await tablet(browser, daemon.url);
     await one.live();
     const devtools = await one.page.context().newCDPSession(one.page);

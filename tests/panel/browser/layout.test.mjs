@@ -7,11 +7,11 @@ import { after, before, test } from "node:test";
 import { assertAccessible } from "./support/accessible.mjs";
 import { KINDS, quiet, startDaemon } from "./support/daemon.mjs";
 import { build } from "./support/places.mjs";
-import { startBrowser, tablet } from "./support/tablet.mjs";
+import { isFirefox, startBrowser, tablet } from "./support/tablet.mjs";
 
 const SIZES = [[360, 740], [390, 844], [740, 360], [820, 1180], [1024, 768], [1280, 800], [1920, 1080]];
 const LEAST_TARGET = 44; // CSS pixels: WCAG 2.2, 2.5.5 (AAA), from memory
-const shots = join(build, "screenshots");
+const shots = join(build, isFirefox ? "screenshots-firefox" : "screenshots");
 
 let browser;
 let daemon;
@@ -77,7 +77,7 @@ for (const [width, height] of SIZES) {
             await one.live();
             await one.phase("Lined for rail");
             await one.says("history", /No openings yet|whole/);
-            await one.page.screenshot({ path: join(shots, `lined-${width}x${height}-${scheme}.png`) });
+            await one.picture(join(shots, `lined-${width}x${height}-${scheme}.png`));
             await assertUsable(one.page);
             await assertAccessible(one.page);
             await one.close();
@@ -92,12 +92,12 @@ for (const scheme of ["light", "dark"]) {
         await one.page.click("#emergency");
         await one.phase("Fault");
         await one.says("emergency-answer", /done; a fault is latched/);
-        await one.page.screenshot({ path: join(shots, `fault-${scheme}.png`) });
+        await one.picture(join(shots, `fault-${scheme}.png`));
         await assertUsable(one.page);
         await assertAccessible(one.page);
         daemon.freeze();
         await one.lost();
-        await one.page.screenshot({ path: join(shots, `lost-${scheme}.png`) });
+        await one.picture(join(shots, `lost-${scheme}.png`));
         await assertEmergency(one.page, "without a connection");
         await assertAccessible(one.page);
         daemon.thaw();
@@ -116,7 +116,7 @@ test("on a phone the emergency stop covers nothing, whatever it has to say", asy
     await one.page.click("#emergency");
     await one.says("emergency-answer", /done; a fault is latched/);
     await assertUncovered(one.page, "with its answer");
-    await one.page.screenshot({ path: join(shots, "phone-fault.png") });
+    await one.picture(join(shots, "phone-fault.png"));
     await one.press("acknowledge");
     await one.phase("Lined for rail");
     await one.close();

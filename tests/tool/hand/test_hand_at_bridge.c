@@ -22,8 +22,8 @@ struct stage {
     char config[DAEMON_CONFIG_PATH];
 };
 
-/* Half a second of a hand is layout time, so the pace is hardly more than 1; but at any that is more
- * layout time waits for a loop that is late on a busy machine, which is no fault then. */
+/* Half a second of a hand is layout time, so the pace is hardly more than 1; but at any that is
+ * more layout time waits for a loop that is late on a busy machine, which is no fault then. */
 static const char pace[] = "1.1";
 
 /* Trains are far and the warning is short. */
