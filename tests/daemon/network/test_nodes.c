@@ -92,7 +92,7 @@ static void a_button_of_another_node_opens_a_bridge_that_another_signal_guards(v
     daemon_expect(&stage->command, "WAIT 1 FB 4 1 300", "100 INFO 1 FB 4 1"); /* moves */
     assert_false(stage->nodes.is_at_proceed);
     daemon_read_until(&stage->info, "100 INFO 1 FB 3 1", NULL); /* open */
-    assert_true(daemon_panel_await(live, "raise, asked by LCC 1"));
+    assert_true(daemon_panel_await(live, "raise, requested by LCC 1"));
     other_nodes_report(&stage->nodes, lower_button);
     daemon_read_until(&stage->info, "100 INFO 1 FB 5 1", NULL);
     close(live);
