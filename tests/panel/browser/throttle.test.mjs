@@ -23,11 +23,14 @@ function handy({ name = "Kettle Narrows", sets = "speed", ...sensors } = {}) {
     return bridge;
 }
 
+// At a pace of more than 1 layout time waits for a loop that is late on a busy machine: that is no fault then.
+const PACE = 1.1;
+
 let browser;
 let daemon;
 before(async () => {
     browser = await startBrowser();
-    daemon = await startDaemon({ bridges: [handy(), handy({ name: "Reed Sound", sets: "voltage", current: false }), quiet("Garden Gate")], pace: 1 });
+    daemon = await startDaemon({ bridges: [handy(), handy({ name: "Reed Sound", sets: "voltage", current: false }), quiet("Garden Gate")], pace: PACE });
 });
 after(async () => {
     await browser?.close();
@@ -273,7 +276,7 @@ test("a bridge lifted by hand has neither throttle nor meters", async () => {
 });
 
 test("a panel that may only look has the meters and no throttle", async () => {
-    const observed = await startDaemon({ bridges: [handy()], pace: 1, panel: { may: "observe" } });
+    const observed = await startDaemon({ bridges: [handy()], pace: PACE, panel: { may: "observe" } });
     one = await tablet(browser, observed.url);
     await one.live();
     assert.equal(await one.page.locator("#throttle").isVisible(), false);
