@@ -1,4 +1,4 @@
-// Every size and scheme: nothing sticks out, fingers hit what they aim at, the emergency stop is always
+// Every size, scheme and size of letters, and what people set who see badly: nothing sticks out, fingers hit what they aim at, the emergency stop is always
 // there, and axe-core finds nothing. A screenshot of each goes below .build, for people to look at.
 import assert from "node:assert/strict";
 import { mkdirSync } from "node:fs";
@@ -7,23 +7,34 @@ import { after, before, test } from "node:test";
 import { assertAccessible } from "./support/accessible.mjs";
 import { KINDS, quiet, startDaemon } from "./support/daemon.mjs";
 import { build } from "./support/places.mjs";
-import { isFirefox, startBrowser, tablet } from "./support/tablet.mjs";
+import { browserOf, isFirefox, tablet } from "./support/tablet.mjs";
 
-const SIZES = [[360, 740], [390, 844], [740, 360], [820, 1180], [1024, 768], [1280, 800], [1920, 1080]];
+const SIZES = [[320, 640], [360, 740], [390, 844], [740, 360], [820, 1180], [1024, 768], [1280, 800], [1920, 1080]];
 const LEAST_TARGET = 44; // CSS pixels: WCAG 2.2, 2.5.5 (AAA), from memory
 const shots = join(build, isFirefox ? "screenshots-firefox" : "screenshots");
 
-let browser;
+const LETTER = 32; // twice what browsers have by themselves: WCAG 2.2, 1.4.4 (AA), from memory
+
+const browsers = browserOf();
 let daemon;
 before(async () => {
     mkdirSync(shots, { recursive: true });
-    browser = await startBrowser();
     daemon = await startDaemon({ bridges: Object.keys(KINDS).map(quiet) });
 });
 after(async () => {
-    await browser?.close();
+    await browsers.close();
     await daemon?.stop();
 });
+
+// A tablet whose user has set all that; the browser says that it knows.
+async function come(user = {}) {
+    const one = await tablet(await browsers.of(user), daemon.url, user);
+    const { scheme = "light", motion = "no-preference", contrast = "no-preference", forced = "none", letter = 16 } = user;
+    const queries = [`(prefers-color-scheme: ${scheme})`, `(prefers-reduced-motion: ${motion})`, `(forced-colors: ${forced})`,
+                     ...(forced === "none" ? [`(prefers-contrast: ${contrast})`] : []), `(width: ${(user.width ?? 1024) / letter}rem)`];
+    assert.deepEqual(await one.page.evaluate((all) => all.filter((query) => !matchMedia(query).matches), queries), []);
+    return one;
+}
 
 // What a finger in the middle of the element would hit, and how large it is.
 const aimedAt = (locator) => locator.evaluate((element) => {
@@ -70,10 +81,10 @@ async function assertUncovered(page, when) {
     assert.ok(Math.abs(stop.y + stop.height - page.viewportSize().height) < 1, `${when}: the emergency stop ends at ${stop.y + stop.height}`);
 }
 
-for (const [width, height] of SIZES) {
-    for (const scheme of ["light", "dark"]) {
+for (const scheme of ["light", "dark"]) {
+    for (const [width, height] of SIZES) {
         test(`${width} by ${height}, ${scheme}`, async () => {
-            const one = await tablet(browser, daemon.url, { width, height, scheme });
+            const one = await come({ width, height, scheme });
             await one.live();
             await one.phase("Lined for rail");
             await one.says("history", /No openings yet|whole/);
@@ -87,7 +98,7 @@ for (const [width, height] of SIZES) {
 
 for (const scheme of ["light", "dark"]) {
     test(`a fault and a lost connection are as accessible, ${scheme}`, async () => {
-        const one = await tablet(browser, daemon.url, { bus: 2, scheme, expected: /Failed to load resource/ });
+        const one = await come({ bus: 2, scheme, expected: /Failed to load resource/ });
         await one.live();
         await one.page.click("#emergency");
         await one.phase("Fault");
@@ -109,7 +120,7 @@ for (const scheme of ["light", "dark"]) {
 }
 
 test("on a phone the emergency stop covers nothing, whatever it has to say", async () => {
-    const one = await tablet(browser, daemon.url, { bus: 3, width: 390, height: 844 });
+    const one = await come({ bus: 3, width: 390, height: 844 });
     await one.live();
     await one.phase("Lined for rail");
     await assertUncovered(one.page, "at rest");
@@ -122,22 +133,41 @@ test("on a phone the emergency stop covers nothing, whatever it has to say", asy
     await one.close();
 });
 
-// The column beside the picture scrolls by itself.
+// The column beside the picture scrolls by itself, and fades where there is more of it.
 test("beside the picture nothing lies under the emergency stop either", async () => {
-    const one = await tablet(browser, daemon.url, { bus: 3, width: 1024, height: 768 });
-    await one.live();
-    for (const when of ["at rest", "with its answer"]) {
-        const [controls, stop] = [await one.page.locator("#controls").boundingBox(), await one.page.locator(".emergency").boundingBox()];
-        assert.ok(controls.y + controls.height <= stop.y, `${when}: the controls end at ${controls.y + controls.height}, the stop begins at ${stop.y}`);
-        await one.page.click("#emergency");
-        await one.says("emergency-answer", /done; a fault is latched/);
+    for (const [width, height, letter] of [[1024, 768], [1280, 800], [740, 360], [1024, 768, LETTER]]) {
+        const one = await come({ bus: 3, width, height, letter });
+        await one.live();
+        await one.phase("Lined for rail");
+        for (const when of ["at rest", "with its answer"]) {
+            if (when !== "at rest") {
+                await one.page.click("#emergency");
+                await one.says("emergency-answer", /done; a fault is latched/);
+            }
+            await one.page.waitForFunction(() => {
+                const [controls, stop] = ["#controls", ".emergency"].map((name) => document.querySelector(name).getBoundingClientRect());
+                return stop.left < controls.right && controls.bottom <= stop.top; // once it has been measured
+            }).catch(async (problem) => {
+                const boxes = await Promise.all(["#controls", ".emergency"].map((name) => one.page.locator(name).boundingBox()));
+                throw new Error(`${width} by ${height}, ${when}: ${JSON.stringify(boxes)} (${problem.message})`);
+            });
+            const room = await one.page.evaluate(() => document.getElementById("controls").clientHeight / document.querySelector('[data-ask="acknowledge"]').offsetHeight);
+            assert.ok(room >= 1, `${width} by ${height}, ${when}: room for ${room} buttons`);
+        }
+        const controls = one.page.locator("#controls");
+        const fades = () => controls.evaluate((element) => getComputedStyle(element).maskImage !== "none");
+        assert.ok(await fades(), "more lies below");
+        await controls.evaluate((element) => element.scrollTo(0, element.scrollHeight));
+        await one.page.waitForFunction(() => getComputedStyle(document.getElementById("controls")).maskImage === "none");
+        await controls.evaluate((element) => element.scrollTo(0, 0));
+        await one.press("acknowledge");
+        await one.phase("Lined for rail");
+        await one.close();
     }
-    await one.press("acknowledge");
-    await one.close();
 });
 
 test("the first load is small", async () => {
-    const one = await tablet(browser, daemon.url);
+    const one = await come();
     await one.live();
     const names = await one.page.evaluate(() => [...new Set(performance.getEntriesByType("resource").map((entry) => entry.name)
         .filter((name) => name.includes("/page/")))]);
@@ -152,16 +182,56 @@ test("the first load is small", async () => {
     await one.close();
 });
 
-test("words twice as large: the emergency stop is whole and in reach on every screen", async () => {
-    for (const [width, height] of SIZES) {
-        const one = await tablet(browser, daemon.url, { width, height });
+for (const [width, height] of SIZES) {
+    test(`letters twice as large, ${width} by ${height}`, async () => {
+        const one = await come({ width, height, letter: LETTER });
         await one.live();
-        await one.page.evaluate(() => {
-            document.documentElement.style.fontSize = "200%";
-        });
-        await assertEmergency(one.page, `at ${width}x${height}`);
-        const words = await one.page.locator(".emergency-words").boundingBox();
-        assert.ok(words.x >= 0 && words.x + words.width <= width, `its words are ${words.x} to ${words.x + words.width} of ${width}`);
+        await one.phase("Lined for rail");
+        assert.ok(await one.page.evaluate(() => parseFloat(getComputedStyle(document.body).fontSize)) >= LETTER);
+        await one.picture(join(shots, `large-${width}x${height}.png`));
+        await assertUsable(one.page);
+        await assertAccessible(one.page);
+        const stop = await one.page.locator(".emergency").boundingBox();
+        assert.ok(stop.height <= height / 2 || stop.width <= width / 2, `half is left: ${JSON.stringify(stop)}`);
+        for (const name of ["words", "bridge"]) {
+            const isWhole = await one.page.locator(`.emergency-${name}`).evaluate((element) => element.scrollWidth <= element.parentElement.clientWidth);
+            assert.ok(isWhole, name);
+        }
         await one.close();
+    });
+}
+
+const drawnAs = (locator, what) => locator.evaluate((element, name) => getComputedStyle(element)[name], what);
+
+const SEEING = {
+    "forced colours": [{ forced: "active" }, async (page) => {
+        const [ground, mark] = [await drawnAs(page.locator("html"), "backgroundColor"), await drawnAs(page.locator(".link-mark"), "backgroundColor")];
+        assert.notEqual(mark, ground, "that it is live is seen");
+        assert.equal(await drawnAs(page.locator("#emergency"), "backgroundColor"), "rgb(184, 0, 22)", "the emergency stop is red");
+    }],
+    "more contrast": [{ contrast: "more" }, async (page) => {
+        assert.equal(await drawnAs(page.locator("#wait"), "color"), "rgb(0, 0, 0)", "no grey words");
+    }],
+    "more contrast, dark": [{ contrast: "more", scheme: "dark" }, async (page) => {
+        assert.equal(await drawnAs(page.locator("#wait"), "color"), "rgb(255, 255, 255)", "no grey words");
+    }],
+    "reduced motion": [{ motion: "reduce" }, async (page) => {
+        const lamp = page.locator(".river");
+        await lamp.evaluate((element) => element.classList.add("is-flashing"));
+        assert.equal(await drawnAs(lamp.locator(".lamp-body").first(), "animationName"), "none", "nothing flashes");
+    }],
+};
+for (const [words, [wanted, look]] of Object.entries(SEEING)) {
+    for (const [width, height] of [[320, 640], [1024, 768]]) {
+        test(`${words}, ${width} by ${height}`, async () => {
+            const one = await come({ width, height, ...wanted });
+            await one.live();
+            await one.phase("Lined for rail");
+            await one.picture(join(shots, `${words.replaceAll(/\W+/g, "-")}-${width}x${height}.png`));
+            await assertUsable(one.page);
+            await assertAccessible(one.page);
+            await look(one.page);
+            await one.close();
+        });
     }
-});
+}

@@ -3,6 +3,7 @@ import { link } from "../controls/asking.js";
 import { chooser } from "./chooser.js";
 import { emergency } from "../controls/emergency.js";
 import { enter } from "./entry.js";
+import { keepRoom } from "../controls/room.js";
 import { byId, element } from "../words/html.js";
 import { live } from "./live.js";
 import { lostSign } from "./lost.js";
@@ -111,6 +112,8 @@ function run(server, again) {
     });
     link.giveWay = connection.drop;
 }
+
+keepRoom();
 
 async function begin() {
     run(await bridgesOf(), begin);

@@ -6,7 +6,7 @@ import { lockWords } from "../words/words.js";
 const BAR = 34; // picture units, as all below
 const LAMP = 24;
 const WORDS = 130; // room for the longest
-const ROOMY = 520; // a narrower picture leaves the words to the page below it
+const ROOMY_REM = 32.5; // a picture narrower for its letters leaves the words to the page below it
 
 // Beside `x`, on the side that has room.
 function beside(x, y, width) {
@@ -52,6 +52,7 @@ function riverPlace(fit, scene, height) {
 
 export function fittings(fit, scene, bridge, width, height) {
     const [x, deck] = fit.at([scene.gap[1], scene.deck]);
+    const isNarrow = width < ROOMY_REM * parseFloat(getComputedStyle(document.documentElement).fontSize);
     const parts = [];
     const lock = bridge.has.lock ? lockBar([x, scene.isFromAbove ? deck - Math.max(26, 0.6 * scene.half * fit.scale) : deck + 16], bridge.has, width, scene.isFromAbove ? -16 : 28) : null;
     const river = riverLight(riverPlace(fit, scene, height));
@@ -60,7 +61,7 @@ export function fittings(fit, scene, bridge, width, height) {
         parts.push(lock.element);
     }
     return {
-        element: group(width < ROOMY ? "fittings is-narrow" : "fittings", ...parts),
+        element: group(isNarrow ? "fittings is-narrow" : "fittings", ...parts),
         show(state) {
             river.show(state.river);
             lock?.show(state.lock);

@@ -8,19 +8,50 @@ export const isFirefox = process.env.PANEL_BROWSER === "firefox";
 const ARGUMENTS = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
                    "--disable-background-networking", "--disable-component-update", "--disable-sync"];
 const LIMIT_MS = 60000;
+const LETTER = 16;
 // The empty style "body {}" that the driver adds before a screenshot; in Firefox it is the page's, whose policy forbids it.
 const DRIVERS_OWN = /sha256-YjaKGiklmzC6wjXA513HAMmzus8VE61XCOT\+SmwNZWA=/;
 
-export function startBrowser() {
+// Firefox takes what its user has set at its start only; Chromium each tablet by itself, but for the letters.
+const preferences = ({ letter = LETTER, scheme, motion, contrast, forced }) => ({
+    "font.size.variable.x-western": letter,
+    "layout.css.prefers-color-scheme.content-override": scheme === "dark" ? 0 : 1,
+    "ui.prefersReducedMotion": motion === "reduce" ? 1 : 0,
+    "ui.useAccessibilityTheme": contrast === "more" ? 1 : 0,
+    "browser.display.document_color_use": forced === "active" ? 2 : 0,
+});
+
+/** `user`: what its user has set, as for `tablet`; and `letter`, the size of letters in CSS pixels. */
+export function startBrowser(user = {}) {
     if (isFirefox) {
-        return firefox.launch({ channel: "moz-firefox", executablePath: process.env.FIREFOX ?? "/usr/bin/firefox-esr", headless: true });
+        return firefox.launch({ channel: "moz-firefox", executablePath: process.env.FIREFOX ?? "/usr/bin/firefox-esr", headless: true,
+                                firefoxUserPrefs: preferences(user) });
     }
-    return chromium.launch({ executablePath: process.env.CHROMIUM ?? "/usr/bin/chromium", headless: true, args: ARGUMENTS });
+    return chromium.launch({ executablePath: process.env.CHROMIUM ?? "/usr/bin/chromium", headless: true,
+                             args: [...ARGUMENTS, `--blink-settings=defaultFontSize=${user.letter ?? LETTER}`] });
+}
+
+/** A browser for one user after another: `of(user)` starts another one where it must. */
+export function browserOf() {
+    let running = null;
+    let key = null;
+    return {
+        async of(user) {
+            const wanted = JSON.stringify(isFirefox ? preferences(user) : user.letter);
+            if (!running || key !== wanted) {
+                await running?.close();
+                running = await startBrowser(user);
+                key = wanted;
+            }
+            return running;
+        },
+        close: () => running?.close(),
+    };
 }
 
 /** A tablet that shows the panel. `expected`: what its console may say, as a pattern. `insecure`: any certificate will do. */
-export async function tablet(browser, url, { bus = 1, width = 1024, height = 768, scheme = "light", motion = "no-preference", expected = null, insecure = false } = {}) {
-    const context = await browser.newContext({ viewport: { width, height }, colorScheme: scheme, reducedMotion: motion,
+export async function tablet(browser, url, { bus = 1, width = 1024, height = 768, scheme = "light", motion = "no-preference", contrast = "no-preference", forced = "none", expected = null, insecure = false } = {}) {
+    const context = await browser.newContext({ viewport: { width, height }, colorScheme: scheme, reducedMotion: motion, contrast, forcedColors: forced,
                                                ignoreHTTPSErrors: insecure });
     const page = await context.newPage();
     const complaints = [];
