@@ -18,7 +18,7 @@ const preferences = ({ letter = LETTER, scheme, motion, contrast, forced }) => (
     "layout.css.prefers-color-scheme.content-override": scheme === "dark" ? 0 : 1,
     "ui.prefersReducedMotion": motion === "reduce" ? 1 : 0,
     "ui.useAccessibilityTheme": contrast === "more" ? 1 : 0,
-    "browser.display.document_color_use": forced === "active" ? 2 : 0,
+    "browser.display.document_color_use": forced === "active" ? 2 : 1,
 });
 
 /** `user`: what its user has set, as for `tablet`; and `letter`, the size of letters in CSS pixels. */
