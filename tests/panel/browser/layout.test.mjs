@@ -58,6 +58,8 @@ async function assertUsable(page) {
         const name = await button.textContent();
         assert.ok(aimed.width >= LEAST_TARGET && aimed.height >= LEAST_TARGET, `"${name}" is ${aimed.width} by ${aimed.height}`);
         assert.ok(aimed.isHit, `"${name}" can be hit`);
+        const isWhole = await button.evaluate((element) => element.scrollWidth <= element.clientWidth + 1); // parts of pixels
+        assert.ok(isWhole, `"${name}" is whole`);
         await assertEmergency(page, `beside "${name}"`);
     }
     await page.evaluate(() => document.querySelector(".cautions").scrollIntoView({ block: "end" }));
