@@ -11,6 +11,7 @@
 #include "bridge/wiring_drawing.h"
 #include "config/changes.h"
 #include "config/config.h"
+#include "effects/scene/scene.h"
 #include "effects/sound/player.h"
 #include "io/drivers.h"
 #include "io/port.h"
@@ -59,6 +60,7 @@ struct daemon {
     struct cycle *cycle[NET_BRIDGES_MAX];
     struct stand *stand[NET_BRIDGES_MAX];   /* NULL: none, or not yet */
     struct player *player[NET_BRIDGES_MAX]; /* NULL: no sound, or not yet */
+    struct scene *scene[NET_BRIDGES_MAX];   /* NULL: none, or not yet */
 };
 
 /* ---- configuration */
@@ -220,6 +222,18 @@ static void host_bars_changed(void *context, unsigned bridge) {
     panel_bars_changed(((struct daemon *)context)->panel, bridge);
 }
 
+/* For scenes: what hour it is on the layout. */
+static bool host_minute(void *context, unsigned *minute, uint64_t *next_us) {
+    return net_server_minute(((struct daemon *)context)->server, minute, next_us);
+}
+
+static void host_clock_changed(void *context) {
+    struct daemon *daemon = context;
+    for (unsigned i = 0; i < daemon->config.net.bridges; i++) {
+        scene_look(daemon->scene[i]);
+    }
+}
+
 static void host_stop(void *context) {
     log_line(LOG_NOTICE, "a client shut the server down");
     /* After what else is due: the client is still answered. */
@@ -247,6 +261,7 @@ static void on_step(void *context, unsigned bridge, const struct bridge_view *be
     panel_notify(daemon->panel, bridge, before, after, &told);
     lcc_notify(daemon->lcc, bridge, after);
     stand_notify(daemon->stand[bridge], after);
+    scene_notify(daemon->scene[bridge], after);
     if (daemon->player[bridge] != NULL) {
         player_notify(daemon->player[bridge], clock_now_us(&daemon->clock), before, after);
     }
@@ -427,6 +442,7 @@ static int open_network(struct daemon *daemon) {
         .would_simulate = host_would_simulate,
         .session = host_session,
         .lock_changed = host_bars_changed,
+        .clock_changed = host_clock_changed,
         .stop = host_stop,
     };
     struct error error = {0};
@@ -558,6 +574,26 @@ static void open_sound(struct daemon *daemon) {
     }
 }
 
+static void open_scenes(struct daemon *daemon) {
+    for (unsigned i = 0; i < daemon->config.net.bridges; i++) {
+        const struct scene_setup *setup = &daemon->config.bridge[i].scene;
+        const struct scene_host host = {.context = daemon,
+                                        .name = daemon->config.net.bridge[i].name,
+                                        .is_dry = daemon->options.is_dry,
+                                        .pace = daemon->options.pace,
+                                        .now_us = host_now_us,
+                                        .minute = host_minute};
+        struct error error = {0};
+        if (setup->outputs == 0) {
+            continue;
+        }
+        daemon->scene[i] = scene_new(loop_base(daemon->loop), setup, &gpio_kernel, &host, &error);
+        if (daemon->scene[i] == NULL) {
+            log_line(LOG_WARNING, "%s: %s", error.where, error.what);
+        }
+    }
+}
+
 static void beat(void *context) {
     struct daemon *daemon = context;
     for (unsigned i = 0; i < daemon->config.net.bridges; i++) {
@@ -637,6 +673,7 @@ static int open_all(struct daemon *daemon) {
     }
     if (status == EX_OK) { /* last: nothing moves or is powered if something is missing */
         open_sound(daemon);
+        open_scenes(daemon);
         start_bridges(daemon);
         start_stands(daemon);
     }
@@ -682,6 +719,8 @@ static bool close_all(struct daemon *daemon) {
     for (unsigned i = 0; i < daemon->config.net.bridges; i++) {
         stand_free(daemon->stand[i]);
         player_free(daemon->player[i]);
+        scene_free(daemon->scene[i]);
+        daemon->scene[i] = NULL; /* the server's end may still stop the clock */
     }
     lcc_free(daemon->lcc);
     panel_free(daemon->panel);

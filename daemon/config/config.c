@@ -40,6 +40,7 @@ static bool build_config(const struct written_config *written, struct config *co
     for (unsigned i = 0; i < config->net.bridges; i++) {
         add_bridge(written, i, config, report);
     }
+    build_scene_check(config, report);
     build_lcc_check(&config->lcc, config->net.bridges, report);
     if (report->errors.count > report->misfits + report->missing) {
         memset(config, 0, sizeof *config);

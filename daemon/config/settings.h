@@ -4,6 +4,7 @@
 #define CONFIG_SETTINGS_H
 
 #include "config/units.h"
+#include "effects/scene/setup.h"
 #include "effects/sound/setup.h"
 #include "io/composite_setup.h"
 #include "io/link/link_setup.h"
@@ -47,6 +48,7 @@ struct config_bridge {
     struct wired_setup wired;
     struct stand_setup stand;
     struct sound_setup sound;
+    struct scene_setup scene;
     struct simulation_setup simulation; /* lift and the rest once more, as that driver wants them */
     struct sizing_given sizing;         /* and as the sizing report does; ends: track x 2 + end */
     char corner_name[SIZING_OUTLINE_MAX][NET_NAME_SIZE];

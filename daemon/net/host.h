@@ -43,6 +43,8 @@ struct net_host {
     /* A lock of this bridge was taken or released; may be NULL. May not call
      * the server. */
     void (*lock_changed)(void *context, unsigned bridge);
+    /* The layout's clock was started, set or stopped; may be NULL. */
+    void (*clock_changed)(void *context);
     /* TERM 0 SERVER was granted: end the daemon in order, after the replies are out. */
     void (*stop)(void *context);
 };

@@ -42,6 +42,10 @@ void net_server_notify_refused(struct net_server *server, unsigned bridge,
 /* The layout's clock is so now; only where the setup says that TIME follows it. */
 void net_server_follow(struct net_server *server, const struct net_clock *clock);
 
+/* The minute of the layout's day, 0 to 1439, and the layout time at which the next one begins.
+ * Returns false if no clock runs. */
+bool net_server_minute(const struct net_server *server, unsigned *minute, uint64_t *next_us);
+
 /* Tells INFO sessions what is neither a request nor a change of a bridge, as a generic message:
  * net_server_say(server, "TRAIN", "1 freight from west stops: dead stop section"). */
 void net_server_say(struct net_server *server, const char *type, const char *words);

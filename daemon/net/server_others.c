@@ -67,6 +67,17 @@ void net_server_follow(struct net_server *server, const struct net_clock *clock)
     fast_clock_follow(server, clock);
 }
 
+bool net_server_minute(const struct net_server *server, unsigned *minute, uint64_t *next_us) {
+    if (!server->clock.is_running) {
+        return false;
+    }
+    uint64_t now_us = server_now_us(server);
+    struct model_time time = model_clock_read(&server->clock, now_us);
+    *minute = time.hour * 60 + time.minute;
+    *next_us = model_clock_next_minute(&server->clock, now_us);
+    return true;
+}
+
 void net_server_say(struct net_server *server, const char *type, const char *words) {
     message_say(server, type, words);
 }

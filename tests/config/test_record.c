@@ -4,24 +4,13 @@
 #include "support/config/config_text.h"
 
 #include <stdio.h>
-#include <stdlib.h>
 #include <string.h>
 
 static struct config config;
 static struct config_report report;
 
 static bool read_with(const char *record) {
-    char *text = config_text_of_file(SOURCE_DIR "/config/garden-gate.json");
-    cJSON *tree = cJSON_Parse(text);
-    if (record != NULL) {
-        config_text_patch(tree, "/record", record);
-    }
-    char *patched = cJSON_PrintUnformatted(tree);
-    bool is_usable = config_read_text(patched, strlen(patched), &config, &report);
-    cJSON_free(patched);
-    cJSON_Delete(tree);
-    free(text);
-    return is_usable;
+    return config_text_read_with("garden-gate.json", "/record", record, &config, &report);
 }
 
 static void none_is_kept_unless_asked_for(void **state) {

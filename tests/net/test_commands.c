@@ -491,6 +491,26 @@ static void model_time_is_set_and_read(void **state) {
                     {"GET 0 DESCRIPTION TIME", "101 INFO 0 TIME 1 1"});
 }
 
+/* For those in the daemon who follow the layout's day. */
+static void host_knows_the_minute_of_the_layouts_day(void **state) {
+    (void)state;
+    struct net_client *client = stage_commander(&stage, OPERATES);
+    unsigned minute;
+    uint64_t next_us;
+    assert_false(net_server_minute(stage.server, &minute, &next_us));
+    CHECK_EXCHANGES(client, {"INIT 0 TIME 12 1", "200 OK"}, {"SET 0 TIME 3 18 30 0", "200 OK"});
+    assert_int_equal(stage.host.clock_changes, 2);
+    assert_true(net_server_minute(stage.server, &minute, &next_us));
+    assert_int_equal(minute, 18 * 60 + 30);
+    assert_int_equal(next_us - stage.host.now_us, 5000000); /* twelve model seconds in one */
+    stage_pass_s(&stage, 5);
+    assert_true(net_server_minute(stage.server, &minute, &next_us));
+    assert_int_equal(minute, 18 * 60 + 31);
+    client_ask(&stage, client, "TERM 0 TIME", "200 OK");
+    assert_int_equal(stage.host.clock_changes, 3);
+    assert_false(net_server_minute(stage.server, &minute, &next_us));
+}
+
 static void messages_go_to_the_world_only_from_administrators(void **state) {
     (void)state;
     struct net_client *client = stage_commander(&stage, ADMINISTERS);
@@ -605,6 +625,7 @@ int main(void) {
         ON_STAGE(delay_outlives_its_session),
         ON_STAGE(delay_of_a_momentary_port_undoes_nothing),
         ON_STAGE(model_time_is_set_and_read),
+        ON_STAGE(host_knows_the_minute_of_the_layouts_day),
         ON_STAGE(messages_go_to_the_world_only_from_administrators),
         ON_STAGE(nobody_speaks_in_the_servers_name),
         ON_STAGE(state_of_the_server_is_stamped_with_its_origin),

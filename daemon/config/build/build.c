@@ -145,6 +145,7 @@ struct build build_bridge(const struct written_config *written, unsigned index,
     build_wired(&build);
     build_stand(&build);
     build_sound(&build);
+    build_scene(&build);
     build_sizing(&build);
     build_builder(&build);
     return build;

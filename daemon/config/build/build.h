@@ -88,6 +88,8 @@ void build_lcc_links(const struct written_lcc *written, struct net_setup *net,
                      struct lcc_setup *lcc, struct config_report *report);
 void build_lcc(const struct build *build, struct lcc_setup *lcc);
 void build_lcc_check(const struct lcc_setup *lcc, unsigned bridges, struct config_report *report);
+/* Once all bridges are known: no scene may have a line or channel of a bridge, or another's. */
+void build_scene_check(const struct config *config, struct config_report *report);
 /* Called by build_lcc(): the events of a bridge whose node id is known. */
 void build_lcc_events(const struct build *build, struct lcc_bridge_setup *lcc);
 
@@ -147,13 +149,14 @@ void build_nodes(const struct build *build);
 void build_wired(struct build *build);
 /* Called by build_wired(): what the terminals cannot do, or would do for two. */
 void build_wired_check(const struct build *build);
-/* Whether this line of a chip of `of` is one of `setup`, too. */
-bool build_wired_has_pin(const struct wired_setup *setup, const struct wired_setup *of,
+/* Whether this line of one of these chips is one of `setup`, too. */
+bool build_wired_has_pin(const struct wired_setup *setup, const struct wired_chip chips[],
                          const struct wired_pin *pin);
 /* Called once the terminals are known. */
 void build_stand(struct build *build);
 /* Called once all outputs are known. */
 void build_sound(struct build *build);
+void build_scene(struct build *build);
 void build_sizing(struct build *build);
 void build_builder(struct build *build);
 

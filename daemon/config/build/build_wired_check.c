@@ -206,7 +206,7 @@ static void check_pwm(const struct taken *taken, const char *place, const struct
     }
 }
 
-bool build_wired_has_pin(const struct wired_setup *setup, const struct wired_setup *of,
+bool build_wired_has_pin(const struct wired_setup *setup, const struct wired_chip chips[],
                          const struct wired_pin *pin) {
     const struct wired_pin *all[2 * WIRED_INPUTS_MAX + WIRED_OUTPUTS_MAX + 6];
     unsigned count = 0;
@@ -225,7 +225,7 @@ bool build_wired_has_pin(const struct wired_setup *setup, const struct wired_set
     }
     for (unsigned i = 0; i < count; i++) {
         if (all[i]->is_used && all[i]->offset == pin->offset &&
-            strcmp(setup->chip[all[i]->chip].device, of->chip[pin->chip].device) == 0) {
+            strcmp(setup->chip[all[i]->chip].device, chips[pin->chip].device) == 0) {
             return true;
         }
     }
@@ -238,7 +238,7 @@ static void check_other_pins(const struct taken *taken, const char *name) {
     for (unsigned i = 0; i < own->inputs + own->outputs; i++) {
         const struct wired_pin *pin =
             i < own->inputs ? &own->input[i].pin : &own->output[i - own->inputs].pin;
-        if (build_wired_has_pin(taken->other, own, pin)) {
+        if (build_wired_has_pin(taken->other, own->chip, pin)) {
             build_error(taken->build, "/wired",
                         "line %u of \"%.60s\" is already wired to the bridge \"%.60s\"",
                         pin->offset, own->chip[pin->chip].device, name);

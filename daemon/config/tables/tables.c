@@ -1336,12 +1336,71 @@ static const struct field pwm_fields[] = {
     COUNT("channel", written_pwm, channel, "of that chip", "0", "255", DEFAULT("0")),
     QUANTITY("period", written_pwm, period_s, "of its pulses", QUANTITY_TIME, "10 us", "100 ms",
              OTHERWISE("50 us for a motor, that is 20 kHz; 20 ms for a servo or a speed "
-                       "controller, that is 50 Hz (common practice, no source)")),
+                       "controller, that is 50 Hz; 1 ms for a light, that is 1 kHz (common "
+                       "practice, no source)")),
     FLAG("inversed", written_pwm, is_inversed, "the power stage is on while the output is low",
          "false"),
 };
 
 static const struct object pwm = OBJECT_OF("pwm", "A pulsed output of the kernel", pwm_fields);
+
+static const struct field scene_pin_fields[] = {
+    TEXT("device", written_scene_pin, device,
+         "\"/dev/gpiochip0\", or the label that the kernel gives the chip", REQUIRED),
+    COUNT("line", written_scene_pin, offset, "its number on that chip", "0", "1023", REQUIRED),
+    WORD("active", written_scene_pin, active, "the level that means on", actives, DEFAULT("high")),
+};
+
+static const struct object scene_pin =
+    OBJECT_OF("scene pin", "A GPIO line of a scene", scene_pin_fields);
+
+static const char *const scene_hours[] = {"always", "by night", "by day", NULL};
+
+static const struct field scene_output_fields[] = {
+    TEXT("name", written_scene_output, name, "for people, unique", REQUIRED),
+    TEXT("when", written_scene_output, when,
+         "what must hold, as \"when\" of a voice: \"river-green\", \"warning, not train\"",
+         DEFAULT("always")),
+    QUANTITY("delay", written_scene_output, delay_s,
+             "it must hold for so long before the output goes on", QUANTITY_TIME, "0 s", "10 min",
+             DEFAULT("0 s")),
+    QUANTITY("linger", written_scene_output, linger_s,
+             "it must not hold for so long before the output goes off", QUANTITY_TIME, "0 s",
+             "10 min", DEFAULT("0 s")),
+    QUANTITY("fade", written_scene_output, fade_s, "from off to on, and back; needs \"pwm\"",
+             QUANTITY_TIME, "0 s", "1 min", DEFAULT("0 s")),
+    QUANTITY("flash", written_scene_output, flash_s, "on and off once", QUANTITY_TIME, "200 ms",
+             "1 min", OTHERWISE("steady")),
+    QUANTITY("level", written_scene_output, level, "how bright when on; needs \"pwm\"",
+             QUANTITY_RATIO, "0 %", "100 %", DEFAULT("100 %")),
+    WORD("hours", written_scene_output, hours,
+         "by the layout's clock (device group TIME); while that stands still: always", scene_hours,
+         DEFAULT("always")),
+    OBJECT("pin", written_scene_output, pin, "the GPIO line that it is at", &scene_pin,
+           OTHERWISE("none; without \"pwm\", too, it is only logged, at debug")),
+    OBJECT("pwm", written_scene_output, pwm, "the pulsed output that it is at", &pwm,
+           OTHERWISE("none")),
+};
+
+static const struct object scene_output =
+    OBJECT_OF("scene output", "A light or a small mechanism", scene_output_fields);
+
+static const struct field scene_fields[] = {
+    TEXT("dawn", written_scene, dawn, "time of day at which it begins to grow light",
+         DEFAULT("6:00")),
+    TEXT("dusk", written_scene, dusk, "time of day at which it begins to grow dark",
+         DEFAULT("18:00")),
+    QUANTITY("twilight", written_scene, twilight_s, "how long that takes, by the layout's clock",
+             QUANTITY_TIME, "0 s", "6 h", DEFAULT("30 min")),
+    LIST("outputs", written_scene, outputs, "what follows the bridge", &scene_output, 0,
+         OTHERWISE("none")),
+};
+
+static const struct object scene =
+    OBJECT_OF("scenes",
+              "Lights and small mechanisms at this computer that follow what is proved of the "
+              "bridge, and command nothing of it. When the daemon dies their level is not promised",
+              scene_fields);
 
 static const struct field greeting_fields[] = {
     TEXT("line", written_greeting, line, "as for drive", REQUIRED),
@@ -1759,6 +1818,8 @@ static const struct field bridge_fields[] = {
            OTHERWISE("see there")),
     OBJECT("sound", written_bridge, sound, "what is heard by a sound card", &sound,
            OTHERWISE("none")),
+    OBJECT("scenes", written_bridge, scene, "lights that follow the bridge", &scene,
+           OTHERWISE("none")),
     OBJECT("timing", written_bridge, timing, "delays and waits", &timing, OTHERWISE("see there")),
     LIST("tracks", written_bridge, tracks, "the tracks over it", &track, 1, REQUIRED),
     OBJECT("simulation", written_bridge, simulation, "the simulated world", &simulation,
@@ -1821,6 +1882,9 @@ const struct object *tables_object(size_t index) {
         &warning,
         &sound,
         &voice,
+        &scene,
+        &scene_output,
+        &scene_pin,
         &timing,
         &track,
         &end,

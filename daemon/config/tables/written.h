@@ -5,6 +5,7 @@
 
 #include "config/reader/fields.h"
 #include "core/words/lines.h"
+#include "effects/scene/setup.h"
 #include "effects/sound/setup.h"
 #include "io/link/link_setup.h"
 #include "io/simulated/simulation_setup.h"
@@ -694,6 +695,37 @@ struct written_pwm {
     bool is_inversed;
 };
 
+struct written_scene_pin {
+    struct written is;
+    char device[WIRED_PATH_SIZE];
+    unsigned offset;
+    int active; /* 0 high, 1 low */
+};
+
+struct written_scene_output {
+    struct written is;
+    char name[WIRED_NAME_SIZE];
+    char when[SCENE_WHEN_SIZE];
+    double delay_s, linger_s, fade_s;
+    double flash_s; /* NAN: steady */
+    double level;
+    int hours; /* enum scene_hours */
+    struct written_scene_pin pin;
+    struct written_pwm pwm;
+};
+
+struct written_scene_outputs {
+    struct written_list list;
+    struct written_scene_output item[SCENE_OUTPUTS_MAX];
+};
+
+struct written_scene {
+    struct written is;
+    char dawn[8], dusk[8];
+    double twilight_s;
+    struct written_scene_outputs outputs;
+};
+
 struct written_greeting {
     struct written is;
     char line[WIRED_TEMPLATE_SIZE];
@@ -889,6 +921,7 @@ struct written_bridge {
     struct written_sensors sensors;
     struct written_warning warning;
     struct written_sound sound;
+    struct written_scene scene;
     struct written_timing timing;
     struct written_tracks tracks;
     struct written_simulation simulation;

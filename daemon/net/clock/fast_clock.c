@@ -39,6 +39,9 @@ void fast_clock_arm(struct net_server *server) {
 static void changed(struct net_server *server) {
     fast_clock_arm(server);
     wait_see_clock(server);
+    if (server->host.clock_changed != NULL) {
+        server->host.clock_changed(server->host.context);
+    }
 }
 
 void fast_clock_start(struct net_server *server, uint32_t fx, uint32_t fy) {

@@ -66,3 +66,18 @@ void config_text_patch(cJSON *tree, const char *where, const char *value) {
         }
     }
 }
+
+bool config_text_read_with(const char *file, const char *where, const char *value,
+                           struct config *config, struct config_report *report) {
+    char path[256];
+    snprintf(path, sizeof path, SOURCE_DIR "/config/%s", file);
+    char *text = config_text_of_file(path);
+    cJSON *tree = cJSON_Parse(text);
+    config_text_patch(tree, where, value);
+    char *patched = cJSON_PrintUnformatted(tree);
+    bool is_usable = config_read_text(patched, strlen(patched), config, report);
+    cJSON_free(patched);
+    cJSON_Delete(tree);
+    free(text);
+    return is_usable;
+}

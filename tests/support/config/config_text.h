@@ -2,7 +2,7 @@
 #ifndef SUPPORT_CONFIG_TEXT_H
 #define SUPPORT_CONFIG_TEXT_H
 
-#include "config/reader/report.h"
+#include "config/config.h"
 
 #include <cjson/cJSON.h>
 
@@ -20,5 +20,9 @@ void config_text_print(const struct config_list *list);
  * `value` is NULL. A new key of an object is made; an index must exist. Fails the test if there is
  * no such place. Tokens without "~". */
 void config_text_patch(cJSON *tree, const char *where, const char *value);
+
+/* Reads the example `file` of config/, patched so. Returns whether it is usable. */
+bool config_text_read_with(const char *file, const char *where, const char *value,
+                           struct config *config, struct config_report *report);
 
 #endif

@@ -195,6 +195,10 @@ static void tell_session(void *context, int32_t id, bool begins, const char *wor
     snprintf(fake->session_words, sizeof fake->session_words, "%s", words);
 }
 
+static void tell_clock(void *context) {
+    ((struct fake_host *)context)->clock_changes++;
+}
+
 struct net_host fake_host_interface(struct fake_host *fake) {
     return (struct net_host){.context = fake,
                              .version = "0.0",
@@ -207,6 +211,7 @@ struct net_host fake_host_interface(struct fake_host *fake) {
                              .simulate = simulate,
                              .would_simulate = would_simulate,
                              .session = tell_session,
+                             .clock_changed = tell_clock,
                              .stop = stop};
 }
 

@@ -22,7 +22,8 @@ struct fake_host {
     const char *kept_by_stand;     /* everything; NULL: nothing */
     const char *simulate_fault;    /* NULL: taken */
     unsigned stops;
-    int32_t session; /* the last that began or ended, and in what words */
+    unsigned clock_changes; /* told of the layout's clock */
+    int32_t session;        /* the last that began or ended, and in what words */
     bool has_begun;
     char session_words[256];
 };
