@@ -46,12 +46,18 @@ static void voices_have_defaults_by_their_kind(void **state) {
 
 static void all_is_as_written(void **state) {
     (void)state;
-    assert_true(reads("{\"device\": \"hw:1\", \"volume\": \"30 %\", \"voices\": [{\"sound\": "
+    assert_true(reads("{\"device\": \"hw:1\", \"opening\": \"PsPs\", \"volume\": \"30 %\", "
+                      "\"voices\": [{\"sound\": "
                       "\"gulls\", \"file\": \"/srv/gulls.ogg\", \"when\": \"open , not fault,not "
                       "train\", \"plays\": \"once\", \"volume\": \"20 %\", \"pitch at rest\": \"80 "
                       "%\", \"fade in\": \"1 s\", \"fade out\": \"2 s\"}]}"));
     const struct sound_voice *voice = &sound_of()->voice[0];
     assert_string_equal(sound_of()->device, "hw:1");
+    assert_string_equal(sound_of()->blasts[HORN_OPENING], "PsPs");
+    assert_string_equal(sound_of()->blasts[HORN_CLOSING], "");
+    assert_int_equal(sound_of()->prolonged_us, 5000000); /* of "warning" */
+    assert_int_equal(sound_of()->short_us, 1000000);
+    assert_int_equal(sound_of()->gap_us, 1000000);
     assert_float_equal(sound_of()->volume, 0.3, 1e-9);
     assert_int_equal(sound_of()->voices, 1);
     assert_int_equal(voice->kind, SOUND_GULLS);
@@ -69,6 +75,7 @@ static void all_is_as_written(void **state) {
 static void mistakes_are_named(void **state) {
     (void)state;
     static const char *const cases[][3] = {
+        {"{\"closing\": \"sxs\"}", "/closing", "wanted blasts such as \"Ps\""},
         {"{\"voices\": [{}]}", "/voices/0/sound", "missing"},
         {"{\"voices\": [{\"sound\": \"hron\"}]}", "/voices/0/sound", "horn"},
         {"{\"voices\": [{\"sound\": \"horn\", \"when\": \"rising\"}]}", "/voices/0/when",

@@ -913,6 +913,12 @@ static const struct field sound_fields[] = {
          DEFAULT("default")),
     QUANTITY("volume", written_sound, volume, "of all sounds", QUANTITY_RATIO, "0 %", "100 %",
              DEFAULT("70 %")),
+    TEXT("opening", written_sound, opening,
+         "blasts before an opening by a local rule, P prolonged, s short, in the lengths of "
+         "\"warning\"; sounds that follow \"horn\" have them instead of its output's",
+         OTHERWISE("as the horn's output: \"Ps\", 33 CFR 117.15")),
+    TEXT("closing", written_sound, closing, "the same before a closing",
+         OTHERWISE("as the horn's output: \"sssss\", 33 CFR 117.15")),
     LIST("voices", written_sound, voices, "what is heard", &voice, 0,
          OTHERWISE("horn, motor, gears and seating")),
 };

@@ -450,6 +450,7 @@ struct written_sound {
     struct written is;
     char device[SOUND_DEVICE_SIZE];
     double volume;
+    char opening[SOUND_BLASTS_SIZE], closing[SOUND_BLASTS_SIZE];
     struct written_voices voices;
 };
 

@@ -10,10 +10,11 @@
 
 /* A bit for each voice of the setup. */
 struct sound_order {
-    uint64_t at_us;  /* layout time since the start; the caller's */
-    uint32_t on;     /* what sounds as long as this stands */
-    uint32_t begins; /* what begins to sound once */
-    float speed;     /* of the lift: 0 at rest, 1 full speed */
+    uint64_t at_us;          /* layout time since the start; the caller's */
+    uint32_t on;             /* what sounds as long as this stands */
+    uint32_t begins;         /* what begins to sound once */
+    enum horn_signal signal; /* whose blasts by a local rule begin; HORN_SILENT: none */
+    float speed;             /* of the lift: 0 at rest, 1 full speed */
 };
 
 /* Returns what is to be heard from this step on. */

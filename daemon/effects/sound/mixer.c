@@ -22,6 +22,10 @@ static void begin(struct mixer_voice *voice, uint32_t fade_in_us) {
     }
 }
 
+static bool follows_horn(const struct sound_voice *setup) {
+    return (setup->when.all >> CONDITION_HORN & 1) != 0;
+}
+
 void mixer_take(struct mixer *mixer, const struct sound_order *order) {
     mixer->wanted_speed = order->speed;
     for (unsigned i = 0; i < mixer->setup->voices; i++) {
@@ -30,16 +34,21 @@ void mixer_take(struct mixer *mixer, const struct sound_order *order) {
         bool is_wanted = (order->on >> i & 1) != 0;
         if ((order->begins >> i & 1) != 0 || (is_wanted && !voice->is_wanted)) {
             begin(voice, setup->fade_in_us);
-        } else if (!setup->is_once && !is_wanted) {
+        } else if (!setup->is_once && !is_wanted && voice->blasts == NULL) {
             voice->is_on = false; /* what is heard once goes on to its end */
         }
         voice->is_wanted = is_wanted;
+        if (order->signal != HORN_SILENT && follows_horn(setup)) {
+            voice->blasts = mixer->setup->blasts[order->signal];
+            voice->is_blast = false;
+            voice->blast_left = 0;
+        }
     }
 }
 
 bool mixer_sounds(const struct mixer *mixer) {
     for (unsigned i = 0; i < mixer->setup->voices; i++) {
-        if (mixer->voice[i].is_on || mixer->voice[i].level > 0) {
+        if (mixer->voice[i].is_on || mixer->voice[i].level > 0 || mixer->voice[i].blasts != NULL) {
             return true;
         }
     }
@@ -80,9 +89,36 @@ static float toward(float level, bool is_on, const struct sound_voice *setup) {
     return is_on ? fminf(level + step, 1) : fmaxf(level - step, 0);
 }
 
+static uint64_t frames_of(uint32_t us) {
+    return (uint64_t)us * (SOUND_RATE / 1000) / 1000;
+}
+
+/* Blasts of a local rule, a gap after each. */
+static void blast_on(const struct sound_setup *sound, const struct sound_voice *setup,
+                     struct mixer_voice *voice) {
+    if (voice->blast_left > 0) {
+        voice->blast_left--;
+    } else if (voice->is_blast) {
+        voice->is_blast = false;
+        voice->is_on = false;
+        voice->blast_left = frames_of(sound->gap_us);
+        voice->blasts++;
+    } else if (*voice->blasts == '\0') {
+        voice->blasts = NULL;
+    } else {
+        begin(voice, setup->fade_in_us);
+        voice->is_blast = true;
+        voice->blast_left =
+            frames_of(*voice->blasts == 'P' ? sound->prolonged_us : sound->short_us);
+    }
+}
+
 static float voice_frame(struct mixer *mixer, unsigned i) {
     const struct sound_voice *setup = &mixer->setup->voice[i];
     struct mixer_voice *voice = &mixer->voice[i];
+    if (voice->blasts != NULL) {
+        blast_on(mixer->setup, setup, voice);
+    }
     if (!voice->is_on && voice->level <= 0) {
         return 0;
     }

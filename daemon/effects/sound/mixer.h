@@ -23,6 +23,9 @@ struct mixer_voice {
     bool is_wanted;              /* by the last order */
     bool is_on;                  /* false: it goes on only until it has faded out */
     float level;                 /* 0..1, of its fade */
+    const char *blasts;          /* of a local rule, those still to come; NULL: none run */
+    bool is_blast;               /* one sounds; false: a gap */
+    uint64_t blast_left;         /* of that, frames */
     double place;                /* in the sample, frames */
     struct tone tone;
 };

@@ -11,7 +11,8 @@ enum {
     SOUND_VOICES_MAX = 16,
     SOUND_DEVICE_SIZE = 96,
     SOUND_FILE_SIZE = 256,
-    SOUND_WHEN_SIZE = 128
+    SOUND_WHEN_SIZE = 128,
+    SOUND_BLASTS_SIZE = 16
 };
 
 /* X(identifier, word, when it is heard, only once each time that begins, its pitch at rest as a
@@ -46,6 +47,10 @@ struct sound_setup {
     bool is_there;
     char device[SOUND_DEVICE_SIZE]; /* ALSA's name of a PCM */
     double volume;                  /* 0..1, of all */
+    /* A local rule's blasts, by enum horn_signal: P prolonged, s short; empty: as the horn's output
+     * sounds them. */
+    char blasts[HORN_CLOSING + 1][SOUND_BLASTS_SIZE];
+    uint32_t prolonged_us, short_us, gap_us;
     unsigned voices;
     struct sound_voice voice[SOUND_VOICES_MAX];
 };

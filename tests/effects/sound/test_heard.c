@@ -2,6 +2,8 @@
 #include "effects/sound/heard.h"
 #include "support/check.h"
 
+#include <string.h>
+
 static const struct sound_setup sound = {
     .voices = 3,
     .voice = {{.kind = SOUND_HORN, .when = {1U << CONDITION_HORN, 0}},
@@ -55,6 +57,29 @@ static void speed_is_measured_or_else_as_commanded(void **state) {
     assert_float_equal(sound_heard(&sound, &bridge, &view, &view).speed, 0, 0);
 }
 
+/* The horn's output is then not heard itself, but for a person who sounds it. */
+static void local_rule_begins_with_the_signal(void **state) {
+    (void)state;
+    struct sound_setup local = sound;
+    memcpy(local.blasts[HORN_OPENING], "PP", sizeof "PP");
+    struct bridge_view before = view_of(LEVEL_ON), after = view_of(LEVEL_ON);
+    after.outputs.horn = true;
+    after.state.horn.signal = HORN_OPENING;
+    struct sound_order order = sound_heard(&local, &bridge, &before, &after);
+    assert_int_equal(order.signal, HORN_OPENING);
+    assert_int_equal(order.on, 0);
+    assert_true(sound_is_news(&(struct sound_order){0}, &order));
+    order = sound_heard(&local, &bridge, &after, &after);
+    assert_int_equal(order.signal, HORN_SILENT);
+    assert_int_equal(order.on, 0);
+    after.state.horn.signal = HORN_CLOSING; /* by no rule: as the output */
+    order = sound_heard(&local, &bridge, &before, &after);
+    assert_int_equal(order.signal, HORN_SILENT);
+    assert_int_equal(order.on, HORN);
+    after.state.horn.signal = HORN_SILENT;
+    assert_int_equal(sound_heard(&local, &bridge, &before, &after).on, HORN);
+}
+
 static void only_what_is_heard_is_news(void **state) {
     (void)state;
     const struct sound_order rest = {0}, hum = {.on = MOTOR, .speed = 0.5F};
@@ -79,6 +104,7 @@ int main(void) {
         cmocka_unit_test(seating_is_heard_once_as_it_is_proved),
         cmocka_unit_test(what_the_first_proof_shows_is_not_heard),
         cmocka_unit_test(speed_is_measured_or_else_as_commanded),
+        cmocka_unit_test(local_rule_begins_with_the_signal),
         cmocka_unit_test(only_what_is_heard_is_news),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -6,6 +6,7 @@
 #include <math.h>
 #include <stdbool.h>
 #include <stdlib.h>
+#include <string.h>
 
 enum { SECOND = 48000, LOUD = 400 };
 
@@ -66,6 +67,31 @@ static void blasts_have_their_length_and_order(void **state) {
     assert_in_range(end, SECOND * 65 / 10, SECOND * 66 / 10);
     at = end;
     assert_false(hearing_next(heard, frames, LOUD, 100, &at, &end));
+}
+
+/* Made of one blast and the pattern; what the horn's output does meanwhile is not heard. */
+static void blasts_of_a_local_rule_run_to_their_end(void **state) {
+    (void)state;
+    static const unsigned begins_ms[] = {0, 1000, 2800}, ends_ms[] = {500, 2300, 3300};
+    memcpy(setup.blasts[HORN_OPENING], "sPs", sizeof "sPs");
+    setup.voice[0].when.all = 1U << CONDITION_HORN;
+    setup.short_us = 500000;
+    setup.prolonged_us = 1300000;
+    setup.gap_us = 500000;
+    mixer_take(&mixer, &(struct sound_order){.signal = HORN_OPENING});
+    render(200);
+    order(0, 0, 0);
+    render(4800);
+    size_t at = 0, end;
+    for (unsigned i = 0; i < 3; i++) {
+        assert_true(hearing_next(heard, frames, LOUD, 100, &at, &end));
+        size_t begin_at = begins_ms[i] * (SECOND / 1000), end_at = ends_ms[i] * (SECOND / 1000);
+        assert_in_range(at, begin_at, begin_at + SECOND / 20);
+        assert_in_range(end, end_at, end_at + SECOND / 10);
+        at = end;
+    }
+    assert_false(hearing_next(heard, frames, LOUD, 100, &at, &end));
+    assert_false(mixer_sounds(&mixer));
 }
 
 static void silence_is_silent(void **state) {
@@ -280,6 +306,7 @@ static void pieces_make_no_difference(void **state) {
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test_setup(blasts_have_their_length_and_order, begin),
+        cmocka_unit_test_setup(blasts_of_a_local_rule_run_to_their_end, begin),
         cmocka_unit_test_setup(silence_is_silent, begin),
         cmocka_unit_test_setup(fades_do_not_click, begin),
         cmocka_unit_test_setup(horn_sounds_its_chord, begin),

@@ -80,6 +80,14 @@ static bool has_horn(const struct build *build) {
     return has;
 }
 
+static void set_blasts(const struct build *build, const char *place, const char *written,
+                       char blasts[SOUND_BLASTS_SIZE]) {
+    if (written[strspn(written, "Ps")] != '\0') {
+        build_error(build, place, "wanted blasts such as \"Ps\": P prolonged, s short");
+    }
+    memcpy(blasts, written, SOUND_BLASTS_SIZE);
+}
+
 void build_sound(struct build *build) {
     const struct written_sound *written = &build->written->sound;
     struct sound_setup *sound = &build->bridge->sound;
@@ -87,6 +95,11 @@ void build_sound(struct build *build) {
     sound->is_there = written->is.is_given;
     sound->volume = written->volume;
     memcpy(sound->device, written->device, sizeof sound->device);
+    set_blasts(build, "/sound/opening", written->opening, sound->blasts[HORN_OPENING]);
+    set_blasts(build, "/sound/closing", written->closing, sound->blasts[HORN_CLOSING]);
+    sound->prolonged_us = build_us(build->written->warning.prolonged_blast_s);
+    sound->short_us = build_us(build->written->warning.short_blast_s);
+    sound->gap_us = build_us(build->written->warning.gap_s);
     set_usual(sound);
     if (written->voices.list.count > 0) {
         sound->voices = written->voices.list.count;
