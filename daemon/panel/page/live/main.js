@@ -9,12 +9,14 @@ import { live } from "./live.js";
 import { lostSign } from "./lost.js";
 import { news } from "../history/news.js";
 import { shownBridge } from "../words/shown.js";
+import { sound } from "../sound/sound.js";
 import { traces } from "../history/traces.js";
 
 const RETRY_MS = 1000;
 
 const sign = lostSign();
 const told = news();
+const sounds = sound();
 let shown = null;
 const stop = emergency(() => shown?.bridge ?? null);
 
@@ -62,6 +64,7 @@ function run(server, again) {
         shown = shownBridge(bridge, server, traced.get(bridge.bus));
         stop.name(bridge);
         told.show(bridge.bus);
+        sounds.silence();
         if (states.has(bridge.bus)) {
             shown.show(states.get(bridge.bus), true);
         }
@@ -76,6 +79,9 @@ function run(server, again) {
     const choice = chooser(server.bridges, show);
     const lose = (isNowLost) => {
         isLost = isNowLost;
+        if (isLost) {
+            sounds.silence();
+        }
         shown.lose(isLost);
     };
     const connection = live({
@@ -88,6 +94,7 @@ function run(server, again) {
             const isTraced = traced.get(state.bus)?.take(state);
             if (state.bus === shown.bridge.bus) {
                 shown.show(state, isTraced);
+                sounds.hear(state);
             }
         },
         news: told.take,
