@@ -171,9 +171,9 @@ static void check_pin(const struct standing *standing, const struct wired_pin *p
     const struct config_bridge *first = standing->build->bridge - standing->build->index;
     const struct wired_setup *own = &standing->setup->terminals;
     for (unsigned b = 0; b <= standing->build->index; b++) {
-        bool is_of_stand =
-            b < standing->build->index && build_wired_has_pin(&first[b].stand.terminals, own, pin);
-        if (build_wired_has_pin(&first[b].wired, own, pin) || is_of_stand) {
+        bool is_of_stand = b < standing->build->index &&
+                           build_wired_has_pin(&first[b].stand.terminals, own->chip, pin);
+        if (build_wired_has_pin(&first[b].wired, own->chip, pin) || is_of_stand) {
             build_error(standing->build, "/stand",
                         "line %u of \"%.60s\" is wired to a bridge, or to another stand, already",
                         pin->offset, own->chip[pin->chip].device);
