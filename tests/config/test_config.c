@@ -670,7 +670,13 @@ static void bridges_do_not_share_terminals(void **state) {
     config_text_patch(tree, "/bridges/1/name", "\"Other Narrows\"");
     config_text_patch(tree, "/bridges/1/bus", NULL);
     assert_false(read_tree(tree));
-    assert_int_equal(report.errors.count, 4);
+    assert_int_equal(report.errors.count, 7);
+    for (unsigned i = 0; i < 3; i++) {
+        char output[48];
+        snprintf(output, sizeof output, "/bridges/1/scenes/outputs/%u", i);
+        assert_true(config_text_has(&report.errors, output, "another scene output"));
+    }
+    config_text_patch(tree, "/bridges/1/scenes", NULL);
     assert_true(
         config_text_has(&report.errors, "/bridges/1/wired",
                         "line 5 of \"/dev/gpiochip0\" is already wired to the bridge \"Kettle"));
@@ -683,7 +689,11 @@ static void bridges_do_not_share_terminals(void **state) {
 
     config_text_patch(tree, "/bridges/1/wired/chips/0/device", "\"other header\"");
     config_text_patch(tree, "/bridges/1/wired/chips/1/device", "\"other expander\"");
-    config_text_patch(tree, "/bridges/1/wired/lock servo/pwm/channel", "1");
+    config_text_patch(tree, "/bridges/1/wired/lock servo/pwm/channel", "1"); /* of a scene, too */
+    assert_false(read_tree(tree));
+    assert_true(config_text_has(&report.errors, "/bridges/0/scenes/outputs/2",
+                                "belongs to the bridge \"Other Narrows\""));
+    config_text_patch(tree, "/bridges/0/scenes", NULL);
     config_text_patch(tree, "/bridges/1/wired/power stage", STAGE("G{effort}", "S"));
     assert_true(read_tree(tree));
     config_text_patch(tree, "/bridges/0/wired/power stage", STAGE("G{effort}", "S"));
