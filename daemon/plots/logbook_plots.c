@@ -47,24 +47,44 @@ struct drawing {
     const struct logbook *logbook;
     int64_t run;
     uint64_t from_us, every_us, next_us;
-    double most_a; /* since the last point: a peak between two points is not lost */
+    uint64_t last_us; /* of the newest point; 0: none yet */
+    double most_a;    /* since the last point: a peak between two points is not lost */
     struct plot_curve *position, *current;
 };
 
+static void draw_point(struct drawing *drawing, uint64_t at_us, double position_frac) {
+    double x = (double)(at_us - drawing->from_us) * 1e-6;
+    plot_add_point(drawing->position, x, position_frac * drawing->logbook->travel);
+    plot_add_point(drawing->current, x, drawing->most_a);
+    drawing->next_us = at_us + drawing->every_us;
+    drawing->most_a = NAN;
+}
+
+/* Nothing is recorded of a span at rest but its first and last moment: what the later point shows
+ * held since the earlier one, else a line would slope from a movement's last current over the whole
+ * rest. */
+static void draw_rest(struct drawing *drawing, const struct trace_point *point) {
+    if (!isnan(drawing->most_a)) {
+        draw_point(drawing, drawing->last_us, point->position_frac);
+    }
+    drawing->most_a = point->current_a;
+    draw_point(drawing, drawing->last_us + TRACE_EVERY_US, point->position_frac);
+}
+
 static void take_point(void *context, const struct trace_point *point) {
+    enum { REST_LEAST_US = 5 * TRACE_EVERY_US };
     struct drawing *drawing = context;
     if (point->run != drawing->run) {
         return; /* of another, whose clock was set back in between */
     }
-    drawing->most_a = fmax(drawing->most_a, point->current_a);
-    if (point->at_us < drawing->next_us) {
-        return;
+    if (drawing->last_us != 0 && point->at_us > drawing->last_us + REST_LEAST_US) {
+        draw_rest(drawing, point);
     }
-    double x = (double)(point->at_us - drawing->from_us) * 1e-6;
-    plot_add_point(drawing->position, x, point->position_frac * drawing->logbook->travel);
-    plot_add_point(drawing->current, x, drawing->most_a);
-    drawing->next_us = point->at_us + drawing->every_us;
-    drawing->most_a = NAN;
+    drawing->last_us = point->at_us;
+    drawing->most_a = fmax(drawing->most_a, point->current_a);
+    if (point->at_us >= drawing->next_us) {
+        draw_point(drawing, point->at_us, point->position_frac);
+    }
 }
 
 bool logbook_plots_draw_opening(FILE *out, const struct logbook *logbook,
