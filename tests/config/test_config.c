@@ -55,6 +55,20 @@ static void assert_near(double value, double expected) {
 
 /* --- what is right --- */
 
+/* tools/test-machine is not run with every change: what it runs is held here to today's rules. */
+static void machines_of_the_tests_may_be_run(void **state) {
+    (void)state;
+    static const char *const files[] = {"gate", "lift", "can"};
+    for (size_t i = 0; i < sizeof files / sizeof files[0]; i++) {
+        char path[256];
+        snprintf(path, sizeof path, SOURCE_DIR "/tests/machine/%s.json", files[i]);
+        if (!config_read_file(path, &config, &report)) {
+            fail_msg("%s: %s: %s", path, report.errors.complaint[0].where,
+                     report.errors.complaint[0].what);
+        }
+    }
+}
+
 static void examples_are_right_and_give_no_warning(void **state) {
     (void)state;
     static const char *const names[] = {"kettle-narrows", "garden-gate",     "harbor-lift",
@@ -814,6 +828,7 @@ static void long_files_are_refused(void **state) {
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(examples_are_right_and_give_no_warning),
+        cmocka_unit_test(machines_of_the_tests_may_be_run),
         cmocka_unit_test(demo_is_the_example_file),
         cmocka_unit_test(fractions_are_of_the_travel),
         cmocka_unit_test(mechanics_are_as_written),
