@@ -54,15 +54,16 @@ static void jog_to_seat(struct stage *stage) {
     tool_dialogue_answer(&stage->tool, "\n");
 }
 
-enum { TO_SEAT, LAST };
+enum { TO_SEAT, LAST, NO_MOVEMENT };
 static const struct {
     const char *question, *reply;
 } talk[] = {
-    [TO_SEAT] = {"rests on its seat, by your own eyes.", ""},
+    [TO_SEAT] = {"until you see it rest on its seat.", ""},
     [LAST] = {"Write it? (yes, no)", "no\n"},
-    {"all that is so:", "\n"},
-    {"seated, by your own eyes? (yes, no)", "y\n"},
-    {"locked, by your own eyes? (yes, no)", "y\n"},
+    [NO_MOVEMENT] = {"the nudges did not lift the span off its seat", ""},
+    {"all of this is true:", "\n"},
+    {"that the span is seated? (yes, no)", "y\n"},
+    {"seated and locked? (yes, no)", "y\n"},
     {": make it, keep it so and press Enter (s: skip):", "s\n"},
     {"releases the emergency stop; nothing moves yet:", "\n"},
     {"Type raise and Enter to unlock and raise it:", "raise\n"},
@@ -71,13 +72,15 @@ static const struct {
     {"Enter: one nudge DOWN:", "\n"},
     {"(up, down, none):", "up\n"},
     {"of the supply:", "\n"},
-    {"Did it go up, by your own eyes? (yes, no)", "yes\n"},
+    {"Did it go up, by your own eyes? (yes, no)", NULL},
     {"Type raise and Enter to raise it all the way:", "raise\n"},
-    {"fully open, by your own eyes.", "\n"},
+    {"until you see it fully open.", "\n"},
     {"Type lower and Enter to lower it all the way:", "lower\n"},
 };
 
-static void walk(struct stage *stage) {
+/* Answers everything, and this where eyes are asked whether the span rose. Returns the last that
+ * was said. */
+static size_t walk(struct stage *stage, const char *seen) {
     char words[256];
     const char *questions[COUNT(talk)];
     size_t asked;
@@ -91,10 +94,27 @@ static void walk(struct stage *stage) {
         if (asked == TO_SEAT) {
             jog_to_seat(stage);
         } else {
-            tool_dialogue_answer(&stage->tool, talk[asked].reply);
+            tool_dialogue_answer(&stage->tool,
+                                 talk[asked].reply != NULL ? talk[asked].reply : seen);
         }
-    } while (asked != LAST);
-    assert_int_equal(tool_dialogue_end(&stage->tool), OUTCOME_DONE);
+    } while (asked != LAST && asked != NO_MOVEMENT);
+    return asked;
+}
+
+static struct stage *begin(const char *kind) {
+    struct stage *stage = calloc(1, sizeof *stage);
+    describe(kind);
+    daemon_start(&stage->daemon, file, pace);
+    daemon_connect(&stage->daemon, &stage->world, "COMMAND");
+    daemon_connect(&stage->daemon, &stage->news, "INFO");
+    return stage;
+}
+
+static void end(struct stage *stage) {
+    daemon_disconnect(&stage->world);
+    daemon_disconnect(&stage->news);
+    daemon_end(&stage->daemon, SIGTERM);
+    free(stage);
 }
 
 static const struct expected {
@@ -104,9 +124,9 @@ static const struct expected {
 } rows[] = {
     {"bar",
      {"  locked: no contact; the bridge believes it by time", "  withdrawn: no contact;",
-      "waits for somebody to say that the span is seen clear"},
+      "waits for someone to report the span seen clear"},
      "locked: make it"},
-    {"first", {"Is the span seated, by", "open: make it"}, "locked: make it"},
+    {"first", {"that the span is seated? (yes, no)", "open: make it"}, "locked: make it"},
     {"sector", {"no wagon? (yes):", "open: make it"}, "locked: make it"},
     {"strut", {"seated: make it"}, NULL},
     {"rolling", {"seated: make it"}, NULL},
@@ -118,12 +138,9 @@ static void each_described_bridge_can_be_set_up(void **state) {
     (void)state;
     for (size_t i = 0; i < COUNT(rows); i++) {
         const struct expected *row = &rows[i];
-        struct stage *stage = calloc(1, sizeof *stage);
-        describe(row->kind);
-        daemon_start(&stage->daemon, file, pace);
-        daemon_connect(&stage->daemon, &stage->world, "COMMAND");
-        daemon_connect(&stage->daemon, &stage->news, "INFO");
-        walk(stage);
+        struct stage *stage = begin(row->kind);
+        assert_int_equal(walk(stage, "yes\n"), LAST);
+        assert_int_equal(tool_dialogue_end(&stage->tool), OUTCOME_DONE);
         for (size_t s = 0; s < COUNT(row->says) && row->says[s] != NULL; s++) {
             tool_run_says(stage->tool.said, row->says[s]);
         }
@@ -131,11 +148,23 @@ static void each_described_bridge_can_be_set_up(void **state) {
             fail_msg("%s: \"%s\" was said", row->kind, row->never);
         }
         assert_null(strstr(stage->tool.said, "and should read"));
-        daemon_disconnect(&stage->world);
-        daemon_disconnect(&stage->news);
-        daemon_end(&stage->daemon, SIGTERM);
-        free(stage);
+        assert_null(strstr(stage->tool.said, "nan"));
+        end(stage);
     }
+}
+
+/* No position sensor, and eyes that see no movement: the bridge's own watch ends it, and back on
+ * its seat it is lined. */
+static void a_span_that_nobody_sees_rise_ends_the_nudges(void **state) {
+    (void)state;
+    struct stage *stage = begin("first");
+    daemon_expect(&stage->world, "SET 0 GM 0 0 SIMULATE 1 fault motor-open on", "200 OK");
+    assert_int_equal(walk(stage, "no\n"), NO_MOVEMENT);
+    assert_int_equal(tool_dialogue_end(&stage->tool), OUTCOME_REFUSED);
+    tool_run_says(stage->tool.said, "stopped by the bridge: ");
+    tool_run_says(stage->tool.said, "(simulated: there is nothing to see; answer yes)");
+    tool_run_says(stage->tool.said, "look at motor, supply, driver and gears");
+    end(stage);
 }
 
 static int remove_files(void **state) {
@@ -148,6 +177,7 @@ static int remove_files(void **state) {
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(each_described_bridge_can_be_set_up),
+        cmocka_unit_test(a_span_that_nobody_sees_rise_ends_the_nudges),
     };
     return cmocka_run_group_tests(tests, NULL, remove_files);
 }

@@ -68,12 +68,26 @@ enum outcome commission_not_there(struct commission *commission, const char *wor
     return OUTCOME_REFUSED;
 }
 
+/* Nothing has come for too long: the server is asked, or one that answers would be called dead. */
+static enum outcome waited_in_vain(struct commission *commission) {
+    struct tool *tool = commission->tool;
+    enum outcome outcome = bridge_link_catch_up(&tool->link, &tool->error);
+    if (outcome != OUTCOME_DONE) {
+        return outcome;
+    }
+    commission_not_there(commission, "waited in vain");
+    return OUTCOME_TIMED_OUT;
+}
+
 static enum outcome broken_off(struct commission *commission, enum talk_event event) {
     if (event == TALK_INTERRUPTED) {
         return commission_left(commission);
     }
+    if (event == TALK_TIMED_OUT) {
+        return waited_in_vain(commission);
+    }
     commission_not_there(commission, talk_event_text(event));
-    return event == TALK_TIMED_OUT ? OUTCOME_TIMED_OUT : OUTCOME_UNREACHABLE;
+    return OUTCOME_UNREACHABLE;
 }
 
 /* The fault's name may come after the phase. */

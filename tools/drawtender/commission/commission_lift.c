@@ -25,7 +25,7 @@ static bool is_phase(const struct commission *commission, const char *phase) {
 /* Raised until it begins to move, and held there. Held or lined before that is given up. */
 static enum outcome lift_off(struct commission *commission) {
     static const char *const moves[] = {"raising", "open", "held", "lined", NULL};
-    static const char *const held[] = {"held", NULL};
+    static const char *const held[] = {"held", "open", NULL}; /* open: sooner than the stop */
     enum outcome outcome = commission_set(commission, COMMISSION_RAISE, 1);
     if (outcome == OUTCOME_DONE) {
         outcome = commission_wait(commission, moves, NULL);
@@ -47,23 +47,42 @@ static bool is_held_fast(const struct commission *commission) {
            strcmp(fault, bridge_fault_name(FAULT_NO_MOVEMENT)) == 0;
 }
 
-/* Held again, so that the other way can be tried. */
+/* Held again, so that the other way or more effort can be tried. On its seat again it is lined, and
+ * no further nudge can move it: the person is told what to look at instead. */
 static enum outcome acknowledge(struct commission *commission) {
-    static const char *const held[] = {"held", NULL};
+    static const char *const rests[] = {"held", "open", "lined", NULL};
     commission_say(commission, "\n    stopped by the bridge: %s; acknowledged\n",
                    commission->tool->link.picture.fault_words);
     enum outcome outcome = commission_set(commission, COMMISSION_ACKNOWLEDGE, 1);
-    return outcome == OUTCOME_DONE ? commission_wait(commission, held, NULL) : outcome;
+    if (outcome == OUTCOME_DONE) {
+        outcome = commission_wait(commission, rests, NULL);
+    }
+    if (outcome == OUTCOME_DONE && is_phase(commission, "lined")) {
+        error_set(&commission->tool->error, "",
+                  "the nudges did not lift the span off its seat, and it is lined again: look at "
+                  "motor, supply, driver and gears, or let more effort be given (\"full effort\", "
+                  "\"creep speed\"), then begin again");
+        return OUTCOME_REFUSED;
+    }
+    return outcome;
 }
 
 static bool has_position(const struct commission *commission) {
     return motion_of(commission)->has_position;
 }
 
+/* Eyes see nothing of a simulated span, and it has no position sensor to tell them. */
+static void tell_of_simulation(const struct commission *commission, const char *reply) {
+    if (commission->config.bridge[commission->bridge].has_simulation) {
+        commission_say(commission, "  (simulated: there is nothing to see; answer %s)\n", reply);
+    }
+}
+
 /* Off its seat, and without a position sensor, nothing but eyes sees which way it goes. */
-static enum outcome ask_way(struct commission *commission, int *went) {
+static enum outcome ask_way(struct commission *commission, unsigned port, int *went) {
     static const char question[] = "Which way did it go, by your own eyes? (up, down, none):";
     char line[PERSON_LINE_SIZE];
+    tell_of_simulation(commission, port == COMMISSION_JOG_UP ? "up" : "down");
     while (person_line(&commission->person, question, line)) {
         bool is_up = strcmp(line, "up") == 0 || strcmp(line, "u") == 0;
         bool is_down = strcmp(line, "down") == 0 || strcmp(line, "d") == 0;
@@ -100,7 +119,7 @@ static enum outcome nudge_until_moved(struct commission *commission, unsigned po
         *most_a = fmax(*most_a, current_a);
         *went = way(commission, sum_frac);
         if (*went == 0 && !has_position(commission)) {
-            outcome = ask_way(commission, went);
+            outcome = ask_way(commission, port, went);
         }
         if (outcome != OUTCOME_DONE) {
             return outcome;
@@ -163,17 +182,22 @@ static enum outcome try_effort(struct commission *commission, unsigned permille,
         sum_frac += moved_frac;
         *has_moved = way(commission, sum_frac) > 0;
     }
-    if (outcome == OUTCOME_DONE && !*has_moved && !has_position(commission) &&
-        !person_yes(&commission->person, "Did it go up, by your own eyes? (yes, no)", has_moved)) {
-        return commission_left(commission);
+    if (outcome != OUTCOME_DONE || *has_moved || has_position(commission)) {
+        return outcome;
     }
-    return outcome;
+    tell_of_simulation(commission, "yes");
+    return person_yes(&commission->person, "Did it go up, by your own eyes? (yes, no)", has_moved)
+               ? OUTCOME_DONE
+               : commission_left(commission);
 }
 
 enum outcome commission_start(struct commission *commission) {
-    commission_say(commission,
-                   "\nStep 3: least starting effort. THE SPAN MOVES a little: each Enter gives up "
-                   "to eight upward nudges, each a little harder, until it moves.\n");
+    commission_say(
+        commission,
+        "\nStep 3: least starting effort. THE SPAN MOVES a little: each Enter gives up "
+        "to eight upward nudges with one effort, the next Enter with a little more. %s\n",
+        has_position(commission) ? "The step ends when the position has changed."
+                                 : "No position sensor sees it move: watch it, you are asked.");
     double most = creep_effort(motion_of(commission));
     for (unsigned i = 1; i <= EFFORT_STEPS; i++) {
         char question[80];
@@ -233,6 +257,17 @@ enum outcome commission_seat(struct commission *commission) {
     return OUTCOME_DONE;
 }
 
+/* What was not measured is left out. */
+static void tell_run(const struct commission *commission, double moving_s) {
+    double most_a = commission->found.most_a;
+    if (!isnan(moving_s)) {
+        commission_say(commission, "  it took %.1f s.\n", moving_s);
+    }
+    if (!isnan(most_a)) {
+        commission_say(commission, "  it took at most %.2f A so far.\n", most_a);
+    }
+}
+
 static enum outcome run(struct commission *commission, unsigned port, const char *const end[],
                         double *moving_s) {
     enum outcome outcome = commission_set(commission, port, 1);
@@ -243,8 +278,7 @@ static enum outcome run(struct commission *commission, unsigned port, const char
         return commission_not_there(commission, "the run did not come to its end");
     }
     if (outcome == OUTCOME_DONE) {
-        commission_say(commission, "  it took %.1f s, at most %.2f A so far.\n", *moving_s,
-                       commission->found.most_a);
+        tell_run(commission, *moving_s);
     }
     return outcome;
 }

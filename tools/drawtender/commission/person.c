@@ -273,7 +273,13 @@ bool person_line(struct person *person, const char *question, char line[PERSON_L
 
 bool person_enter(struct person *person, const char *question) {
     char line[PERSON_LINE_SIZE];
-    return person_line(person, question, line);
+    while (person_line(person, question, line)) {
+        if (line[0] == '\0') {
+            return true;
+        }
+        fprintf(person->out, "Nothing happens: only Enter alone goes on, or q quits.\n");
+    }
+    return false;
 }
 
 bool person_word(struct person *person, const char *question, const char *word) {
