@@ -171,6 +171,11 @@ static const char *const hold_parts[] = {
     [BACKDRIVE_BRAKE] = "the brake",
 };
 
+static const char *hold_part(const struct sizing_report *report, unsigned part) {
+    bool is_hung = report->given->chain.lift.kind == LIFT_VERTICAL;
+    return is_hung && part == BACKDRIVE_TRUNNION ? "the sheaves' friction" : hold_parts[part];
+}
+
 /* What the span does where too little holds it. */
 static void add_running_down(const struct sizing_report *report, const struct verdict *verdict,
                              char *out, size_t size) {
@@ -199,7 +204,7 @@ static void hold(const struct sizing_report *report, const struct verdict *verdi
         add_running_down(report, verdict, out, size);
         return;
     }
-    say(out, size, "motor off, %s holds the span, margin %s%s", hold_parts[verdict->index],
+    say(out, size, "motor off, %s holds the span, margin %s%s", hold_part(report, verdict->index),
         is_bad(verdict) ? "only " : "", margin.text);
     if (verdict->index == BACKDRIVE_WORM && report->sizing.worm_margin < verdict->value) {
         add(out, size, " (the worm alone %s)", value_in(report->sizing.worm_margin, "").text);

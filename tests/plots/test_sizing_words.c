@@ -156,6 +156,11 @@ static void what_holds_is_named(void **state) {
     sizing_words_place(&report, &assumed, VERDICT_NEEDS_REST_TORQUE, place, sizeof place);
     assert_string_equal(place, "/bridges/2/motor/rest torque");
     report.sizing.hold.shorted_speed = 0;
+    bridge.sizing.chain.lift.kind = LIFT_VERTICAL;
+    struct verdict hung = verdict_of(VERDICT_HOLD, 22.1, 1.5, INFINITY);
+    hung.index = BACKDRIVE_TRUNNION;
+    assert_words(&hung, "motor off, the sheaves' friction holds the span, margin 22.1; wanted 1.5",
+                 "20.6");
     bridge.sizing.chain.lift.kind = LIFT_SWING;
     struct verdict verdict = verdict_of(VERDICT_HOLD, 0.4, 1.5, INFINITY);
     verdict.index = BACKDRIVE_NOTHING;

@@ -303,6 +303,23 @@ static void change_answers(const char *kind, const char *line, const char *inste
     unlink(file);
 }
 
+/* Neither friction nor a rope that nobody has measured makes a verdict good. */
+static void what_is_guessed_is_not_relied_on(void **state) {
+    (void)state;
+    change_answers("vertical",
+                   "lift up: 15 N\nlift down: 3 N\ngearbox: 1500\nworm: yes\nworm ratio: 30\n"
+                   "lead angle: 1.5 deg\n",
+                   "lift up: ?\ngearbox: 30\n");
+    struct tool_run run = describe(answers);
+    tool_run_says(run.out, "the sheaves' friction holds the span, margin ");
+    tool_run_says(run.out, ": measure /bridges/0/leaf/friction first");
+    tool_run_says(run.out, "  lift up            friction, 4 % of the weight, +- 100 %");
+    tool_run_free(&run);
+    change_answers("vertical", "counterweight: 47 lb\n", "counterweight: 47 lb 9 oz\n");
+    tool_run_ends(describe(answers), OUTCOME_DONE, ": measure /bridges/0/leaf/ropes/weight first",
+                  "");
+}
+
 /* A gearbox whose worm was counted once more: ten times as slow is no good opening. */
 static void an_opening_far_from_what_was_asked_is_bad(void **state) {
     (void)state;
@@ -435,6 +452,7 @@ int main(void) {
         cmocka_unit_test(what_the_daemon_would_refuse_is_not_written),
         cmocka_unit_test(terminals_that_do_not_suffice_are_told),
         cmocka_unit_test(what_is_wrong_is_told_by_the_answers),
+        cmocka_unit_test(what_is_guessed_is_not_relied_on),
         cmocka_unit_test(an_opening_far_from_what_was_asked_is_bad),
         cmocka_unit_test(the_described_bridge_opens_in_the_simulator),
         cmocka_unit_test(the_file_takes_a_word),

@@ -63,14 +63,16 @@ static bool is_whole(const char *text, double *number) {
     return end != text && *end == '\0' && errno == 0 && value >= 0;
 }
 
-/* Of masses several alike, too: "3 x 5 kg". */
+/* Of masses several alike, too: "3 x 5 kg". How far it may be off stays in the text. */
 static bool read_measure(const char *text, enum quantity quantity, double *number,
                          struct error *error) {
     unsigned count;
     int length = 0;
     bool is_several = quantity == QUANTITY_MASS && sscanf(text, "%3u x %n", &count, &length) == 1 &&
                       length > 0 && count > 0;
-    bool is_read = quantity_read(is_several ? text + length : text, quantity, number, error);
+    double spread;
+    bool is_read =
+        quantity_read_spread(is_several ? text + length : text, quantity, number, &spread, error);
     *number *= is_several && is_read ? count : 1;
     return is_read;
 }

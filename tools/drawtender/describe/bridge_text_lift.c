@@ -110,6 +110,17 @@ static void put_outline(cJSON *leaf, const struct answers *answers) {
     put_corner(outline, "tip, under side", length_m, under_m);
 }
 
+/* A guess may be all too much: what would hold by it alone is then not known well enough. */
+static void put_friction(cJSON *leaf, const struct answers *answers) {
+    const char *unit = is_kind(answers, "vertical") ? "N" : "N m";
+    double friction = worked_out_friction(answers);
+    if (worked_out_friction_is_guess(answers)) {
+        json_put_guess(leaf, "friction", friction, unit, 100);
+    } else {
+        json_put_value(leaf, "friction", friction, unit);
+    }
+}
+
 static void put_leaf(cJSON *bridge, const struct answers *answers) {
     cJSON *leaf = json_put_object(bridge, "leaf");
     put_mass(leaf, answers);
@@ -120,8 +131,7 @@ static void put_leaf(cJSON *bridge, const struct answers *answers) {
     }
     put_seat(leaf, answers);
     put_outline(leaf, answers);
-    json_put_value(leaf, "friction", worked_out_friction(answers),
-                   is_kind(answers, "vertical") ? "N" : "N m");
+    put_friction(leaf, answers);
 }
 
 /* Heights count from the axis. */

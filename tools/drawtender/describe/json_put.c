@@ -18,6 +18,15 @@ void json_put_value(cJSON *object, const char *key, double value, const char *un
     }
 }
 
+void json_put_guess(cJSON *object, const char *key, double value, const char *unit,
+                    unsigned off_percent) {
+    char text[VALUE_SIZE];
+    if (isfinite(value)) {
+        snprintf(text, VALUE_SIZE, "%.5g %s +- %u %%", value, unit, off_percent);
+        cJSON_AddStringToObject(object, key, text);
+    }
+}
+
 void json_put_answer(cJSON *object, const char *key, const struct answers *answers,
                      enum question_id id) {
     const char *value = answers_value(answers, id);

@@ -6,6 +6,10 @@
 
 #include <cjson/cJSON.h>
 
+/* Of what nobody has measured: with how far it may be off. */
+void json_put_guess(cJSON *object, const char *key, double value, const char *unit,
+                    unsigned off_percent);
+
 /* A number with its unit, "0.42 m", rounded to what can be measured; nothing if it is NAN. */
 void json_put_value(cJSON *object, const char *key, double value, const char *unit);
 /* The answer as it was written, or assumed; nothing for "none", "?" or no answer. */

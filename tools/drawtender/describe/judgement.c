@@ -23,9 +23,9 @@ static void put_guesses(FILE *out, const struct answers *answers) {
     static const struct {
         enum question_id id;
         const char *answer, *words;
-    } rough[] = {{Q_PULL_UP, "?", "friction, from the shaft: on the high side"},
-                 {Q_LIFT_UP, "?", "friction, 4 % of the weight: a judgement"},
-                 {Q_PUSH, "?", "friction, from a dry pivot of 20 mm: on the high side"},
+    } rough[] = {{Q_PULL_UP, "?", "friction, from the shaft, +- 100 %: on the high side"},
+                 {Q_LIFT_UP, "?", "friction, 4 % of the weight, +- 100 %: a judgement"},
+                 {Q_PUSH, "?", "friction, from a dry pivot of 20 mm, +- 100 %: on the high side"},
                  {Q_WORM_DIAMETER, "steep",
                   "lead angle, of the thinnest usual worm: holds worse than "
                   "most"},

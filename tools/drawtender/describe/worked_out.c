@@ -41,6 +41,11 @@ static double weight_n(const struct answers *answers) {
     return GRAVITY * (number(answers, Q_MASS) + (isnan(counterweight_kg) ? 0 : counterweight_kg));
 }
 
+bool worked_out_friction_is_guess(const struct answers *answers) {
+    return answers_is(answers, Q_PULL_UP, "?") || answers_is(answers, Q_LIFT_UP, "?") ||
+           answers_is(answers, Q_PUSH, "?");
+}
+
 double worked_out_friction(const struct answers *answers) {
     double length_m = number(answers, Q_LENGTH);
     if (answers_is(answers, Q_PULL_UP, "?")) {

@@ -16,6 +16,7 @@ double worked_out_centre_m(const struct answers *answers);
 /* As weighed, or what the reading at the seat leaves for it. */
 double worked_out_counterweight_kg(const struct answers *answers);
 /* A torque, in N m; of a vertical lift a force, in N. */
+bool worked_out_friction_is_guess(const struct answers *answers);
 double worked_out_friction(const struct answers *answers);
 /* Module of the pinion: diameter over the tips by teeth and two. */
 double worked_out_module_m(const struct answers *answers);
