@@ -167,6 +167,18 @@ static void add_value(const struct sizing_report *report, const struct finding *
     }
 }
 
+/* What to change, by the watch that is too slow. */
+static void add_stall_cure(const struct sizing_report *report, char *out, size_t size) {
+    static const char *const cures[] = {
+        [BUILDER_WATCH_STALL] = "shorten \"stall time\"",
+        [BUILDER_WATCH_NO_MOVEMENT] = "measure the current, or shorten \"no-movement time\"",
+        [BUILDER_WATCH_TRAVEL] = "measure current or position, or make the opening quicker (\"full "
+                                 "speed\", \"travel limit\")",
+    };
+    add(out, size, "; %s, limit the supply's current, or measure the motor if it is a guess",
+        cures[report->given->builder.stall_watch]);
+}
+
 void finding_words(const struct sizing_report *report, const struct finding *finding, char *out,
                    size_t size) {
     const struct units *units = &report->units;
@@ -186,6 +198,9 @@ void finding_words(const struct sizing_report *report, const struct finding *fin
         add(out, size, ", unknown without %s", place);
     } else {
         add_limits(units, finding, out, size);
+    }
+    if (finding->about == FINDING_STALL_WATCH_TIME && finding->state == VERDICT_BAD) {
+        add_stall_cure(report, out, size);
     }
     if (finding->state == VERDICT_UNSURE) {
         double off = doubt_towards(&finding->doubt, finding->margin);

@@ -90,9 +90,31 @@ static void limits_and_margins_speak_it_too(void **state) {
     assert_string_equal(found, "45 K");
 }
 
+static void a_stall_that_is_noticed_too_late_has_its_cure(void **state) {
+    (void)state;
+    static const struct {
+        enum builder_watch watch;
+        const char *words;
+    } cases[] = {{BUILDER_WATCH_STALL, "; shorten \"stall time\", limit"},
+                 {BUILDER_WATCH_NO_MOVEMENT, "or shorten \"no-movement time\", limit"},
+                 {BUILDER_WATCH_TRAVEL, "or make the opening quicker"}};
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        char found[512];
+        struct finding finding = finding_of(FINDING_STALL_WATCH_TIME, 77.9, -INFINITY, 23.3);
+        bridge.sizing.builder.stall_watch = cases[i].watch;
+        finding_words(&report, &finding, found, sizeof found);
+        assert_null(strstr(found, "shorten")); /* good as it is */
+        finding.state = VERDICT_BAD;
+        finding_words(&report, &finding, found, sizeof found);
+        assert_non_null(strstr(found, cases[i].words));
+        assert_non_null(strstr(found, "limit the supply's current, or measure the motor"));
+    }
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test_setup(each_unit_is_that_of_the_configuration, begin),
+        cmocka_unit_test_setup(a_stall_that_is_noticed_too_late_has_its_cure, begin),
         cmocka_unit_test_setup(limits_and_margins_speak_it_too, begin),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
