@@ -398,10 +398,12 @@ static void the_file_takes_a_word(void **state) {
     char command[2048];
     unlink(file);
     snprintf(command, sizeof command,
-             "cp " FOLDER "bar.answers %s.answers; (yes '' | head -40; printf 'stop "
+             "cp " FOLDER "bar.answers %s.answers; (yes '' | head -40; printf 'watch\\nstop "
              "section\\n<\\n\\nq\\n') | " BINARY_DIR "/drawtender describe %s 2>&1",
              file, file);
     char *out = shell(command, &status);
+    tool_run_says(out, "watch is asked once the file is written");
+    assert_null(strstr(out, "(null)"));
     tool_run_says(out, "stop section is as it was: 1.5 m");
     tool_run_says(out, "Nothing is written yet: that takes the word write.");
     assert_int_equal(access(file, F_OK), -1);

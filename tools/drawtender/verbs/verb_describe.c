@@ -89,6 +89,11 @@ static enum outcome left(struct describing *describing) {
  */
 static bool change(struct interview *interview, const char *name) {
     enum question_id id = question_find(name);
+    if (id == Q_WATCH) {
+        fputs("watch is asked once the file is written: that takes the word write.\n",
+              interview->out);
+        return true;
+    }
     if (id == QUESTIONS || !answers_ask(&interview->answers, id)) {
         fprintf(interview->out, "There is no question '%s' for this bridge; \"list\" shows all.\n",
                 name);
@@ -96,8 +101,9 @@ static bool change(struct interview *interview, const char *name) {
     }
     enum interview_end ended = interview_ask(interview, id);
     if (ended == INTERVIEW_BACK) {
+        const char *value = answers_value(&interview->answers, id);
         fprintf(interview->out, "%s is as it was: %s\n", name,
-                answers_value(&interview->answers, id));
+                value != NULL ? value : "not answered");
     }
     return ended != INTERVIEW_LEFT && interview_all(interview);
 }
