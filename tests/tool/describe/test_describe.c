@@ -257,6 +257,8 @@ static void wrong_answers_are_named_and_write_nothing(void **state) {
         tool_run_ends(describe(answers), OUTCOME_CONFIGURATION, "", cases[i].words);
         assert_int_equal(access(file, F_OK), -1);
     }
+    tool_run_ends(describe(answers), OUTCOME_CONFIGURATION, "", "/described.answers: line 1: ");
+    tool_run_ends(describe("/nowhere.answers"), OUTCOME_CONFIGURATION, "", "/nowhere.answers: No");
 }
 
 /* A lock bar worked by hand wants its contact: guards refuse it, and nothing is written. */
@@ -342,6 +344,10 @@ static void what_is_wrong_is_told_by_the_answers(void **state) {
     assert_null(strstr(run.out, "inf"));
     assert_true(strstr(run.out, "\nWrong\n") > strstr(run.out, "Verdicts"));
     tool_run_ends(run, OUTCOME_CONFIGURATION, "", "would refuse");
+    change_answers("vertical", "gearbox: 1500\n", "gearbox: 150000\nopening time: 20 s\n");
+    run = describe(answers);
+    tool_run_says(run.out, "drum, gearbox, free speed");
+    tool_run_free(&run);
     change_answers("first", "train length: 1.5 m\n", "train length: 5 cm\n");
     tool_run_ends(describe(answers), OUTCOME_CONFIGURATION,
                   "answers concerned: pickup, train length", "would refuse");

@@ -211,6 +211,10 @@ bool answers_read(const char *path, struct answers *answers, struct error *error
     char *text = file_text_read(path, error);
     bool is_right = text != NULL;
     unsigned number = 0;
+    if (!is_right && error != NULL) {
+        struct error missing = *error;
+        error_set(error, "", "%.90s: %.140s", path, missing.what);
+    }
     for (char *line = text; is_right && line != NULL;) {
         char *end = strchr(line, '\n');
         if (end != NULL) {
@@ -219,7 +223,7 @@ bool answers_read(const char *path, struct answers *answers, struct error *error
         number++;
         struct error why;
         if (!take_line(line, answers, &why)) {
-            is_right = error_set(error, path, "line %u: %s", number, why.what);
+            is_right = error_set(error, "", "%.90s: line %u: %.140s", path, number, why.what);
         }
         line = end != NULL ? end + 1 : NULL;
     }
