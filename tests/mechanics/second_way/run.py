@@ -9,7 +9,7 @@ import sys
 
 here = pathlib.Path(__file__).resolve().parent
 examples = here.parent / "examples"
-sys.path.insert(0, str(here))
+sys.path[:0] = [str(here), str(here / "findings")]
 
 
 def values_of(text):
@@ -82,7 +82,7 @@ def missing_of(names):
 def main(words):
     names = [word for word in words if word != "--show"]
     is_all = not names
-    names = names or sorted(path.stem for path in here.glob("*.py") if path.stem != "run")
+    names = names or sorted(path.stem for path in here.glob("**/*.py") if path.stem != "run")
     off = count = 0
     for name in names:
         functions = dict(importlib.import_module(name).blocks)
