@@ -37,8 +37,7 @@ void lcc_identification_set(char *field, unsigned size, const char *text);
 unsigned lcc_identification_reply(const struct lcc_identification *identification,
                                   uint8_t content[LCC_IDENTIFICATION_MAX]);
 
-/* For tests: reads the content of a reply; what does not fit is cut. Returns false if it is
- * ill-formed. */
+/* Reads the content of a reply; what does not fit is cut. Returns false if it is ill-formed. */
 bool lcc_identification_read(const uint8_t *content, unsigned length,
                              struct lcc_identification *identification);
 

@@ -131,6 +131,50 @@ static void a_time_that_ends_before_it_begins_is_refused(void **state) {
     assert_true(parse(fine, &options, &error));
 }
 
+static bool parse_lcc(char *value, struct tool_options *options) {
+    struct error error;
+    char *const words[] = {"follow", "--lcc", value, "bridge.json", NULL};
+    return parse(words, options, &error);
+}
+
+static void a_listener_of_lcc_is_a_port_with_or_without_a_host(void **state) {
+    (void)state;
+    static const struct {
+        char *value;
+        const char *host;
+    } good[] = {{"12021", ""},
+                {"192.168.7.20:12021", "192.168.7.20"},
+                {"hub:12021", "hub"},
+                {"[fe80::7]:12021", "fe80::7"},
+                {"::1:12021", "::1"}};
+    struct tool_options options;
+    for (size_t i = 0; i < COUNT(good); i++) {
+        assert_true(parse_lcc(good[i].value, &options));
+        assert_string_equal(options.lcc.host, good[i].host);
+        assert_int_equal(options.lcc.port, 12021);
+    }
+    char *const bad[] = {"", "hub", ":12021", "hub:", "hub:0", "hub:65536", "[::1]"};
+    for (size_t i = 0; i < COUNT(bad); i++) {
+        assert_false(parse_lcc(bad[i], &options));
+    }
+    char longest[OPTIONS_HOST_SIZE + 4];
+    memset(longest, 'h', sizeof longest);
+    memcpy(longest + OPTIONS_HOST_SIZE - 1, ":99", sizeof ":99");
+    assert_true(parse_lcc(longest, &options));
+    assert_int_equal(strlen(options.lcc.host), OPTIONS_HOST_SIZE - 1);
+    memcpy(longest + OPTIONS_HOST_SIZE - 1, "h:9", sizeof "h:9");
+    assert_false(parse_lcc(longest, &options));
+}
+
+static void a_file_without_a_listener_is_refused(void **state) {
+    (void)state;
+    struct tool_options options;
+    struct error error;
+    char *const words[] = {"follow", "bridge.json", NULL};
+    assert_false(parse(words, &options, &error));
+    assert_non_null(strstr(error.what, "only with --lcc"));
+}
+
 static void too_many_words_are_an_error(void **state) {
     (void)state;
     char *words[OPTIONS_WORDS_MAX + 3];
@@ -227,6 +271,8 @@ int main(void) {
         cmocka_unit_test(wrong_options_name_what_was_found),
         cmocka_unit_test(an_option_that_the_verb_would_pass_over_is_refused),
         cmocka_unit_test(a_time_that_ends_before_it_begins_is_refused),
+        cmocka_unit_test(a_listener_of_lcc_is_a_port_with_or_without_a_host),
+        cmocka_unit_test(a_file_without_a_listener_is_refused),
         cmocka_unit_test(too_many_words_are_an_error),
         cmocka_unit_test(times_are_read_as_people_write_them),
         cmocka_unit_test(wrong_times_change_nothing),

@@ -42,6 +42,26 @@ static bool set_port(void *to, const char *value, struct error *error) {
     return true;
 }
 
+/* The host may be an address of IPv6, in brackets or not: the last colon parts them. */
+static bool set_lcc(void *to, const char *value, struct error *error) {
+    struct tool_lcc *lcc = &((struct tool_options *)to)->lcc;
+    const char *colon = strrchr(value, ':');
+    size_t length = colon != NULL ? (size_t)(colon - value) : 0;
+    bool is_bracketed = length > 2 && value[0] == '[' && value[length - 1] == ']';
+    length -= is_bracketed ? 2 : 0;
+    if (colon == value || length >= sizeof lcc->host) {
+        return error_set(error, "", "wanted a name or an address before ':PORT'");
+    }
+    memcpy(lcc->host, value + is_bracketed, length);
+    lcc->host[length] = '\0';
+    unsigned long port;
+    if (!take_count(colon != NULL ? colon + 1 : value, UINT16_MAX, &port, error)) {
+        return false;
+    }
+    lcc->port = (uint16_t)port;
+    return true;
+}
+
 static bool set_bus(void *to, const char *value, struct error *error) {
     struct tool_options *options = to;
     unsigned long bus;
@@ -156,6 +176,10 @@ static const struct option_row rows[] = {
      "longest wait for the bridge, in real time: 90s, 5 min, none. The bridge carries on when it "
      "expires",
      "5 min; follow, hand: none", .set = set_limit},
+    {"--lcc", "PORT",
+     "shows every frame at an LCC listener, a daemon's or a hub's, often at port 12021; HOST:PORT "
+     "for one that is not on --host",
+     NULL, .set = set_lcc, .commands = FOR(FOLLOW)},
     {"--no-wait", NULL, "raise, lower: return as soon as the request is granted", NULL,
      FLAG(is_no_wait)},
     {"--voltage", NULL, "sets the voltage, as at a transformer, and not the speed", NULL,
@@ -233,6 +257,10 @@ static bool check_taken(const struct tool_options *options, struct error *error)
 static bool check_whole(const struct tool_options *options, struct error *error) {
     if (!check_taken(options, error)) {
         return false;
+    }
+    if (options->verb != NULL && verb_id_find(options->verb) == VERB_FOLLOW && options->words > 0 &&
+        options->lcc.port == 0) {
+        return error_set(error, "", "follow takes FILE only with --lcc");
     }
     if (options->from_us >= options->to_us) {
         return error_set(error, "--to",

@@ -12,14 +12,21 @@
 
 enum {
     OPTIONS_WORDS_MAX = 64,
+    OPTIONS_HOST_SIZE = 256,   /* a name's 253 characters (RFC 1035) */
     OPTIONS_PORT = 4303,       /* of SRCP in IANA's registry of services and ports */
     OPTIONS_LIMIT_MS = 300000, /* ours: a whole opening, trains included */
     OPTIONS_REPLY_MS = 5000,   /* ours: longest time for a connect or a reply */
 };
 
+struct tool_lcc {
+    char host[OPTIONS_HOST_SIZE]; /* "": that of the daemon */
+    uint16_t port;                /* 0: none was given */
+};
+
 struct tool_options {
     const char *host; /* points into the arguments, as the words do */
     uint16_t port;
+    struct tool_lcc lcc; /* follow: a listener */
     unsigned bus;        /* 1 and up */
     bool has_bus_option; /* --bus was given */
     bool is_json;

@@ -82,6 +82,10 @@ static void play(int listener, int sockets[CONNECTIONS], const struct tool_serve
     case FAKE_GONE:
         expect_end(*socket, step);
         break;
+    case FAKE_HUSH:
+        shutdown(*socket, SHUT_WR);
+        expect_end(*socket, step);
+        break;
     case FAKE_FLOOD:
         flood(*socket, step->text);
         break;

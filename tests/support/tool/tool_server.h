@@ -14,6 +14,7 @@ enum tool_server_act {
     FAKE_EXPECT,    /* a line; text without its end */
     FAKE_CLOSE,     /* this end */
     FAKE_GONE,      /* the client closes its end and says nothing before */
+    FAKE_HUSH,      /* this end says no more; the client closes its end and has said nothing */
     FAKE_FLOOD,     /* text, again and again until the client is gone */
     FAKE_INTERRUPT, /* SIGINT to the test */
 };

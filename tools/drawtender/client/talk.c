@@ -145,48 +145,51 @@ static int start_connecting(const struct addrinfo *address) {
     return made;
 }
 
-static bool connect_to(struct talk *talk, const struct addrinfo *address,
-                       struct deadline deadline) {
+/* Returns TALK_ANSWER once it is connected; else errno says why not. */
+static enum talk_event connect_to(struct talk *talk, const struct addrinfo *address,
+                                  struct deadline deadline) {
     talk->socket = start_connecting(address);
     if (talk->socket < 0) {
-        return false;
+        return TALK_LOST;
     }
     int failure = 0;
     socklen_t size = sizeof failure;
-    if (await(talk, POLLOUT, deadline) != TALK_ANSWER) {
+    enum talk_event event = await(talk, POLLOUT, deadline);
+    if (event != TALK_ANSWER) {
         failure = ETIMEDOUT;
     } else if (getsockopt(talk->socket, SOL_SOCKET, SO_ERROR, &failure, &size) != 0) {
         failure = errno;
     }
-    if (failure != 0) {
-        talk_close(talk);
-        errno = failure;
-        return false;
+    if (failure == 0) {
+        return TALK_ANSWER;
     }
-    return true;
+    talk_close(talk);
+    errno = failure;
+    return event == TALK_INTERRUPTED ? event : TALK_LOST;
 }
 
-static bool connect_any(struct talk *talk, const char *host, uint16_t port,
-                        struct deadline deadline, struct error *error) {
+static enum talk_event connect_any(struct talk *talk, const char *host, uint16_t port,
+                                   struct deadline deadline, struct error *error) {
     char service[8];
     snprintf(service, sizeof service, "%u", (unsigned)port);
     const struct addrinfo hints = {.ai_family = AF_UNSPEC, .ai_socktype = SOCK_STREAM};
     struct addrinfo *found = NULL;
     int failure = getaddrinfo(host, service, &hints, &found);
     if (failure != 0) {
-        return error_set(error, "", "no host '%.60s': %s", host, gai_strerror(failure));
+        error_set(error, "", "no host '%.60s': %s", host, gai_strerror(failure));
+        return TALK_LOST;
     }
-    bool is_connected = false;
-    for (struct addrinfo *each = found; each != NULL && !is_connected; each = each->ai_next) {
-        is_connected = connect_to(talk, each, deadline);
+    enum talk_event event = TALK_LOST;
+    for (struct addrinfo *each = found; each != NULL && event == TALK_LOST; each = each->ai_next) {
+        event = connect_to(talk, each, deadline);
     }
     int saved = errno;
     freeaddrinfo(found);
-    if (!is_connected) {
-        return error_set(error, "", "no server at %.60s port %s: %s", host, service,
-                         strerror(saved));
+    if (event != TALK_ANSWER) {
+        error_set(error, "", "no server at %.60s port %s: %s", host, service,
+                  event == TALK_INTERRUPTED ? talk_event_text(event) : strerror(saved));
     }
-    return true;
+    return event;
 }
 
 /* The welcome line must offer a 0.8 edition: 0.7 had other ports and no handshake (from memory). */
@@ -236,12 +239,18 @@ static bool shake_hands(struct talk *talk, enum srcp_mode mode, struct deadline 
     return true;
 }
 
-bool talk_open(struct talk *talk, const char *host, uint16_t port, enum srcp_mode mode,
-               struct deadline deadline, struct error *error) {
+enum talk_event talk_connect(struct talk *talk, const char *host, uint16_t port, int interrupt,
+                             struct deadline deadline, struct error *error) {
     memset(talk, 0, sizeof *talk);
     talk->socket = -1;
-    talk->interrupt = talk->typed = -1;
-    if (!connect_any(talk, host, port, deadline, error)) {
+    talk->interrupt = interrupt;
+    talk->typed = -1;
+    return connect_any(talk, host, port, deadline, error);
+}
+
+bool talk_open(struct talk *talk, const char *host, uint16_t port, enum srcp_mode mode,
+               struct deadline deadline, struct error *error) {
+    if (talk_connect(talk, host, port, -1, deadline, error) != TALK_ANSWER) {
         return false;
     }
     if (!shake_hands(talk, mode, deadline, error)) {
@@ -249,6 +258,15 @@ bool talk_open(struct talk *talk, const char *host, uint16_t port, enum srcp_mod
         return false;
     }
     return true;
+}
+
+enum talk_event talk_bytes(struct talk *talk, struct deadline deadline, struct srcp_text *bytes) {
+    enum talk_event event = fill(talk, deadline);
+    if (event == TALK_ANSWER) {
+        *bytes = talk->unread;
+        talk->unread.length = 0;
+    }
+    return event;
 }
 
 void talk_close(struct talk *talk) {

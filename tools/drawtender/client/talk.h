@@ -39,6 +39,15 @@ bool talk_open(struct talk *talk, const char *host, uint16_t port, enum srcp_mod
                struct deadline deadline, struct error *error);
 void talk_close(struct talk *talk);
 
+/* Connects alone, to a server of whatever protocol; `interrupt` as in struct talk. Returns
+ * TALK_ANSWER once connected, TALK_INTERRUPTED, or TALK_LOST; but for the first, `error` is filled
+ * and nothing is left open. */
+enum talk_event talk_connect(struct talk *talk, const char *host, uint16_t port, int interrupt,
+                             struct deadline deadline, struct error *error);
+
+/* Waits for bytes, whatever they are. TALK_ANSWER: some came, good until the next call. */
+enum talk_event talk_bytes(struct talk *talk, struct deadline deadline, struct srcp_text *bytes);
+
 /* The next line of the server. Only TALK_ANSWER fills `answer`, whose texts are good until
  * the next call. */
 enum talk_event talk_receive(struct talk *talk, struct deadline deadline,

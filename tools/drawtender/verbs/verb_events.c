@@ -1,9 +1,9 @@
 /* verb_events.c: the events of a configuration's bridges as nodes of LCC, to be copied into other
  * nodes. Needs no daemon, and moves nothing. */
-#include "config/config.h"
 #include "protocol/lcc/identifier.h"
 #include "tools/drawtender/base/json.h"
 #include "tools/drawtender/base/table.h"
+#include "tools/drawtender/lcc/event_list.h"
 #include "tools/drawtender/verbs/verbs.h"
 
 #include <stdlib.h>
@@ -14,50 +14,21 @@ struct listing {
     struct config_report complaints;
 };
 
-static void add(struct table *table, const char *bridge, const char *name, const char *use,
-                uint64_t event) {
+static void add(void *context, const struct event_row *row) {
+    struct table *table = context;
     char id[LCC_EVENT_TEXT];
-    lcc_identifier_write(event, LCC_EVENT_BYTES, id);
-    table_text(table, bridge);
-    table_text(table, name);
-    table_text(table, use);
+    lcc_identifier_write(row->event, LCC_EVENT_BYTES, id);
+    table_text(table, row->bridge);
+    table_text(table, row->name);
+    table_text(table, row->use);
     table_text(table, id);
-}
-
-static void add_pairs(struct table *table, const char *bridge, const struct lcc_line_setup *pair,
-                      unsigned count, const char *use) {
-    for (unsigned i = 0; i < count; i++) {
-        for (unsigned is_on = 2; is_on-- > 0;) {
-            add(table, bridge, pair[i].name[is_on], use, pair[i].event[is_on]);
-        }
-    }
-}
-
-static void add_bridge(struct table *table, const char *name, const struct lcc_bridge_setup *lcc) {
-    for (unsigned i = 0; i < lcc->states; i++) {
-        for (unsigned is_so = 2; is_so-- > 0;) {
-            add(table, name, lcc->state[i].name[is_so], "told", lcc->state[i].event[is_so]);
-        }
-    }
-    for (unsigned i = 0; i < lcc->requests; i++) {
-        add(table, name, lcc->request[i].name, "heard", lcc->request[i].event);
-    }
-    add_pairs(table, name, lcc->command, lcc->commands, "sent");
-    add_pairs(table, name, lcc->point, lcc->points, "read");
 }
 
 /* Returns how many bridges are nodes. */
 static unsigned fill(struct table *table, const struct config *config) {
     static const char *const columns[] = {"bridge", "event", "use", "id", NULL};
-    unsigned nodes = 0;
     table_begin(table, columns);
-    for (unsigned i = 0; i < config->net.bridges; i++) {
-        if (config->lcc.bridge[i].node != 0) {
-            add_bridge(table, config->net.bridge[i].name, &config->lcc.bridge[i]);
-            nodes++;
-        }
-    }
-    return nodes;
+    return event_list_each(config, add, table);
 }
 
 static void print(const struct tool *tool, const struct table *table) {
@@ -75,9 +46,7 @@ static void print(const struct tool *tool, const struct table *table) {
 
 static enum outcome list(struct tool *tool, struct listing *listing) {
     const char *file = tool->options->word[0];
-    if (!config_read_file(file, &listing->config, &listing->complaints)) {
-        const struct error *first = &listing->complaints.errors.complaint[0];
-        error_set(&tool->error, "", "%.100s: %.60s: %.140s", file, first->where, first->what);
+    if (!event_list_read(file, &listing->config, &listing->complaints, &tool->error)) {
         return OUTCOME_CONFIGURATION;
     }
     struct table table;

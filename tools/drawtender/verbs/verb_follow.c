@@ -1,6 +1,7 @@
 /* The verb follow: the bridge as it is, then each change. */
 #include "tools/drawtender/base/json.h"
 #include "tools/drawtender/base/text.h"
+#include "tools/drawtender/lcc/bus_follow.h"
 #include "tools/drawtender/verbs/verbs.h"
 
 static void show_state(const struct tool *tool) {
@@ -30,6 +31,9 @@ static void show_change(const struct tool *tool, const struct picture_change *ch
 }
 
 enum outcome verb_follow(struct tool *tool) {
+    if (tool->options->lcc.port != 0) {
+        return bus_follow(tool);
+    }
     enum outcome outcome = bridge_link_open(&tool->link, tool->options, &tool->error);
     if (outcome != OUTCOME_DONE) {
         return outcome;

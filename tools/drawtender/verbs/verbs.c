@@ -11,8 +11,19 @@ static const char record_unread[] = "the record cannot be read, or does not cont
 
 const struct verb verbs[VERBS] = {
     [VERB_STATE] = {.form = {{"", "shows the state of the bridge"}}},
-    [VERB_FOLLOW] = {.form = {{"", "shows the state of the bridge, then every change"}},
-                     .waits = "until Ctrl-C or the limit"},
+    [VERB_FOLLOW] =
+        {.form = {{"", "shows the state of the bridge, then every change"},
+                  {"[FILE]",
+                   "with --lcc: shows every frame on a bus of Layout Command Control; FILE, a "
+                   "configuration, names its events"}},
+         .waits = "until Ctrl-C or the limit",
+         .details = "With --lcc it only listens: it sends nothing and takes no alias. A node's id "
+                    "is shown once the node has told it; before that, '-'.",
+         .example = {"follow", "follow --lcc 12021 my-bridge.json",
+                     "follow --lcc 192.168.7.20:12021 --json"},
+         .exit = {{OUTCOME_CONFIGURATION, "FILE is wrong"},
+                  {OUTCOME_INTERRUPTED, "interrupted, with the span left alone"}},
+         .words_max = 1},
     [VERB_RAISE] = {.form = {{"", "opens the bridge for the river"}},
                     .waits = "until it is open",
                     .details = goes_on},
