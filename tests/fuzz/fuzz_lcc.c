@@ -1,10 +1,12 @@
 /* Readers of the bus: text however it is cut gives the same frames; a frame that is written is read
- * again; assembly, memory commands and identification stay within their limits. */
+ * again; assembly, memory commands and identification stay within their limits; no frame's words
+ * can steer a terminal. */
 #include "fuzz/fuzz.h"
 #include "protocol/lcc/assembly.h"
 #include "protocol/lcc/gridconnect.h"
 #include "protocol/lcc/identification.h"
 #include "protocol/lcc/memory.h"
+#include "tools/drawtender/lcc/bus_words.h"
 
 #include <string.h>
 
@@ -50,6 +52,17 @@ static void check_message(const struct lcc_message *message) {
     FUZZ_HOLDS(lcc_message_frames(message, frames, LCC_FRAMES_MAX) > 0);
 }
 
+static void check_words(struct bus_reader *reader, uint64_t now_us, const struct lcc_frame *frame) {
+    struct bus_frame heard;
+    char words[BUS_WORDS_SIZE];
+    bus_reader_take(reader, now_us, frame, &heard);
+    bus_words(&heard, "", words, sizeof words);
+    FUZZ_HOLDS(words[0] != '\0' && strlen(words) < sizeof words - 1); /* none is cut */
+    for (const char *at = words; at[0] != '\0'; at++) {
+        FUZZ_HOLDS(at[0] >= ' ' && at[0] <= '~');
+    }
+}
+
 /* The next frame of a reader that gets the stream in pieces of `piece` bytes. */
 static bool next(struct lcc_grid_reader *reader, const char **at, size_t *left, size_t piece,
                  struct lcc_frame *frame) {
@@ -73,7 +86,9 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size) {
         return 0;
     }
     static struct lcc_assembly assembly;
+    static struct bus_reader bus;
     memset(&assembly, 0, sizeof assembly);
+    memset(&bus, 0, sizeof bus);
     struct lcc_grid_reader readers[2] = {0};
     const char *at[2] = {(const char *)data + 1, (const char *)data + 1};
     size_t left[2] = {size - 1, size - 1};
@@ -87,6 +102,7 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size) {
         }
         FUZZ_HOLDS(is_same(&whole, &cut) && whole.length <= LCC_FRAME_BYTES);
         check_written(&whole);
+        check_words(&bus, now_us, &whole);
         struct lcc_message message;
         if (lcc_assembly_take(&assembly, now_us, &whole, &message) == LCC_ASSEMBLED_WHOLE) {
             check_message(&message);
