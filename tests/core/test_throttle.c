@@ -225,6 +225,7 @@ static void speed_is_what_the_hand_asks_within_the_profile(void **state) {
         const struct motion_setup *motion = &p.setup.motion;
         double most = shares[i] * motion->full_speed_frac_s, seen = 0;
         ask(&p, &hand, REQUEST_THROTTLE_UP, STEP_US);
+        assert_false(bridge_is_slowed(&p.setup, &p.state)); /* it rests: the warning comes first */
         while (p.state.phase != PHASE_OPEN && p.state.phase != PHASE_FAULT) {
             ask(&p, &hand, REQUEST_THROTTLE_HOLD, STEP_US);
             double effort = p.outputs.lift_effort;

@@ -439,6 +439,7 @@ static void wait_names_the_track_that_needs_a_person_first(void **state) {
     assert_int_equal(unwatched_wake_us(&p.setup, &p.state), STEP_US);
     assert_int_equal(puppet_ask(&p, REQUEST_SEEN_CLEAR, 0), ANSWER_GRANTED); /* for all of them */
     assert_int_equal(p.state.phase, PHASE_WARNING);
+    assert_false(unwatched_will_time_do(&p.setup, &p.state, &p.inputs, 0)); /* no longer */
     assert_int_equal(unwatched_wake_us(&p.setup, &p.state), SEEN_CLEAR_US);
 }
 
