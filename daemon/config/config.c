@@ -23,11 +23,14 @@ static void check_unique(const struct net_setup *net, unsigned i, struct config_
     }
 }
 
-static void add_bridge(const struct written_config *written, unsigned i, struct config *config,
+/* Returns whether it lacks at most its motor or its supply: without its kind, leaf or drive nothing
+ * of it can be calculated. */
+static bool add_bridge(const struct written_config *written, unsigned i, struct config *config,
                        struct config_report *report) {
     const struct build build = build_bridge(written, i, config, report);
     build_lcc(&build, &config->lcc);
     check_unique(&config->net, i, report);
+    return build_is_kind_known(&build) && (build.missing & ~(unsigned)SIZING_OF_MOTOR) == 0;
 }
 
 static bool build_config(const struct written_config *written, struct config *config,
@@ -37,12 +40,14 @@ static bool build_config(const struct written_config *written, struct config *co
     build_record(&written->record, &config->record);
     build_lcc_links(&written->lcc, &config->net, &config->lcc, report);
     config->net.bridges = written->bridges.list.count;
+    bool has_sums = true;
     for (unsigned i = 0; i < config->net.bridges; i++) {
-        add_bridge(written, i, config, report);
+        has_sums = add_bridge(written, i, config, report) && has_sums;
     }
     build_scene_check(config, report);
     build_lcc_check(&config->lcc, config->net.bridges, report);
-    if (report->errors.count > report->misfits + report->missing) {
+    if (report->errors.count > report->misfits + report->missing ||
+        (report->missing > 0 && !has_sums)) {
         memset(config, 0, sizeof *config);
     }
     return report->errors.count == 0;

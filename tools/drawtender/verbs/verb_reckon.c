@@ -100,10 +100,11 @@ static enum outcome reckon(struct tool *tool, struct reckoning *reckoning) {
     unsigned bad = count_bad(reckoning);
     size_t wrong = complaints->errors.count - complaints->misfits - complaints->missing;
     if (outcome == OUTCOME_DONE && wrong + complaints->missing > 0) {
+        bool has_sums = wrong == 0 && reckoning->config.net.bridges > 0;
         error_set(&tool->error, "",
-                  wrong > 0 ? "the configuration is wrong in %zu places"
-                            : "the configuration lacks %zu values; what it has is reckoned",
-                  wrong > 0 ? complaints->errors.count : complaints->missing);
+                  has_sums ? "the configuration lacks %zu values; what it has is reckoned"
+                           : "the configuration is wrong in %zu places",
+                  has_sums ? complaints->missing : complaints->errors.count);
         return OUTCOME_CONFIGURATION;
     }
     if (outcome == OUTCOME_DONE && (bad > 0 || complaints->misfits > 0)) {
