@@ -50,7 +50,8 @@ void person_end(struct person *person);
  * false for a person who has left. */
 bool person_line(struct person *person, const char *question, char line[PERSON_LINE_SIZE]);
 
-/* Asks until an Enter comes alone: an s too many must release nothing. Returns false for a person who has left. */
+/* Asks until an Enter comes alone: an s too many must release nothing. Returns false for a person
+ * who has left. */
 bool person_enter(struct person *person, const char *question);
 
 /* Asks until the answer is this word: for what an Enter too many must not do. Returns false for a
