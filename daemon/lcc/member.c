@@ -42,10 +42,9 @@ static void set_events(struct lcc_node_setup *node, const struct lcc_bridge_setu
     node->wanted = setup->requests;
     for (unsigned i = 0; i < setup->requests; i++) {
         const struct lcc_request_setup *request = &setup->request[i];
-        bool is_stop = request->kind == REQUEST_STOP || request->kind == REQUEST_EMERGENCY_STOP;
         node->want[i] = (struct lcc_wanted){.event = request->event,
                                             .words = request->name,
-                                            .is_stop = is_stop,
+                                            .is_stop = bridge_request_is_stop(request->kind),
                                             .is_for_all = request->is_of_bus};
     }
     set_lines(node, setup);
@@ -153,7 +152,7 @@ static void refuse(const struct member *member, const struct bridge_request *req
 static bool is_barred(const struct member *member, const struct bridge_request *request,
                       char why[96]) {
     const struct lcc_host *host = member->host;
-    if (request->kind == REQUEST_STOP || request->kind == REQUEST_EMERGENCY_STOP) {
+    if (bridge_request_is_stop(request->kind)) {
         return false;
     }
     const char *kept = host->kept_by_stand == NULL

@@ -10,10 +10,6 @@
 
 /* --- news */
 
-static bool is_stop(enum bridge_request_kind kind) {
-    return kind == REQUEST_STOP || kind == REQUEST_EMERGENCY_STOP;
-}
-
 static void notify_of_request(struct panel *panel, unsigned bridge, const struct panel_step *step) {
     char name[VISITORS_NAME_SIZE + 16];
     char words[512];
@@ -25,7 +21,8 @@ static void notify_of_request(struct panel *panel, unsigned bridge, const struct
         live_news(&panel->live, bridge, "refused", words);
     } else if (step->answer == ANSWER_GRANTED) {
         snprintf(words, sizeof words, "%s, requested by %s", what, name);
-        live_news(&panel->live, bridge, is_stop(step->request->kind) ? "stopped" : "asked", words);
+        live_news(&panel->live, bridge,
+                  bridge_request_is_stop(step->request->kind) ? "stopped" : "asked", words);
     }
 }
 

@@ -74,17 +74,13 @@ static bool is_held_on(const struct item_step *step) {
     return step->request.kind == REQUEST_THROTTLE_HOLD && step->answer != ANSWER_NO_SUCH;
 }
 
-static bool is_stop(enum bridge_request_kind kind) {
-    return kind == REQUEST_STOP || kind == REQUEST_EMERGENCY_STOP;
-}
-
 static bool is_new_fault(const struct item_step *step) {
     enum bridge_fault fault = step->after.state.fault;
     return fault != step->before.fault && fault != FAULT_NONE;
 }
 
 bool event_is_urgent(const struct item_step *step) {
-    return (is_refusal(step) && !is_held_on(step)) || is_stop(step->request.kind) ||
+    return (is_refusal(step) && !is_held_on(step)) || bridge_request_is_stop(step->request.kind) ||
            is_new_fault(step);
 }
 
@@ -117,7 +113,7 @@ static void find_request(const struct look *look) {
     }
     look->memory->cause = kind;
     look->memory->who = look->item->who;
-    tell(look, is_stop(kind) ? EVENT_STOPPED : EVENT_ASKED, look->item->who, name,
+    tell(look, bridge_request_is_stop(kind) ? EVENT_STOPPED : EVENT_ASKED, look->item->who, name,
          bridge_answer_text(step->answer));
 }
 

@@ -70,7 +70,7 @@ bool desk_has(const struct desk *desk, enum stand_control_kind kind) {
 }
 
 bool desk_is_always_allowed(enum bridge_request_kind kind) {
-    return kind == REQUEST_STOP || kind == REQUEST_EMERGENCY_STOP || kind == REQUEST_HORN_OFF;
+    return bridge_request_is_stop(kind) || kind == REQUEST_HORN_OFF;
 }
 
 /* Whoever acknowledges while the mushroom is still in would have a bridge that may be moved by

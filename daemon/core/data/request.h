@@ -62,10 +62,14 @@ static inline bool bridge_request_lets_go(const struct bridge_request *request) 
     return request->kind == REQUEST_THROTTLE_HOLD && request->share == 0;
 }
 
+/* One of the two stops, which nobody may keep away (S9). */
+static inline bool bridge_request_is_stop(enum bridge_request_kind kind) {
+    return kind == REQUEST_STOP || kind == REQUEST_EMERGENCY_STOP;
+}
+
 /* Brings to rest, and never sets anything going: whoever holds a lock (S9). */
 static inline bool bridge_request_rests(const struct bridge_request *request) {
-    return request->kind == REQUEST_STOP || request->kind == REQUEST_EMERGENCY_STOP ||
-           bridge_request_lets_go(request);
+    return bridge_request_is_stop(request->kind) || bridge_request_lets_go(request);
 }
 
 enum bridge_answer {

@@ -124,8 +124,7 @@ static enum srcp_code refuse(const struct command *command, unsigned address, co
 /* Nobody keeps a stop away (S9), whatever the host thinks. */
 static const char *kept_by_stand(const struct net_host *host, unsigned bridge,
                                  const struct bridge_request *request) {
-    bool is_stop = request->kind == REQUEST_STOP || request->kind == REQUEST_EMERGENCY_STOP;
-    return host->kept_by_stand == NULL || is_stop
+    return host->kept_by_stand == NULL || bridge_request_is_stop(request->kind)
                ? NULL
                : host->kept_by_stand(host->context, bridge, request);
 }
